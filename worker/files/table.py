@@ -1,0 +1,36 @@
+"""Which files there are, which output each belongs to, and its registered media type (no writer is imported here).
+
+Media types: `model/stl` (IANA, RFC-less registration of 2018), `model/3mf` (IANA), `model/gltf-binary` (IANA, Khronos),
+`image/png`, `image/webp` (RFC 9649), `application/json` (RFC 8259).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class FileKind:
+    """One file that a bait can have. `output` is what a request names to get it; None comes always."""
+
+    name: str
+    output: str | None
+    media_type: str
+    summary: str
+
+
+FILE_KINDS: tuple[FileKind, ...] = (
+    FileKind("metrics.json", None, "application/json", "The numbers and the checks, as in the bait's answer."),
+    FileKind("bait.stl", "stl", "model/stl", "The closed mesh in millimetres, binary."),
+)
+
+FILES: dict[str, FileKind] = {kind.name: kind for kind in FILE_KINDS}
+OUTPUTS: tuple[str, ...] = tuple(dict.fromkeys(kind.output for kind in FILE_KINDS if kind.output is not None))
+DEFAULT_OUTPUTS: tuple[str, ...] = tuple(output for output in ("stl", "3mf", "glb", "thumbnail") if output in OUTPUTS)
+
+
+def files_of(outputs: Iterable[str]) -> tuple[str, ...]:
+    """The names of the files that these outputs give, in the table's order."""
+    wanted = set(outputs)
+    return tuple(kind.name for kind in FILE_KINDS if kind.output is None or kind.output in wanted)
