@@ -1,0 +1,54 @@
+# Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
+SHELL := /bin/sh
+.DEFAULT_GOAL := help
+.PHONY: help env demo serve test proof bench lint lock kernel clean
+
+# What a user has installed for himself must not be seen: only the locks decide what runs.
+export PYTHONNOUSERSITE := 1
+unexport PYTHONPATH PYTHONHOME
+
+ENVIRONMENT := @sh setup/environment.sh
+PYTHON_HERE := .venv/bin/python
+TESTS ?= tests
+
+help: ## List the targets
+	@sed -n 's/^\([a-z]*\):.*## \(.*\)/  make \1\t\2/p' Makefile | expand -t 16
+
+env: ## Build the environment that demo and serve run in
+	$(ENVIRONMENT) run
+
+demo: ## Build every bait of demo_requests over HTTP, into out/, and print a table
+	$(ENVIRONMENT) run
+	@exec $(PYTHON_HERE) -m service.stack.demo
+
+serve: ## Run store, workers and service in the foreground until Ctrl-C
+	$(ENVIRONMENT) run
+	@exec $(PYTHON_HERE) -m service.stack.serve
+
+test: ## The quick tests (TESTS=tests/http picks some)
+	$(ENVIRONMENT) run dev
+	@exec $(PYTHON_HERE) -m pytest $(TESTS)
+
+proof: ## The whole property, fault and brute-force sets; writes PROOF.md
+	$(ENVIRONMENT) run dev kernel
+	@exec $(PYTHON_HERE) -m pytest -m proof --proof-table=PROOF.md $(TESTS)
+
+bench: ## Measure the numbers that the README states
+	$(ENVIRONMENT) run dev kernel
+	@exec $(PYTHON_HERE) -m tests.bench
+
+lint: ## ruff, and mypy in its strict mode
+	$(ENVIRONMENT) run dev
+	@$(PYTHON_HERE) -m ruff check .
+	@$(PYTHON_HERE) -m mypy
+
+kernel: ## Add the reference kernel's bindings, for the tests that compare against it
+	$(ENVIRONMENT) run dev kernel
+
+lock: ## Resolve requirements/*.in into hashed locks (UPGRADE=1 takes the newest versions)
+	$(ENVIRONMENT) run tools
+	@exec $(PYTHON_HERE) setup/lock.py $(if $(UPGRADE),--upgrade)
+
+clean: ## Remove the environment, the demo's output and every cache
+	@rm -rf .venv out .pytest_cache .mypy_cache .ruff_cache .hypothesis build *.egg-info
+	@find worker service tests setup -name __pycache__ -type d -prune -exec rm -rf {} +
