@@ -99,8 +99,8 @@ class Environment:
         if subprocess.run(command, env=own, stdin=subprocess.DEVNULL).returncode != 0:
             raise SetupFailed(
                 f"pip could not install requirements/{layer}.lock; its own message stands above. Usual "
-                "causes: no way to the package index (PIP_INDEX_URL and PIP_PROXY are respected), or an index that "
-                "lacks a wheel."
+                "causes: no way to the package index (PIP_INDEX_URL and PIP_PROXY are respected), or an "
+                "index that lacks a wheel."
             )
         self.stamp_file(layer).write_text(self.stamp(layer))
 
