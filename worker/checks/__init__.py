@@ -1,0 +1,1 @@
+"""Checks: numbers in, a verdict and remedies out."""

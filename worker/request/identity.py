@@ -1,0 +1,38 @@
+"""Who a bait is: the SHA-256 of the RFC 8785 text of `{engine, request}`."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from functools import cache
+from importlib.metadata import version
+from typing import Any
+
+import rfc8785
+
+REVISION = 1
+"""Raised by hand whenever our own code or tables change a byte or a figure; tests/test_digests.py notices."""
+
+LIBRARIES = ("manifold3d", "numpy", "pillow", "scipy", "trimesh")
+"""Pinned libraries that can change a byte or a figure."""
+
+
+@cache
+def engine() -> str:
+    """The text that covers all that changes any byte or figure."""
+    return ";".join([f"pourwright={REVISION}", *(f"{name}={version(name)}" for name in LIBRARIES)])
+
+
+def canonical(value: Mapping[str, Any]) -> bytes:
+    """RFC 8785: one byte sequence for equal JSON values."""
+    return rfc8785.dumps(dict(value))
+
+
+def digest(value: Mapping[str, Any]) -> str:
+    """64 lowercase hex digits of SHA-256 over the canonical text."""
+    return hashlib.sha256(canonical(value)).hexdigest()
+
+
+def bait_id(normal: Mapping[str, Any]) -> str:
+    """The id of the bait that this normal form asks for."""
+    return digest({"engine": engine(), "request": normal})

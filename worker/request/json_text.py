@@ -1,0 +1,117 @@
+"""Strict JSON: what RFC 8259 allows and RFC 7493 (I-JSON) recommends, and nothing else."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import NoReturn
+
+from worker.errors import Fault, MalformedRequest
+
+DEEPEST = 32
+LONGEST_NUMBER = 400  # characters; beyond it a number says nothing that a maker could mean
+
+
+class _Refused(ValueError):
+    """Raised inside the decoder's hooks; carries the code of the fault."""
+
+    def __init__(self, code: str, detail: str) -> None:
+        super().__init__(detail)
+        self.code = code
+
+
+def parse_json(raw: bytes) -> object:
+    """The value of a JSON text.
+
+    Raises MalformedRequest for text that is not UTF-8, not JSON, holds duplicate members, NaN, an infinite number
+    (1e400), a NUL or a lone surrogate, or is nested deeper than 32.
+    """
+    try:
+        text = raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        _refuse("not-utf-8", f"The body is not UTF-8: byte {error.start} cannot be read.")
+    if _depth(text) > DEEPEST:
+        _refuse("too-deep", f"The body is nested deeper than {DEEPEST} levels.")
+    try:
+        value: object = json.loads(
+            text,
+            object_pairs_hook=_members,
+            parse_constant=_constant,
+            parse_float=_finite,
+            parse_int=_whole,
+        )
+    except _Refused as error:
+        _refuse(error.code, str(error))
+    except (ValueError, RecursionError) as error:
+        _refuse("not-json", f"The body is not JSON: {error}.")
+    return value
+
+
+def _refuse(code: str, detail: str) -> NoReturn:
+    raise MalformedRequest(detail, [Fault("", code, detail)])
+
+
+def _depth(text: str) -> int:
+    """Deepest nesting, brackets inside strings left out. Runs before the decoder, which recurses."""
+    depth = deepest = 0
+    in_string = escaped = False
+    for character in text:
+        if in_string:
+            if escaped:
+                escaped = False
+            elif character == "\\":
+                escaped = True
+            elif character == '"':
+                in_string = False
+        elif character == '"':
+            in_string = True
+        elif character in "[{":
+            depth += 1
+            deepest = max(deepest, depth)
+        elif character in "]}":
+            depth -= 1
+    return deepest
+
+
+def _members(pairs: list[tuple[str, object]]) -> dict[str, object]:
+    members: dict[str, object] = {}
+    for name, value in pairs:
+        if name in members:
+            raise _Refused("duplicate-member", f"The member {name!r} stands twice in one object.")
+        _check_text(name)
+        members[name] = _checked(value)
+    return members
+
+
+def _checked(value: object) -> object:
+    if isinstance(value, str):
+        _check_text(value)
+    elif isinstance(value, list):
+        for item in value:
+            _checked(item)
+    return value
+
+
+def _check_text(text: str) -> None:
+    if "\x00" in text:
+        raise _Refused("nul", "A text holds a NUL character.")
+    if any("\ud800" <= character <= "\udfff" for character in text):
+        raise _Refused("lone-surrogate", "A text holds half of a surrogate pair.")
+
+
+def _constant(name: str) -> NoReturn:
+    raise _Refused("not-a-number", f"{name} is not JSON.")
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    if len(text) > LONGEST_NUMBER or not math.isfinite(value):
+        raise _Refused("number-too-large", f"The number {text[:40]} is too large to be read.")
+    return value
+
+
+def _whole(text: str) -> int:
+    # RFC 7493 section 2.2: beyond 2**53 a number is not read the same everywhere.
+    if len(text) > 17 or abs(int(text)) > 2**53:
+        raise _Refused("number-too-large", f"The number {text[:40]} is too large to be read.")
+    return int(text)

@@ -1,0 +1,88 @@
+"""The members of a request that every style shares: plastic, finish, require, checks."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import Schema
+
+from worker.values.questions import CHECKS
+from worker.request.fields import (
+    ColourField,
+    FlagField,
+    ObjectField,
+    OptionalParameterField,
+    ParameterField,
+    StrictSchema,
+)
+from worker.values.parameter import Parameter
+from worker.values.plastics import BUILT_IN
+
+GRADE = Parameter(
+    "grade", "choice", "Grade", "How soft the plastic is when it has set.", default="soft", choices=tuple(BUILT_IN)
+)
+SALT = Parameter(
+    "salt_wt_pct",
+    "number",
+    "Salt",
+    "Salt over salt and plastic together, by weight: it sinks the bait and weakens the plastic.",
+    default=0.0,
+    maximum=45.0,
+    step=1.0,
+    unit="%",
+)
+GLITTER_SIZE = Parameter(
+    "size_mm", "number", "Flake size", "Width of a flake.", default=0.6, minimum=0.1, maximum=3.0, step=0.1, unit="mm"
+)
+GLITTER_COUNT = Parameter(
+    "per_cm3", "number", "Flakes", "Flakes in a cubic centimetre.", default=40.0, maximum=2000.0, step=5.0, unit="1/cm3"
+)
+JOINT_PULL = Parameter(
+    "joint_pull_n",
+    "number",
+    "Pull asked of every joint of the trunk",
+    "In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement).",
+    default=15.0,
+    minimum=0.1,
+    maximum=500.0,
+    step=0.5,
+    unit="N",
+)
+TOLERANCE = Parameter(
+    "tolerance_mm",
+    "number",
+    "Tolerance",
+    "How far the mesh may lie from the exact surface.",
+    default=0.02,
+    minimum=0.005,
+    maximum=0.2,
+    step=0.005,
+    unit="mm",
+)
+
+
+def schema(**members: Any) -> Schema:
+    """One strict schema of these fields."""
+    return StrictSchema.from_dict(members)()
+
+
+PLASTIC = schema(grade=ParameterField(GRADE), salt_wt_pct=ParameterField(SALT))
+GLITTER = schema(
+    colour=ColourField(load_default="#ffd700"),
+    size_mm=ParameterField(GLITTER_SIZE),
+    per_cm3=ParameterField(GLITTER_COUNT),
+)
+FINISH = schema(colour=ColourField(load_default="#6b8e23"), glitter=ObjectField(GLITTER, absent=True))
+REQUIRE = schema(joint_pull_n=OptionalParameterField(JOINT_PULL))
+
+
+def _check_schema(limit: Parameter | None) -> Schema:
+    members: dict[str, Any] = {"silence": FlagField(load_default=False)}
+    if limit is not None:
+        members["limit"] = OptionalParameterField(limit)
+    return schema(**members)
+
+
+CHECKS_SECTION = schema(
+    **{check.name: ObjectField(_check_schema(check.limit), absent=True) for check in CHECKS.values()}
+)

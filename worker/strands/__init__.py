@@ -1,0 +1,1 @@
+"""Strands: sections carried along paths, as arithmetic on arrays. No meshes here; lengths in millimetres."""

@@ -1,0 +1,85 @@
+"""A strand's body: its sections along the path, from exact outlines, and the grid on which integrals are taken."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from worker.strands.outline import Outline
+from worker.strands.roots import Array
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
+
+
+@dataclass(frozen=True)
+class Grid:
+    """Stations and weights for integrals along the path: sum(weight * f(station)). Shapes (n,)."""
+
+    station: Array
+    weight: Array
+
+
+@dataclass(frozen=True)
+class Body:
+    """Elliptic sections: half-width from `side`, half-height from `height`; both the same object where it is round."""
+
+    side: Outline
+    height: Outline
+
+    @property
+    def round(self) -> bool:
+        """Whether every section is a circle."""
+        return self.side is self.height
+
+    @cached_property
+    def runs(self) -> list[tuple[float, float]]:
+        """The connected stretches: where both outlines have material."""
+        if self.round:
+            return self.side.runs
+        return [
+            (max(a, c), min(b, d)) for a, b in self.side.runs for c, d in self.height.runs if min(b, d) - max(a, c) > 0
+        ]
+
+    @cached_property
+    def ends(self) -> Array:
+        """Sorted stations at which any piece of an outline begins or ends."""
+        outlines = (self.side,) if self.round else (self.side, self.height)
+        return np.unique(np.concatenate([part for o in outlines for part in (o.pieces.begin, o.pieces.end)]))
+
+    def grid(self, begin: float | None = None) -> Grid:
+        """Gauss-Legendre stations on every stretch between two ends of pieces, from `begin` on.
+
+        Stations are bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
+        """
+        cuts = self.ends
+        if begin is not None:
+            cuts = np.concatenate([[begin], cuts[cuts > begin]])
+        low, high = cuts[:-1], cuts[1:]
+        turn = np.pi / 2 * _NODES
+        half = (high - low) / 2
+        station = (low + half)[:, None] + half[:, None] * np.sin(turn)
+        weight = half[:, None] * (np.pi / 2 * np.cos(turn) * _WEIGHTS)
+        return Grid(station.ravel(), weight.ravel())
+
+    def half_sizes(self, station: Array) -> tuple[Array, Array]:
+        """Half-width and half-height, mm, at each station."""
+        half_width = self.side.height(station)
+        return half_width, half_width if self.round else self.height.height(station)
+
+    def rises(self, station: Array) -> tuple[Array, Array]:
+        """Slopes of half-width and half-height along the path."""
+        side = self.side.pieces.rise(self.side.piece_at(station), station)
+        return side, side if self.round else self.height.pieces.rise(self.height.piece_at(station), station)
+
+    def area(self, station: Array) -> Array:
+        """Section area, mm2: of an ellipse, pi a b."""
+        half_width, half_height = self.half_sizes(station)
+        return np.pi * half_width * half_height
+
+    def stations(self, sag: float) -> Array:
+        """Where rings stand: those of every outline."""
+        if self.round:
+            return self.side.stations(sag)
+        return np.unique(np.concatenate([self.side.stations(sag), self.height.stations(sag)]))

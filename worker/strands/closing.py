@@ -1,0 +1,176 @@
+"""Closing a row of humps with a rolling ball: the rounds that fill the creases, exactly, in two dimensions.
+
+A ball rolls over the humps (and over the floor, the core, where there is one). Wherever it touches two of them at once
+it stays above what lies between: its own circle is the outline there. Solved gap by gap, all gaps at once.
+Exact values of two spheres: half-way plane, neck and touching points of a rolling-ball fillet between circles.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from worker.strands.humps import Curves, Humps, Index
+from worker.strands.outline import BLEND, BULGE, LINE, Gaps, Outline, Pieces
+from worker.strands.roots import Array, crossing
+
+
+class HumpsHidden(ValueError):
+    """A hump lies wholly inside its neighbour, so that there is no gap between the two to speak of."""
+
+
+@dataclass(frozen=True)
+class Floor:
+    """A core below the humps, straight from crest to crest: its half-thickness `height` at each."""
+
+    height: Array
+
+
+def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
+    """The outline of `humps` and `floor`, every inner edge filled with a round of radius `blend` mm (0: left sharp).
+
+    Raises HumpsHidden.
+    """
+    left = np.arange(len(humps.crest_x) - 1)
+    bridge = _bridges(humps, left, blend)
+    core = _cores(humps, floor, bridge, blend)
+    over_core = np.isin(left, core.gap)
+    bridged = bridge.y - blend > 0
+    bridged[core.gap] = False
+    joined = bridged | over_core
+    begin, end = bridge.x.copy(), bridge.x.copy()
+    begin[core.gap], end[core.gap] = core.begin, core.end
+    void = (humps.right[:-1] + humps.left[1:]) / 2
+    station = np.where(bridged, np.clip(bridge.x, bridge.touch_left, bridge.touch_right), void)
+    station[core.gap] = core.thinnest_x
+    neck = np.where(bridged, bridge.y - blend, 0.0)
+    neck[core.gap] = core.thinnest_y
+
+    touch_after, touch_before = humps.right.copy(), humps.left.copy()
+    touch_after[:-1][bridged], touch_before[1:][bridged] = bridge.touch_left[bridged], bridge.touch_right[bridged]
+    touch_after[core.gap], touch_before[core.gap + 1] = core.touch_left, core.touch_right
+    pieces = _in_order([_own(humps.curves(), touch_before, touch_after), _bridge_rounds(bridge, bridged, blend), *core.pieces])
+    return Outline(pieces, humps.crest_x, humps.crest_y, Gaps(station, neck, joined, over_core, begin, end), blend)
+
+
+@dataclass(frozen=True)
+class _Keyed:
+    """Pieces with the place in the row at which they stand: hump number times 8 plus their turn after it."""
+
+    order: Array
+    pieces: Pieces
+
+
+@dataclass(frozen=True)
+class _Bridges:
+    """The ball that touches both humps of a gap: its centre, and where it touches the one and the other."""
+
+    x: Array
+    y: Array
+    touch_left: Array
+    touch_right: Array
+
+
+def _bridges(humps: Humps, left: Index, blend: float) -> _Bridges:
+    if len(left) == 0:
+        return _Bridges(*(np.zeros(0) for _ in range(4)))
+    right = left + 1
+    low, high = humps.crest_x[left], humps.crest_x[right]
+
+    def difference(x: Array) -> Array:
+        return humps.centre_height(left, x, blend) - humps.centre_height(right, x, blend)
+
+    if not bool(np.all((difference(low) > 0) & (difference(high) < 0))):
+        raise HumpsHidden("a bead lies wholly inside its neighbour")
+    x = crossing(difference, low, high)
+    y = humps.centre_height(left, x, blend)
+    return _Bridges(x, y, humps.touch(left, x, y, blend), humps.touch(right, x, y, blend))
+
+
+@dataclass(frozen=True)
+class _Cores:
+    """Gaps in which the core shows: from `begin` to `end`, thinnest at (`thinnest_x`, `thinnest_y`)."""
+
+    gap: Index
+    begin: Array
+    end: Array
+    thinnest_x: Array
+    thinnest_y: Array
+    touch_left: Array
+    touch_right: Array
+    pieces: tuple[_Keyed, ...]
+
+
+def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) -> _Cores:
+    nothing = np.zeros(0)
+    if floor is None or len(bridge.x) == 0:
+        return _Cores(np.zeros(0, dtype=np.int64), *(nothing for _ in range(6)), ())
+    slope = np.diff(floor.height) / np.diff(humps.crest_x)
+    lift = blend * np.sqrt(1 + slope * slope)
+    resting = floor.height[:-1] + slope * (bridge.x - humps.crest_x[:-1]) + lift
+    gap = np.flatnonzero(resting > bridge.y)
+    if len(gap) == 0:
+        return _Cores(gap, *(nothing for _ in range(6)), ())
+    slope, lift = slope[gap], lift[gap]
+    origin, base = humps.crest_x[gap], floor.height[gap]
+
+    def above(hump: Index, x: Array) -> Array:
+        return humps.centre_height(hump, x, blend) - (base + slope * (x - origin) + lift)
+
+    down = crossing(lambda x: above(gap, x), origin, bridge.x[gap])
+    up = crossing(lambda x: above(gap + 1, x), bridge.x[gap], humps.crest_x[gap + 1])
+    down_y, up_y = base + slope * (down - origin) + lift, base + slope * (up - origin) + lift
+    touch_left, touch_right = humps.touch(gap, down, down_y, blend), humps.touch(gap + 1, up, up_y, blend)
+    lean = blend * slope / np.sqrt(1 + slope * slope)
+    begin, end = down + lean, up + lean
+    thinnest_x = np.where(slope < 0, end, np.where(slope > 0, begin, (begin + end) / 2))
+    size, zero = np.full(len(gap), blend), np.zeros(len(gap))
+    arc, line = np.full(len(gap), BLEND), np.full(len(gap), LINE)
+    pieces = (
+        _kept(gap * 8.0 + 3, Pieces(arc, touch_left, begin, down, down_y, size, size, zero)),
+        _kept(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope)),
+        _kept(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero)),
+    )
+    thinnest_y = base + slope * (thinnest_x - origin)
+    return _Cores(gap, begin, end, thinnest_x, thinnest_y, touch_left, touch_right, pieces)
+
+
+def _own(curves: Curves, first: Array, last: Array) -> _Keyed:
+    """The humps' own curves, from where the ball before leaves each hump to where the ball behind touches it."""
+    arc = curves.half_length > 0
+    pieces = Pieces(
+        np.where(arc, BULGE, LINE).astype(np.int64),
+        np.maximum(curves.begin, first[curves.hump]),
+        np.minimum(curves.end, last[curves.hump]),
+        curves.centre_x,
+        curves.centre_y,
+        curves.half_length,
+        curves.half_height,
+        curves.slope,
+    )
+    return _kept(curves.hump * 8.0, pieces)
+
+
+def _bridge_rounds(bridge: _Bridges, bridged: NDArray[np.bool_], blend: float) -> _Keyed:
+    gap = np.flatnonzero(bridged)
+    count = len(bridge.x)
+    size, zero = np.full(count, blend), np.zeros(count)
+    pieces = Pieces(
+        np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero
+    )
+    return _kept(gap * 8.0 + 4, pieces.take(gap))
+
+
+def _kept(order: Array, pieces: Pieces) -> _Keyed:
+    real = np.flatnonzero(pieces.end - pieces.begin > 1e-9)
+    return _Keyed(order[real], pieces.take(real))
+
+
+def _in_order(parts: list[_Keyed]) -> Pieces:
+    order = np.concatenate([part.order for part in parts])
+    together = Pieces(
+        *(np.concatenate([getattr(part.pieces, name) for part in parts]) for name in Pieces.__dataclass_fields__)
+    )
+    return together.take(np.lexsort((together.begin, order)))

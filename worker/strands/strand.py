@@ -1,0 +1,40 @@
+"""The strand: the one solid that everything is made of, a section carried along a path."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any, Literal
+
+from worker.strands.beads import Beads
+from worker.strands.body import Body
+from worker.strands.girth import Girth
+from worker.strands.path import Path
+
+StrandKind = Literal["trunk"]
+
+
+@dataclass(frozen=True)
+class Strand:
+    """A section carried along a path from its root to its tip."""
+
+    name: str
+    kind: StrandKind
+    path: Path
+    girth: Girth
+    relief: Beads
+
+    @cached_property
+    def body(self) -> Body:
+        """Its sections as exact outlines. Raises closing.HumpsHidden."""
+        return Body(*self.relief.outlines(self.girth, self.path.length))
+
+    def describe(self) -> dict[str, Any]:
+        """For an answer."""
+        return {
+            "name": self.name,
+            "kind": self.kind,
+            "path": self.path.describe(),
+            "girth": self.girth.describe(),
+            "relief": self.relief.describe(),
+        }

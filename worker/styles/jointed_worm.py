@@ -1,0 +1,118 @@
+"""The jointed worm: segments on a plain core that ties them together and lets them hinge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from worker.errors import Fault
+from worker.strands.beads import Beads, Core, Segment
+from worker.strands.path import StraightPath
+from worker.strands.strand import Strand
+from worker.styles import worm_parameters as worm
+from worker.styles.style import Params, Remedy, Style
+from worker.values.parameter import Parameter
+
+THICKEST_CORE = 0.95
+"""Greatest core over its bead: beyond, there is no joint left."""
+
+CORE_DIAMETER = Parameter(
+    "core_diameter",
+    "length",
+    "Core diameter",
+    "Width of the plain strand through the middle, at the first bead; it tapers as the beads do.",
+    default=6.0,
+    minimum=1.5,
+    maximum=19.0,
+    step=0.1,
+    unit="mm",
+    figure="core_diameter",
+)
+CORE_HEIGHT_RATIO = Parameter(
+    "core_height_ratio",
+    "number",
+    "Core height ratio",
+    "Height of the core over its width: it bends most easily the way it is thin.",
+    default=1.0,
+    minimum=0.5,
+    maximum=2.0,
+    step=0.05,
+    figure="core_height_ratio",
+)
+SEGMENT = Parameter(
+    "segment",
+    "choice",
+    "Segment",
+    "Shape of a segment: a ball, a barrel (level, round edges), or a cone (steep to the nose, sloping to the tail).",
+    default="ball",
+    choices=("ball", "barrel", "cone"),
+    figure="segment",
+)
+_SEGMENTS: dict[str, Segment] = {"ball": "ball", "barrel": "barrel", "cone": "cone"}
+
+
+def _beads(params: Params) -> Beads:
+    width, core = worm.number(params, "bead_diameter"), worm.number(params, "core_diameter")
+    return Beads(
+        count=int(params["bead_count"]),
+        length_ratio=worm.number(params, "bead_length_ratio"),
+        height_ratio=worm.number(params, "bead_height_ratio"),
+        blend=worm.number(params, "joint_blend"),
+        segment=_SEGMENTS[str(params["segment"])],
+        core=Core(core / width, core * worm.number(params, "core_height_ratio") / width),
+    )
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    path = StraightPath(worm.number(params, "length"))
+    return (Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params)),)
+
+
+def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from worm.infeasible_beads(params)
+    width, core = worm.number(params, "bead_diameter"), worm.number(params, "core_diameter")
+    height, ratio = width * worm.number(params, "bead_height_ratio"), worm.number(params, "core_height_ratio")
+    if core > THICKEST_CORE * width:
+        most = round(THICKEST_CORE * width, 4)
+        detail = f"A core of {core:g} mm does not go into beads of {width:g} mm; at most {most:g} mm does."
+        yield Fault("/params/core_diameter", "core-too-thick", detail, {"minimum": 1.5, "maximum": most, "unit": "mm"})
+    elif core * ratio > THICKEST_CORE * height:
+        most = round(THICKEST_CORE * height / core, 4)
+        detail = (
+            f"A core {core * ratio:g} mm high does not go into beads {height:g} mm high; "
+            f"a core height ratio of at most {most:g} does."
+        )
+        yield Fault("/params/core_height_ratio", "core-too-high", detail, {"minimum": 0.5, "maximum": most})
+
+
+_STRONGER = (
+    Remedy("core_diameter", up=True, text="a {value} mm core"),
+    Remedy("joint_blend", up=True, text="a {value} mm blend"),
+    Remedy("bead_count", up=True, text="{value} beads"),
+)
+
+JOINTED_WORM = Style(
+    name="jointed_worm",
+    title="Jointed worm",
+    summary="Balls, barrels or cones on a plain core that shows between them and hinges.",
+    parameters=(
+        worm.LENGTH,
+        worm.BEAD_DIAMETER,
+        worm.bead_count(10),
+        CORE_DIAMETER,
+        worm.JOINT_BLEND,
+        SEGMENT,
+        worm.BEAD_LENGTH_RATIO,
+        worm.BEAD_HEIGHT_RATIO,
+        CORE_HEIGHT_RATIO,
+        worm.TAPER,
+    ),
+    strands=_strands,
+    infeasible=_infeasible,
+    example={
+        "style": "jointed_worm",
+        "label": "Swing worm",
+        "params": {"length": "4-1/2 in", "bead_diameter": "8.5 mm", "bead_count": 11, "core_diameter": "5.5 mm"},
+        "plastic": {"grade": "soft", "salt_wt_pct": 10},
+    },
+    remedies={"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER},
+)

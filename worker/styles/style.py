@@ -1,0 +1,68 @@
+"""What a style is: parameters, a function to strands, and what cannot stand together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from worker.errors import Fault
+from worker.strands.strand import Strand
+from worker.values.parameter import Parameter, Value
+
+Params = Mapping[str, Value]
+
+
+@dataclass(frozen=True)
+class Remedy:
+    """A parameter that mends a check when it is moved `up` or `down`, and the words for it."""
+
+    parameter: str
+    up: bool
+    text: str
+
+
+@dataclass(frozen=True)
+class Style:
+    """A family of baits. `strands` turns parameters in normal form into the bait's strands (arithmetic alone)."""
+
+    name: str
+    title: str
+    summary: str
+    parameters: tuple[Parameter, ...]
+    strands: Callable[[Params], tuple[Strand, ...]]
+    infeasible: Callable[[Params], Iterable[Fault]]
+    example: Mapping[str, Any]
+    remedies: Mapping[str, tuple[Remedy, ...]]
+
+    def parameter(self, name: str) -> Parameter:
+        """The declaration of one parameter. Raises KeyError."""
+        return {parameter.name: parameter for parameter in self.parameters}[name]
+
+    def defaults(self) -> dict[str, Value]:
+        """Every parameter at its default."""
+        return {parameter.name: parameter.default for parameter in self.parameters}
+
+    def params_schema(self) -> dict[str, Any]:
+        """JSON Schema 2020-12 of `params`: good enough to draw a form from."""
+        return {
+            "type": "object",
+            "additionalProperties": False,
+            "properties": {parameter.name: parameter.json_schema() for parameter in self.parameters},
+        }
+
+    def describe(self) -> dict[str, Any]:
+        """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""
+        example = {**self.defaults(), **_in_normal_form(self, self.example.get("params", {}))}
+        return {
+            "name": self.name,
+            "title": self.title,
+            "summary": self.summary,
+            "example": dict(self.example),
+            "params_schema": self.params_schema(),
+            "strands": [strand.describe() for strand in self.strands(example)],
+        }
+
+
+def _in_normal_form(style: Style, params: Mapping[str, object]) -> dict[str, Value]:
+    return {name: style.parameter(name).parse(value) for name, value in params.items()}

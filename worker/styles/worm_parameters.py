@@ -1,0 +1,153 @@
+"""Parameters that the worms share, and what they cannot be together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from worker.errors import Fault
+from worker.strands.beads import Beads
+from worker.strands.girth import Girth
+from worker.styles.style import Params
+from worker.values.parameter import Parameter
+
+CLOSEST = 0.15
+"""Least pitch over a bead's length: closer, the beads are a plain rod and only cost triangles (judgement)."""
+
+LENGTH = Parameter(
+    "length", "length", "Length", "Overall, as moulded.", default=127.0, minimum=50.0, maximum=300.0, step=1.0, unit="mm"
+)
+BEAD_DIAMETER = Parameter(
+    "bead_diameter",
+    "length",
+    "Bead diameter",
+    "Width of the first bead, behind the nose.",
+    default=9.0,
+    minimum=4.0,
+    maximum=20.0,
+    step=0.1,
+    unit="mm",
+    figure="bead_diameter",
+)
+JOINT_BLEND = Parameter(
+    "joint_blend",
+    "length",
+    "Joint blend",
+    "Radius of the round that fills the crease between two beads; 0 leaves it sharp.",
+    default=0.8,
+    minimum=0.0,
+    maximum=3.0,
+    step=0.1,
+    unit="mm",
+    figure="joint_blend",
+)
+BEAD_LENGTH_RATIO = Parameter(
+    "bead_length_ratio",
+    "number",
+    "Bead length ratio",
+    "Length of a bead over its width: 1 is round, more is drawn out.",
+    default=1.0,
+    minimum=0.5,
+    maximum=2.0,
+    step=0.05,
+    figure="bead_length_ratio",
+)
+BEAD_HEIGHT_RATIO = Parameter(
+    "bead_height_ratio",
+    "number",
+    "Bead height ratio",
+    "Height of a bead over its width: under 1 the worm is flattened.",
+    default=1.0,
+    minimum=0.6,
+    maximum=1.2,
+    step=0.05,
+    figure="bead_height_ratio",
+)
+TAPER = Parameter(
+    "taper",
+    "number",
+    "Taper",
+    "Width of the last bead over the first.",
+    default=1.0,
+    minimum=0.4,
+    maximum=1.0,
+    step=0.05,
+    figure="taper",
+)
+
+
+def bead_count(default: int) -> Parameter:
+    """How many beads there are from end to end."""
+    return Parameter(
+        "bead_count",
+        "whole",
+        "Bead count",
+        "Beads from end to end; more beads in the same length overlap more and hold more.",
+        default=default,
+        minimum=3,
+        maximum=200,
+        step=1,
+        figure="bead_count",
+    )
+
+
+def number(params: Params, name: str) -> float:
+    """A numeric parameter."""
+    return float(params[name])
+
+
+def bead_girth(params: Params) -> Girth:
+    """The straight girth whose width is the bead's at the first bead's centre, and tapered at the last one's."""
+    length, width = number(params, "length"), number(params, "bead_diameter")
+    last_width = width * number(params, "taper")
+    ratio = number(params, "bead_length_ratio")
+    first, last = ratio * width / 2, length - ratio * last_width / 2
+    fall = (width - last_width) / (last - first)
+    return Girth.round(
+        (0.0, width + fall * first),
+        (1.0, last_width - fall * (length - last)),
+        height_ratio=number(params, "bead_height_ratio"),
+    )
+
+
+def pitch_share(params: Params) -> float:
+    """Pitch over the mean length of two neighbouring beads; under 0 where the beads' own ends do not fit the length.
+
+    By the geometric series that equal overlap on a straight girth makes of the bead widths.
+    """
+    length, width = number(params, "length"), number(params, "bead_diameter")
+    taper, ratio, count = number(params, "taper"), number(params, "bead_length_ratio"), int(params["bead_count"])
+    shrink = taper ** (1 / (count - 1))
+    mean_lengths = ratio * width * sum((shrink**i + shrink ** (i + 1)) / 2 for i in range(count - 1))
+    return (length - ratio * width * (1 + taper) / 2) / mean_lengths
+
+
+def infeasible_beads(params: Params) -> Iterator[Fault]:
+    """Beads too long for the bait, or so many that they vanish into one another."""
+    share = pitch_share(params)
+    if share >= CLOSEST:
+        return
+    width, ratio = number(params, "bead_diameter"), number(params, "bead_length_ratio")
+    most = int(params["bead_count"])
+    while most > 3 and pitch_share({**params, "bead_count": most}) < CLOSEST:
+        most -= 1
+    length = number(params, "length")
+    if pitch_share({**params, "bead_count": most}) < CLOSEST:
+        detail = f"Beads {width * ratio:g} mm long do not fit into a bait {length:g} mm long."
+        yield Fault("/params/bead_diameter", "beads-too-long", detail, {"maximum": round(length / 3 / ratio, 1)})
+    else:
+        detail = (
+            f"{int(params['bead_count'])} beads of {width:g} mm in {length:g} mm lie so close that they vanish into one "
+            f"another; at most {most} can be told apart."
+        )
+        yield Fault("/params/bead_count", "beads-too-close", detail, {"minimum": 3, "maximum": most})
+
+
+def hidden_beads(beads: Beads, girth: Girth, length: float) -> bool:
+    """Whether a bead lies wholly inside its neighbour: a strong taper over few, close beads."""
+    from worker.strands.closing import HumpsHidden
+
+    try:
+        beads.outlines(girth, length)
+    except HumpsHidden:
+        return True
+    return False

@@ -1,0 +1,1 @@
+"""Typed values that requests, styles and measures share: parameters, lengths, colours, plastics, the checks' names."""
