@@ -132,7 +132,7 @@ class Settings:
         _store_url,
         secret=True,
     )
-    state_dir: Path = _declare(
+    state_dir: Path = _declare(  # noqa: RUF009 - a dataclass field by another name
         _state_folder, "folder", "a folder", "Finished baits and, with our own store, its data.", _folder
     )
     workers: int = _whole(_cores, 1, 256, "Worker processes; each builds one bait at a time.")
@@ -158,7 +158,7 @@ SETTINGS: tuple[Setting, ...] = tuple(
 
 
 def load(environ: Mapping[str, str] = os.environ) -> Settings:
-    """Read all settings. Raises SettingsInvalid, which names every one that cannot be used and what it takes."""
+    """Read all settings. Raises SettingsInvalid that names each one that cannot be used and what it takes."""
     values: dict[str, Any] = {}
     wrong: list[str] = []
     for setting in SETTINGS:

@@ -1,0 +1,72 @@
+"""One attempt at a bait, for whoever does the work. Every change names it, and a belated one does nothing."""
+
+from __future__ import annotations
+
+import json
+from typing import Literal, cast
+
+from redis import Redis
+from redis.client import Pipeline
+
+from worker.errors import PROBLEM_PREFIX, BuildFailed
+from worker.records import scripts
+from worker.records.names import AttemptName
+from worker.records.view import now_text
+
+
+class Attempts:
+    """The changes of state from handed over to ended. Errors of the store's client pass through."""
+
+    def __init__(self, connection: Redis) -> None:
+        self._start = connection.register_script(scripts.START)
+        self._renew = connection.register_script(scripts.RENEW)
+        self._finish = connection.register_script(scripts.FINISH)
+        self._again = connection.register_script(scripts.AGAIN)
+        self._give_back = connection.register_script(scripts.GIVE_BACK)
+
+    @staticmethod
+    def hand(attempt: AttemptName, transaction: Pipeline) -> None:
+        """Mark as handed over, as part of the transaction that also puts the job into the queue."""
+        # EVAL, not EVALSHA: a transaction cannot load a script that a restarted store has forgotten.
+        transaction.eval(scripts.HAND, 0, *_names(attempt))
+
+    def start(self, attempt: AttemptName) -> dict[str, str] | None:
+        """Begin to build. Returns the record, or None where this attempt is no longer wanted."""
+        flat = [one.decode() for one in cast(list[bytes], self._start(args=[*_names(attempt), now_text()]))]
+        return dict(zip(flat[::2], flat[1::2], strict=True)) or None
+
+    def renew(self, attempt: AttemptName) -> bool:
+        """Say that the attempt is alive; False where it is no longer wanted and should be ended."""
+        return bool(self._renew(args=_names(attempt)))
+
+    def succeed(self, attempt: AttemptName) -> bool:
+        """End well; the manifest must be there. False where the attempt was no longer wanted."""
+        return bool(self._finish(args=[*_names(attempt), "successful", now_text(), "", ""]))
+
+    def fail(self, attempt: AttemptName, failure: BuildFailed) -> bool:
+        """End badly, and why. False where the attempt was no longer wanted."""
+        problem = json.dumps(problem_of(failure), ensure_ascii=False)
+        by_bait = "1" if failure.caused_by_bait else "0"
+        return bool(self._finish(args=[*_names(attempt), "failed", now_text(), problem, by_bait]))
+
+    def again(self, attempt: AttemptName, beat: str = "") -> Literal["again", "spent", "moved on"]:
+        """Give this attempt up, by no fault of the bait, for a later one; only if its lease is at `beat`.
+
+        "spent": it has had as many tries as it gets and must be failed. "moved on": nothing was changed.
+        """
+        answer = cast(bytes, self._again(args=[*_names(attempt), beat])).decode()
+        assert answer in ("again", "spent", "moved on")
+        return answer  # type: ignore[return-value]
+
+    def give_back(self, attempt: AttemptName) -> bool:
+        """Put a bait that was handed over and never begun back to the front of its line."""
+        return bool(self._give_back(args=_names(attempt)))
+
+
+def problem_of(failure: BuildFailed) -> dict[str, object]:
+    """The problem (RFC 9457) that a failed bait carries."""
+    return {"type": PROBLEM_PREFIX + failure.kind, "title": failure.title, "detail": failure.detail}
+
+
+def _names(attempt: AttemptName) -> list[str | int]:
+    return [attempt.bait.caller, attempt.bait.id, attempt.number]

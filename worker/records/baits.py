@@ -1,0 +1,140 @@
+"""The baits of all callers, for whoever takes requests: submit, look, wait, dismiss, remove."""
+
+from __future__ import annotations
+
+import json
+import time
+from pathlib import Path
+from typing import Any, Protocol, cast
+
+from redis import Redis
+
+from worker.errors import Busy, StoreUnavailable, UnknownResource
+from worker.records import scripts
+from worker.records.artifacts import ArtifactStore, FolderArtifacts
+from worker.records.connect import LONGEST_WAIT_S, for_service, for_waiting, reporting_absence
+from worker.records.manifests import Manifests
+from worker.records.names import ENDED, LANES, BaitName
+from worker.records.view import BaitView, Submission, now_text
+from worker.settings import Settings
+
+BUSY_RETRY_S = 5
+
+
+class Submittable(Protocol):
+    """What the record needs of a request."""
+
+    @property
+    def id(self) -> str: ...
+    @property
+    def normal(self) -> dict[str, Any]: ...
+
+
+class Baits:
+    """Any call may raise StoreUnavailable, in half a second; finished baits are found without the store."""
+
+    def __init__(self, connection: Redis, waiting: Redis, artifacts: ArtifactStore, queue_limit: int) -> None:
+        self._connection = connection
+        self._waiting = waiting
+        self._artifacts = artifacts
+        self._manifests = Manifests(artifacts)
+        self._queue_limit = queue_limit
+        self._submit = connection.register_script(scripts.SUBMIT)
+        self._dismiss = connection.register_script(scripts.DISMISS)
+        self._remove = connection.register_script(scripts.REMOVE)
+
+    @classmethod
+    def open(cls, settings: Settings) -> Baits:
+        """With connections and folder of these settings; connects on first use."""
+        artifacts = FolderArtifacts(settings.state_dir)
+        return cls(for_service(settings), for_waiting(settings), artifacts, settings.queue_limit)
+
+    def submit(self, caller: str, request: Submittable, lane: str = "single") -> Submission:
+        """Take a request: once this returns, the store has it durably.
+
+        A bait that is finished, unfinished, or failed by its own fault within ten minutes stays as it is; any
+        other is built, as the next attempt at the same id. Raises Busy where enough single baits wait.
+        """
+        if lane not in LANES:
+            raise ValueError(f"{lane!r} is not a lane: {', '.join(LANES)}")
+        bait = BaitName(caller, request.id)
+        normal = json.dumps(request.normal, ensure_ascii=False, separators=(",", ":"))
+        most = self._queue_limit if lane == "single" else 0
+        for files_gone in ("0", "1"):
+            if (finished := self._manifests.read(bait)) is not None:
+                return Submission(finished, created=False)
+            with reporting_absence():
+                answer = self._submit(args=[caller, bait.id, lane, normal, now_text(), most, files_gone])
+            verdict, fields = cast(tuple[bytes, list[bytes]], answer)
+            if verdict == b"full":
+                raise Busy(f"{most} baits are waiting already; nothing was taken.", BUSY_RETRY_S)
+            if (view := BaitView.from_record(bait.id, _fields(fields))) is not None:
+                return Submission(view, created=verdict == b"taken")
+        raise StoreUnavailable("The bait was finished and removed meanwhile; nothing was taken. Try again.")
+
+    def view(self, caller: str, bait_id: str) -> BaitView | None:
+        """The bait now, or None where this caller has none by this id."""
+        if (bait := _name(caller, bait_id)) is None:
+            return None
+        if (finished := self._manifests.read(bait)) is not None:
+            return finished
+        with reporting_absence():
+            record = cast(dict[bytes, bytes], self._connection.hgetall(bait.record))
+        view = BaitView.from_record(bait_id, {key.decode(): value.decode() for key, value in record.items()})
+        if view is not None and view.status == "successful":  # it was finished between the two looks
+            return self._manifests.read(bait)
+        return view
+
+    def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
+        """The bait at its end, or as last known when the time is up or the store goes away meanwhile."""
+        until = time.monotonic() + min(seconds, LONGEST_WAIT_S)
+        end: Any = {BaitName(caller, bait_id).ending: "0-0"} if _name(caller, bait_id) else {}
+        view = self.view(caller, bait_id)
+        while view is not None and view.status not in ENDED and (left := until - time.monotonic()) > 0.001:
+            try:
+                with reporting_absence():
+                    self._waiting.xread(end, count=1, block=int(left * 1000))
+                view = self.view(caller, bait_id)
+            except StoreUnavailable:
+                break
+        return view
+
+    def dismiss(self, caller: str, bait_id: str) -> BaitView | None:
+        """End a bait that has not ended, which is then dismissed; an ended one stays as it is."""
+        view = self.view(caller, bait_id)
+        if view is None or view.status in ENDED:
+            return view
+        with reporting_absence():
+            self._dismiss(args=[caller, bait_id, now_text()])
+        return self.view(caller, bait_id)
+
+    def delete(self, caller: str, bait_id: str) -> bool:
+        """Remove an ended bait and its files for this caller; False where none has ended."""
+        view = self.view(caller, bait_id)
+        if view is None or view.status not in ENDED:
+            return False
+        with reporting_absence():
+            if view.status == "successful":  # the files may be there a moment before the record says so
+                self._dismiss(args=[caller, bait_id, now_text()])
+            removed = bool(self._remove(args=[caller, bait_id]))
+        return removed and (self._artifacts.delete(BaitName(caller, bait_id)) or view.status != "successful")
+
+    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
+        """Where a finished bait's file lies. Raises UnknownResource where it is not, or no longer."""
+        bait = _name(caller, bait_id)
+        path = None if bait is None else self._artifacts.file_path(bait, name)
+        if path is None:
+            raise UnknownResource("There is no such file.")
+        return path
+
+
+def _name(caller: str, bait_id: str) -> BaitName | None:
+    try:
+        return BaitName(caller, bait_id)
+    except ValueError:
+        return None
+
+
+def _fields(flat: list[bytes]) -> dict[str, str]:
+    texts = [one.decode() for one in flat]
+    return dict(zip(texts[::2], texts[1::2], strict=True))

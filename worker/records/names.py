@@ -1,0 +1,105 @@
+"""The names that records have in the store, and the words for their states."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+PREFIX = "pourwright:"
+WAKE = PREFIX + "wake"  # a list that the steward sleeps on
+DELAYED = PREFIX + "delayed"  # the set of baits that wait for another attempt
+STEWARD = PREFIX + "steward"  # there while a steward is at work
+
+LANES = ("single", "batch", "fit")
+QUEUE = "pourwright"  # the one RQ queue
+BUILD_JOB = "worker.jobs.run.build_bait"  # the one function that a job may name
+
+# What a record's state is called inside, and outside (the words of OGC API - Processes, Part 1).
+PUBLIC_STATUS = {
+    "waiting": "accepted",
+    "handed": "accepted",
+    "running": "running",
+    "successful": "successful",
+    "failed": "failed",
+    "dismissed": "dismissed",
+}
+ENDED = frozenset({"successful", "failed", "dismissed"})
+
+_CALLER = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
+_BAIT = re.compile(r"[0-9a-f]{64}")
+_JOB = re.compile(rf"({_CALLER.pattern})-({_BAIT.pattern})-([1-9][0-9]{{0,8}})")
+
+
+@dataclass(frozen=True, slots=True)
+class BaitName:
+    """A bait of a caller. Raises ValueError for names that could not stand in a key, a path or a job's id."""
+
+    caller: str
+    id: str
+
+    def __post_init__(self) -> None:
+        if not _CALLER.fullmatch(self.caller):
+            raise ValueError(f"{self.caller!r} is not a caller: up to 64 of a-z, 0-9, _ and -")
+        if not _BAIT.fullmatch(self.id):
+            raise ValueError(f"{self.id!r} is not a bait's id: 64 of 0-9 and a-f")
+
+    @classmethod
+    def parse(cls, member: str) -> BaitName:
+        """From the form in which the store's sets carry it."""
+        caller, _, bait_id = member.partition(":")
+        return cls(caller, bait_id)
+
+    @property
+    def member(self) -> str:
+        """The form in which the store's sets carry it."""
+        return f"{self.caller}:{self.id}"
+
+    @property
+    def record(self) -> str:
+        """The key of its record, a hash."""
+        return f"{PREFIX}bait:{self.member}"
+
+    @property
+    def ending(self) -> str:
+        """The key of the stream on which its end is announced."""
+        return f"{PREFIX}ending:{self.member}"
+
+    def attempt(self, number: int) -> AttemptName:
+        """One attempt at it."""
+        return AttemptName(self, number)
+
+
+@dataclass(frozen=True, slots=True)
+class AttemptName:
+    """One attempt at a bait: what every change of state names, so that a belated one changes nothing."""
+
+    bait: BaitName
+    number: int
+
+    @classmethod
+    def parse(cls, job_id: str) -> AttemptName:
+        """From a job's id. Raises ValueError for any other id."""
+        found = _JOB.fullmatch(job_id)
+        if found is None:
+            raise ValueError(f"{job_id!r} is not the id of one of our jobs")
+        return cls(BaitName(found[1], found[2]), int(found[3]))
+
+    @property
+    def job_id(self) -> str:
+        """The id of its job in the queue; callers' equal baits are different jobs."""
+        return f"{self.bait.caller}-{self.bait.id}-{self.number}"
+
+
+def line(lane: str, caller: str) -> str:
+    """The key of the list of a caller's waiting baits in a lane."""
+    return f"{PREFIX}line:{lane}:{caller}"
+
+
+def lane_callers(lane: str) -> str:
+    """The key of the list of callers with baits waiting in a lane, next one first."""
+    return f"{PREFIX}lane:{lane}"
+
+
+def in_flight(lane: str) -> str:
+    """The key of the set of a lane's baits that are handed over or running."""
+    return f"{PREFIX}flight:{lane}"
