@@ -7,7 +7,7 @@ import os
 import shutil
 import time
 import uuid
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -19,8 +19,17 @@ MANIFEST = "manifest.json"
 class ArtifactStore(Protocol):
     """A place for finished baits. Every call may raise OSError."""
 
-    def put_all(self, attempt: AttemptName, files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> bool:
-        """Keep a finished bait, durably, all of it or nothing; False where an earlier one is kept instead."""
+    def put_all(
+        self,
+        attempt: AttemptName,
+        files: Mapping[str, bytes],
+        manifest: Mapping[str, Any],
+        wanted: Callable[[], bool] = lambda: True,
+    ) -> bool:
+        """Keep a finished bait, durably, all of it or nothing.
+
+        False where an earlier one is kept instead, or `wanted`, asked at the last moment, says no.
+        """
 
     def stamp(self, bait: BaitName) -> object | None:
         """Something that changes whenever the manifest does, cheaply had; None without a manifest."""
@@ -51,7 +60,13 @@ class FolderArtifacts:
     def _folder(self, bait: BaitName) -> Path:
         return self._root / bait.caller / bait.id[:2] / bait.id[2:4] / bait.id
 
-    def put_all(self, attempt: AttemptName, files: Mapping[str, bytes], manifest: Mapping[str, Any]) -> bool:
+    def put_all(
+        self,
+        attempt: AttemptName,
+        files: Mapping[str, bytes],
+        manifest: Mapping[str, Any],
+        wanted: Callable[[], bool] = lambda: True,
+    ) -> bool:
         """See ArtifactStore. The manifest is written last."""
         aside = self._aside / attempt.job_id
         folder = self._folder(attempt.bait)
@@ -64,6 +79,8 @@ class FolderArtifacts:
             _write(aside / MANIFEST, json.dumps(manifest, ensure_ascii=False, separators=(",", ":")).encode())
             _sync(aside)
             _make_folders(folder.parent)
+            if not wanted():
+                return False
             try:
                 os.rename(aside, folder)  # fails where a finished bait, never empty, is there already
             except OSError:

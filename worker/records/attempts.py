@@ -18,6 +18,7 @@ class Attempts:
     """The changes of state from handed over to ended. Errors of the store's client pass through."""
 
     def __init__(self, connection: Redis) -> None:
+        self._connection = connection
         self._start = connection.register_script(scripts.START)
         self._renew = connection.register_script(scripts.RENEW)
         self._finish = connection.register_script(scripts.FINISH)
@@ -57,6 +58,10 @@ class Attempts:
         answer = cast(bytes, self._again(args=[*_names(attempt), beat])).decode()
         assert answer in ("again", "spent", "moved on")
         return answer  # type: ignore[return-value]
+
+    def was_dismissed(self, attempt: AttemptName) -> bool:
+        """Whether the bait now stands dismissed or removed."""
+        return self._connection.hget(attempt.bait.record, "state") in (None, b"dismissed")
 
     def give_back(self, attempt: AttemptName) -> bool:
         """Put a bait that was handed over and never begun back to the front of its line."""

@@ -8,6 +8,8 @@ import sys
 from datetime import UTC, datetime
 from typing import Any
 
+from worker.records.names import AttemptName
+
 _OWN = frozenset(vars(logging.makeLogRecord({}))) | {"message", "asctime", "color_message", "taskName"}
 
 
@@ -29,8 +31,18 @@ class JsonLines(logging.Formatter):
 
 
 def log_to_stderr(level: str) -> None:
-    """Send this process's logs from `level` up to standard error; the queue library's from warning up."""
+    """Send this process's logs from `level` up to standard error."""
     handler = logging.StreamHandler(sys.stderr)
     handler.setFormatter(JsonLines())
     logging.basicConfig(level=level.upper(), handlers=[handler], force=True)
-    logging.getLogger("rq").setLevel(max(logging.WARNING, logging.getLogger().level))
+    logging.getLogger("rq").setLevel(library_level())
+
+
+def library_level() -> str:
+    """The queue library tells of every job what our own logs tell already; we want to hear its warnings."""
+    return logging.getLevelName(max(logging.WARNING, logging.getLogger().level))
+
+
+def about(attempt: AttemptName) -> dict[str, object]:
+    """What a log line says about an attempt."""
+    return {"caller": attempt.bait.caller, "bait": attempt.bait.id, "attempt": attempt.number}

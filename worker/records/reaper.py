@@ -12,6 +12,7 @@ from worker.errors import WorkerLost
 from worker.records import scripts
 from worker.records.artifacts import ArtifactStore
 from worker.records.attempts import Attempts
+from worker.records.logs import about
 from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, in_flight
 
 LEASE_S = 10.0  # a lease is renewed every second or two
@@ -144,8 +145,3 @@ class Reaper:
     def _never_begun(self, attempt: AttemptName) -> None:
         if self._attempts.give_back(attempt):
             _log.warning("a hand-over was never begun", extra=about(attempt))
-
-
-def about(attempt: AttemptName) -> dict[str, object]:
-    """What a log line says about an attempt."""
-    return {"caller": attempt.bait.caller, "bait": attempt.bait.id, "attempt": attempt.number}

@@ -1,0 +1,114 @@
+"""The real pool of workers on a stand-in for the build, which does what its request says, mostly something bad.
+
+Run as `python -m tests.faults.stand_in`; the product knows nothing of it.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import resource
+import signal
+import sys
+import time
+import types
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from tests.stack import Request as NamedRequest
+from worker.errors import GeometryFailed
+
+
+@dataclass
+class Built:
+    files: dict[str, bytes]
+    metrics: dict[str, Any] = field(default_factory=dict)
+    checks: list[dict[str, Any]] = field(default_factory=list)
+    cautions: list[str] = field(default_factory=list)
+    timings: dict[str, float] = field(default_factory=dict)
+
+
+@dataclass
+class Request:
+    normal: dict[str, Any]
+
+    @classmethod
+    def from_normal(cls, normal: dict[str, Any]) -> Request:
+        return cls(normal)
+
+
+def build(request: Request) -> Built:
+    earlier = note_begun(request)
+    if earlier < request.normal.get("good_after", 0) or "good_after" not in request.normal:
+        DEEDS[request.normal["do"]](request.normal)
+    return Built(files={"metrics.json": b"{}", "bait.stl": bytes(request.normal.get("bytes", 1000))})
+
+
+def note_begun(request: Request) -> int:
+    """Write down that this build was begun, and return how often it was before."""
+    notes = Path(os.environ["POURWRIGHT_STATE_DIR"]) / "builds"
+    name = NamedRequest(request.normal).id
+    earlier = notes.read_text().count(name) if notes.exists() else 0
+    with open(notes, "a") as file:
+        file.write(f"{name} {os.getpid()} {os.getppid()}\n")
+    return earlier
+
+
+def hog(_: dict[str, Any]) -> None:
+    held = []
+    while True:
+        held.append(bytearray(64 << 20))
+
+
+def spin(_: dict[str, Any]) -> None:
+    while True:
+        pass
+
+
+def geometry(_: dict[str, Any]) -> None:
+    raise GeometryFailed("The solid is not closed.")
+
+
+def unforeseen(_: dict[str, Any]) -> None:
+    raise ValueError("a secret of the inside")
+
+
+def small_files_only(_: dict[str, Any]) -> None:
+    resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100))  # a write beyond it fails as on a full disk
+
+
+DEEDS: dict[str, Callable[[dict[str, Any]], Any]] = {
+    "nothing": lambda normal: None,
+    "sleep": lambda normal: time.sleep(normal["seconds"]),
+    "segfault": lambda normal: ctypes.string_at(0),
+    "abort": lambda normal: os.abort(),
+    "kill": lambda normal: os.kill(os.getpid(), signal.SIGKILL),
+    "exit": lambda normal: os._exit(0),
+    "memory": hog,
+    "python loop": spin,
+    "native loop": lambda normal: sum(range(10**14)),  # one call into C, which hears no signal
+    "stop": lambda normal: os.kill(os.getpid(), signal.SIGSTOP),  # not even the inner limit is heard
+    "geometry": geometry,
+    "unforeseen": unforeseen,
+    "small files only": small_files_only,
+}
+
+
+def put_in_place() -> None:
+    """Let the stand-ins be found where the job looks for the real ones."""
+    for name, members in (
+        ("worker.build", {"build": build, "Built": Built}),
+        ("worker.request", {"Request": Request}),
+    ):
+        module = types.ModuleType(name)
+        vars(module).update(members)
+        sys.modules[name] = module
+
+
+if __name__ == "__main__":
+    put_in_place()
+    from worker.jobs.__main__ import main
+
+    sys.exit(main())

@@ -1,0 +1,122 @@
+"""The one job: build a bait, keep its files, and say how it ended. It never raises."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import logging
+import resource
+import signal
+import time
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from rq.timeouts import JobTimeoutException
+
+from worker.build import Built, build
+from worker.errors import BuildFailed, InternalFault, OutOfMemory, StorageFailed, TimeLimitExceeded
+from worker.files.table import FILES
+from worker.records.artifacts import ArtifactStore, FolderArtifacts
+from worker.records.attempts import Attempts
+from worker.records.connect import for_worker
+from worker.records.logs import about
+from worker.records.names import AttemptName, BaitName
+from worker.records.view import now_text, seconds_between
+from worker.request import Request
+from worker.settings import load
+
+_log = logging.getLogger(__name__)
+
+
+def build_bait(caller: str, bait_id: str, number: int) -> None:
+    """Build attempt `number` at a bait, where it is still wanted."""
+    attempts, artifacts = _tools()
+    attempt = BaitName(caller, bait_id).attempt(number)
+    record = attempts.start(attempt)
+    if record is None:
+        _log.info("an attempt was no longer wanted", extra=about(attempt))
+        return
+    if (
+        artifacts.stamp(attempt.bait) is not None
+    ):  # an earlier attempt was cut off after its last step but one
+        attempts.succeed(attempt)
+        return
+    begun = time.monotonic()
+    try:
+        built = build(Request.from_normal(json.loads(record["request"])))
+        signal.alarm(0)  # writing takes milliseconds and is not to be cut in half; the outer limits stay
+        _keep(attempts, artifacts, attempt, record, built, time.monotonic() - begun)
+    except Exception as error:
+        failure = _failure_of(error)
+        attempts.fail(attempt, failure)
+        _log.warning(
+            "a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail}
+        )
+        return
+    if attempts.succeed(attempt):
+        _log.info("a bait was built", extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})
+    elif attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
+        artifacts.delete(attempt.bait)
+
+
+@cache
+def _tools() -> tuple[Attempts, ArtifactStore]:
+    # Opened in the job's own process, and not before: a connection must not be shared with the parent.
+    settings = load()
+    return Attempts(for_worker(settings)), FolderArtifacts(settings.state_dir)
+
+
+def _failure_of(error: Exception) -> BuildFailed:
+    """What a build's exception means for its bait. The log has what we did not foresee; callers do not."""
+    if isinstance(error, BuildFailed):
+        return error
+    if isinstance(error, JobTimeoutException):
+        return TimeLimitExceeded("The build ran past its time limit and was ended.")
+    if isinstance(error, MemoryError):
+        hard = resource.getrlimit(resource.RLIMIT_AS)[1]
+        resource.setrlimit(resource.RLIMIT_AS, (hard, hard))  # enough to say what happened
+        return OutOfMemory("The build asked for more memory than it may have.")
+    _log.error("a build raised what was not foreseen", exc_info=error)
+    return InternalFault("The build ended by a fault of ours.")
+
+
+def _keep(
+    attempts: Attempts,
+    artifacts: ArtifactStore,
+    attempt: AttemptName,
+    record: Mapping[str, str],
+    built: Built,
+    build_s: float,
+) -> None:
+    waited_s = seconds_between(record["created"], record["started"])
+    manifest = {
+        "id": attempt.bait.id,
+        "attempt": attempt.number,
+        "request": json.loads(record["request"]),
+        "metrics": built.metrics,
+        "checks": built.checks,
+        "cautions": built.cautions,
+        "files": [describe(name, content) for name, content in built.files.items()],
+        "created": record["created"],
+        "finished": now_text(),
+        "timings": built.timings | {"waited": waited_s, "build": round(build_s, 4)},
+    }
+    try:
+        artifacts.put_all(attempt, built.files, manifest, wanted=lambda: attempts.renew(attempt))
+    except OSError as error:
+        _log.error("the files could not be stored", exc_info=error)
+        raise StorageFailed(f"The files could not be stored: {error.strerror}.") from error
+
+
+def describe(name: str, content: bytes) -> dict[str, Any]:
+    """What an answer says about a file, its digest included."""
+    kind = FILES[name]
+    digest = hashlib.sha256(content).hexdigest()
+    return {
+        "name": name,
+        "output": kind.output,
+        "media_type": kind.media_type,
+        "bytes": len(content),
+        "sha256": digest,
+    }

@@ -1,0 +1,54 @@
+"""Puts the pool together: the store's promises checked, libraries loaded once, then processes."""
+
+from __future__ import annotations
+
+import logging
+import time
+
+from worker.errors import StoreUnavailable
+from worker.records.artifacts import FolderArtifacts
+from worker.records.connect import check_durable, for_steward, for_worker
+from worker.records.logs import library_level, log_to_stderr
+from worker.settings import Settings
+
+STORE_PATIENCE_S = 10.0
+_log = logging.getLogger(__name__)
+
+
+def run_pool(settings: Settings) -> None:
+    """Run until stopped. Raises SettingsInvalid, or StoreUnavailable if the store is not up in 10 s."""
+    log_to_stderr(settings.log_level)
+    check_store(settings)
+    # Imported here and by the one process from which all others are forked: 0.4 s once, and not in every job.
+    from worker.jobs.pool import Pool
+    from worker.jobs.steward import Steward
+    from worker.jobs.worker import BaitWorker
+
+    artifacts = FolderArtifacts(settings.state_dir)
+
+    def steward() -> None:
+        Steward(settings, for_steward(settings), artifacts).run()
+
+    def worker() -> None:
+        BaitWorker(settings, for_worker(settings), artifacts).work(logging_level=library_level())
+
+    _log.info("the pool begins", extra={"workers": settings.workers})
+    Pool(steward, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
+    _log.info("the pool has ended")
+
+
+def check_store(settings: Settings) -> None:
+    """Wait for the store, and check that it keeps what it takes."""
+    until = time.monotonic() + STORE_PATIENCE_S
+    while True:
+        connection = for_steward(settings)
+        try:
+            for caution in check_durable(connection):
+                _log.warning(caution)
+            return
+        except StoreUnavailable:
+            if time.monotonic() >= until:
+                raise
+            time.sleep(0.1)
+        finally:
+            connection.close()

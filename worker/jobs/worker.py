@@ -1,0 +1,141 @@
+"""The RQ worker: forks a process for each job, keeps its lease, and settles it where it did not."""
+
+from __future__ import annotations
+
+import logging
+import os
+import signal
+import sys
+import time
+from typing import Any
+
+from redis import Redis
+from rq import Queue, Worker
+from rq.job import Job
+from rq.serializers import JSONSerializer
+from rq.timeouts import HorseMonitorTimeoutException, UnixSignalDeathPenalty
+
+from worker.errors import WorkerLost
+from worker.jobs.endings import INNER_LIMIT_S, OUTER_LIMIT_S, judge
+from worker.jobs.limits import die_with_parent, end_after, limit_memory
+from worker.jobs.run import build_bait
+from worker.records.artifacts import ArtifactStore
+from worker.records.attempts import Attempts
+from worker.records.logs import about
+from worker.records.names import BUILD_JOB, QUEUE, AttemptName
+from worker.settings import Settings
+
+TICK_S = 0.5
+RENEW_EVERY, REPORT_EVERY = 2, 10  # ticks
+_log = logging.getLogger(__name__)
+
+
+class BuildJob(Job):
+    """A job that does one thing, whatever stands in the store: no other function, callback or webhook."""
+
+    @property
+    def func(self) -> Any:
+        """The build, or a ValueError."""
+        if self.func_name != BUILD_JOB:
+            raise ValueError(f"{self.func_name!r} is not what our jobs do")
+        return build_bait
+
+    success_callback = failure_callback = stopped_callback = property(lambda self: None)
+
+    def send_webhooks(self, status: object, *, exc_string: str | None = None) -> None:
+        """RQ's own: unsigned, and with the traceback in it."""
+
+
+class Alarm(UnixSignalDeathPenalty):
+    """RQ's alarm, which in the parent goes off twice a second instead of once in so many whole seconds."""
+
+    def setup_death_penalty(self) -> None:
+        """Set the alarm."""
+        signal.signal(signal.SIGALRM, self.handle_death_penalty)
+        in_parent = self._exception is HorseMonitorTimeoutException
+        signal.setitimer(signal.ITIMER_REAL, TICK_S if in_parent else self._timeout)
+
+
+class BaitWorker(Worker):
+    """One worker process. Its parent part keeps the lease, so a build in native code keeps it too."""
+
+    death_penalty_class = Alarm
+    max_connection_wait_time = 1.0  # after the store was away, work goes on within a second
+
+    def __init__(self, settings: Settings, connection: Redis, artifacts: ArtifactStore) -> None:
+        # A blocking read of 45 s and housekeeping once a minute: idle workers are all but asleep.
+        super().__init__(
+            [Queue(QUEUE, connection=connection, job_class=BuildJob, serializer=JSONSerializer)],
+            connection=connection,
+            job_class=BuildJob,
+            serializer=JSONSerializer,
+            worker_ttl=60,
+            maintenance_interval=60,
+            log_job_description=False,
+        )
+        self._settings = settings
+        self._parent = os.getpid()
+        self._artifacts = artifacts
+        self._attempts = Attempts(connection)
+        self._attempt: AttemptName | None = None
+        self._begun = 0.0
+        self._ticks = 0
+        self._end: tuple[int | None, Any] = (None, None)
+
+    def subscribe(self) -> None:
+        """No commands through the store, and so no second thread in a process that forks."""
+
+    def unsubscribe(self) -> None:
+        """See subscribe."""
+
+    def execute_job(self, job: Job, queue: Queue) -> None:
+        """Run a job in a process of its own, and settle it if that process did not."""
+        try:
+            self._attempt = AttemptName.parse(job.id)
+        except ValueError:
+            _log.error("a job that is none of ours was left alone", extra={"job": job.id})
+            return
+        self._begun, self._ticks, self._end = time.monotonic(), 0, (None, None)
+        super().execute_job(job, queue)
+        self._settle(self._attempt)
+
+    def main_work_horse(self, job: Job, queue: Queue) -> None:
+        """The job's own process: what it may not do, then the job."""
+        die_with_parent(self._parent, signal.SIGKILL)
+        limit_memory(self._settings.job_memory_mib)
+        end_after(self._settings.job_limit_s + INNER_LIMIT_S)
+        super().main_work_horse(job, queue)
+
+    def wait_for_horse(self) -> tuple[int | None, int | None, Any]:
+        """Wait, and remember how it ended."""
+        pid, status, usage = super().wait_for_horse()
+        if pid is not None:
+            self._end = (status, usage)
+        return pid, status, usage
+
+    def maintain_heartbeats(self, job: Job, execution: Any) -> None:
+        """Called at each tick: keep the lease, and end a job that is overdue or no longer wanted."""
+        self._ticks += 1
+        overdue = time.monotonic() - self._begun >= self._settings.job_limit_s + OUTER_LIMIT_S
+        if overdue or not self._still_wanted():
+            self.kill_horse()
+        elif self._ticks % REPORT_EVERY == 0:
+            super().maintain_heartbeats(job, execution)
+
+    def _still_wanted(self) -> bool:
+        if self._ticks % RENEW_EVERY or self._attempt is None:
+            return True
+        return self._attempts.renew(self._attempt)
+
+    def _settle(self, attempt: AttemptName) -> None:
+        """Of no effect where the job's process said itself how the bait ended, as it nearly always does."""
+        status, usage = self._end
+        seconds = time.monotonic() - self._begun
+        peak_mib = usage.ru_maxrss / (1024 if sys.platform == "linux" else 1024**2) if usage else 0.0
+        failure = judge(status, seconds, self._settings.job_limit_s, peak_mib, self._settings.job_memory_mib)
+        if failure is None and self._attempts.again(attempt) == "spent":
+            failure = WorkerLost("The worker was ended each time it built this bait.")
+        if failure is not None and self._attempts.fail(attempt, failure):
+            _log.warning("a job ended its process", extra=about(attempt) | {"problem": failure.kind})
+        if status != os.EX_OK:
+            self._artifacts.clear(attempt)
