@@ -11,6 +11,7 @@ from worker.strands.closing import Floor, close
 from worker.strands.girth import Girth
 from worker.strands.humps import EllipticHumps, Humps, RoundedHumps
 from worker.strands.outline import Outline
+from worker.strands.plain import plain_outline
 from worker.strands.roots import Array
 
 Segment = Literal["ball", "barrel", "cone"]
@@ -77,6 +78,16 @@ class Beads:
             return side, side
         height_share = None if self.core is None else self.core.height_share
         return side, self._outline(centres, widths, self.height_ratio, height_share)
+
+    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+        """The same girth without beads, its ends as round as the first and last bead."""
+        centres, widths = self.places(girth, length)
+        ends = self.length_ratio * float(widths[0]) / 2, self.length_ratio * float(widths[-1]) / 2
+        crests, halves = centres, widths / 2
+        side = plain_outline(crests, halves, ends)
+        if self.height_ratio == 1.0:
+            return side, side
+        return side, plain_outline(crests, halves * self.height_ratio, ends)
 
     def _outline(self, centres: Array, widths: Array, ratio: float, core_share: float | None) -> Outline:
         floor = None if core_share is None else Floor(core_share * widths / 2)

@@ -77,9 +77,3 @@ class Body:
         """Section area, mm2: of an ellipse, pi a b."""
         half_width, half_height = self.half_sizes(station)
         return np.pi * half_width * half_height
-
-    def stations(self, sag: float) -> Array:
-        """Where rings stand: those of every outline."""
-        if self.round:
-            return self.side.stations(sag)
-        return np.unique(np.concatenate([self.side.stations(sag), self.height.stations(sag)]))

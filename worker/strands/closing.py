@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from worker.strands.humps import Curves, Humps, Index
 from worker.strands.outline import BLEND, BULGE, LINE, Gaps, Outline, Pieces
-from worker.strands.roots import Array, crossing
+from worker.strands.roots import Array, falling_crossing
 
 
 class HumpsHidden(ValueError):
@@ -84,8 +84,11 @@ def _bridges(humps: Humps, left: Index, blend: float) -> _Bridges:
 
     if not bool(np.all((difference(low) > 0) & (difference(high) < 0))):
         raise HumpsHidden("a bead lies wholly inside its neighbour")
-    x = crossing(difference, low, high)
-    y = humps.centre_height(left, x, blend)
+    # An upright face stops the ball: the crossing is looked for between the faces.
+    low = np.maximum(low, np.minimum(humps.left[right] - blend, high))
+    high = np.maximum(low, np.minimum(high, humps.right[left] + blend))
+    x = falling_crossing(difference, low, high)
+    y = np.minimum(humps.centre_height(left, x, blend), humps.centre_height(right, x, blend))
     return _Bridges(x, y, humps.touch(left, x, y, blend), humps.touch(right, x, y, blend))
 
 
@@ -119,10 +122,12 @@ def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) ->
     def above(hump: Index, x: Array) -> Array:
         return humps.centre_height(hump, x, blend) - (base + slope * (x - origin) + lift)
 
-    down = crossing(lambda x: above(gap, x), origin, bridge.x[gap])
-    up = crossing(lambda x: above(gap + 1, x), bridge.x[gap], humps.crest_x[gap + 1])
+    middle, following = bridge.x[gap], gap + 1
+    down = falling_crossing(lambda x: above(gap, x), origin, np.minimum(middle, humps.right[gap] + blend))
+    face = np.maximum(middle, humps.left[following] - blend)
+    up = falling_crossing(lambda x: -above(following, x), face, humps.crest_x[following])
     down_y, up_y = base + slope * (down - origin) + lift, base + slope * (up - origin) + lift
-    touch_left, touch_right = humps.touch(gap, down, down_y, blend), humps.touch(gap + 1, up, up_y, blend)
+    touch_left, touch_right = humps.touch(gap, down, down_y, blend), humps.touch(following, up, up_y, blend)
     lean = blend * slope / np.sqrt(1 + slope * slope)
     begin, end = down + lean, up + lean
     thinnest_x = np.where(slope < 0, end, np.where(slope > 0, begin, (begin + end) / 2))

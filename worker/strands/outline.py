@@ -39,17 +39,21 @@ class Pieces:
         """The pieces `which`, in that order."""
         return Pieces(*(getattr(self, name)[which] for name in self.__dataclass_fields__))
 
+    @cached_property
+    def _scale(self) -> Array:
+        return np.where(self.kind == LINE, 1.0, self.half_length)
+
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Height of `piece` at `x`."""
         kind, away = self.kind[piece], x - self.centre_x[piece]
-        share = away / np.where(kind == LINE, 1.0, self.half_length[piece])
+        share = away / self._scale[piece]
         arc = self.half_height[piece] * np.sqrt(np.maximum(1.0 - share * share, 0.0))
         return np.where(kind == LINE, self.centre_y[piece] + self.slope[piece] * away, self.centre_y[piece] + kind * arc)
 
     def rise(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Slope of `piece` at `x`; capped where an arc stands upright."""
         kind, away = self.kind[piece], x - self.centre_x[piece]
-        a = np.where(kind == LINE, 1.0, self.half_length[piece])
+        a = self._scale[piece]
         share = away / a
         root = np.sqrt(np.maximum(1.0 - share * share, 1e-18))
         return np.where(kind == LINE, self.slope[piece], -kind * self.half_height[piece] / a * share / root)
@@ -91,14 +95,21 @@ class Outline:
         return list(zip(begins, [*ends, float(pieces.end[-1])], strict=True))
 
     def piece_at(self, x: Array) -> NDArray[np.int64]:
-        """Index of the piece that holds each x; at a wall the one after it."""
-        return np.clip(np.searchsorted(self.pieces.begin, x, side="right") - 1, 0, len(self.pieces.begin) - 1)
+        """Index of the piece that holds each x; at a wall the one after it. Stations are rounded to 1e-9, hence 2e-9."""
+        return np.clip(np.searchsorted(self.pieces.begin, x + 2e-9, side="right") - 1, 0, len(self.pieces.begin) - 1)
 
     def height(self, x: Array) -> Array:
         """Half-thickness at each x; 0 outside of every piece."""
         piece = self.piece_at(x)
-        inside = (x >= self.pieces.begin[piece]) & (x <= self.pieces.end[piece])
+        inside = (x >= self.pieces.begin[piece] - 1e-7) & (x <= self.pieces.end[piece] + 1e-7)
         return np.where(inside, self.pieces.height(piece, x), 0.0)
+
+    def height_beside(self, x: Array, *, later: bool) -> Array:
+        """Half-thickness just before or, if `later`, just after each x: the two differ at a wall."""
+        if later:
+            return self.height(x)
+        piece = np.clip(np.searchsorted(self.pieces.begin, x - 2e-9, side="left") - 1, 0, len(self.pieces.begin) - 1)
+        return np.where(x <= self.pieces.end[piece] + 1e-7, self.pieces.height(piece, x), 0.0)
 
     def stations(self, sag: float) -> Array:
         """Where rings have to stand so that no chord lies further than `sag` mm from an arc.

@@ -10,6 +10,14 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
+def falling_crossing(function: Callable[[Array], Array], low: Array, high: Array) -> Array:
+    """Where a falling `function` crosses zero; `low` where it is negative there already, `high` where it still is not."""
+    # Where an end is the answer both ends are set to it, and the search has nothing to do.
+    settled_low, settled_high = function(low) < 0, function(high) > 0
+    begin, end = np.where(settled_high, high, low), np.where(settled_low, low, high)
+    return crossing(function, begin, end)
+
+
 def crossing(function: Callable[[Array], Array], low: Array, high: Array, within: float = 1e-12) -> Array:
     """Where `function` changes its sign between `low` and `high`, element by element, to `within` (absolute).
 

@@ -29,6 +29,11 @@ class Strand:
         """Its sections as exact outlines. Raises closing.HumpsHidden."""
         return Body(*self.relief.outlines(self.girth, self.path.length))
 
+    @cached_property
+    def smooth(self) -> Body:
+        """The same strand without its relief."""
+        return Body(*self.relief.smooth_outlines(self.girth, self.path.length))
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         return {

@@ -1,0 +1,73 @@
+"""A build: request -> strands -> solid -> measures -> checks -> files, on one screen."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+from worker.checks.all import check_all
+from worker.checks.subject import Subject
+from worker.figures import body_figures, metrics_of
+from worker.files.writers import write_files
+from worker.request import Request
+from worker.solid.solid import Solid
+from worker.solid.trunk import solid_of
+from worker.values.cautions import EVERY_BAIT
+
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True)
+class Built:
+    """All of a bait that can be served; `timings` in ms by step."""
+
+    metrics: dict[str, Any]
+    checks: list[dict[str, Any]]
+    cautions: list[str]
+    files: dict[str, bytes]
+    timings: dict[str, float]
+
+
+def build(request: Request) -> Built:
+    """The bait of a request. Raises BuildFailed."""
+    clock = _Clock()
+    subject = Subject(request)
+    solid = clock.timed("solid", lambda: solid_of(subject.trunk, request.normal["tolerance_mm"]))
+    metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
+    checks = clock.timed("checks", lambda: [answer.describe() for answer in check_all(subject)])
+    cautions = list(EVERY_BAIT)
+    numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
+    files = clock.timed("files", lambda: write_files(request, solid, numbers))
+    return Built(metrics, checks, cautions, files, clock.timings)
+
+
+def _built_body(solid: Solid) -> dict[str, Any]:
+    length, width, height = solid.extent
+    return body_figures(
+        length=length,
+        width=width,
+        height=height,
+        volume=solid.volume,
+        surface=solid.surface,
+        pieces=len(solid.parts),
+    )
+
+
+def _of_the_mesh(solid: Solid) -> dict[str, Any]:
+    return {"triangles": len(solid.triangles), "through_holes": solid.through_holes}
+
+
+class _Clock:
+    """Milliseconds by step, for the answer's `timings`; they reach no file."""
+
+    def __init__(self) -> None:
+        self.timings: dict[str, float] = {}
+
+    def timed(self, step: str, work: Callable[[], Result]) -> Result:
+        """Does `work` and keeps how long it took."""
+        begin = time.perf_counter()
+        result = work()
+        self.timings[step] = round((time.perf_counter() - begin) * 1000, 3)
+        return result

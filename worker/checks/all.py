@@ -1,0 +1,21 @@
+"""Every check in the order of an answer: one file each, one line here."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from worker.checks.answer import Answer
+from worker.checks.joint_pull import joint_pull
+from worker.checks.overlap import overlap
+from worker.checks.single_piece import single_piece
+from worker.checks.subject import Subject
+from worker.checks.thin_feature import thin_feature
+
+_CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (single_piece, overlap, joint_pull, thin_feature)
+
+
+def check_all(subject: Subject) -> list[Answer]:
+    """The answer to every check that the bait can be asked."""
+    answers = [check(subject) for check in _CHECKS]
+    return [replace(a, silenced=subject.silenced(a.check)) for a in answers if a is not None]

@@ -1,0 +1,43 @@
+"""Does every joint hold the pull that is asked of it?"""
+
+from __future__ import annotations
+
+from worker.checks.answer import Answer, graded
+from worker.checks.search import Aim, remedies_with_plastic
+from worker.checks.subject import Subject
+
+CAUTION_SHARE = 0.8
+"""From this share of the limit up a joint is a caution and not a failure (judgement)."""
+AIM = 1.1
+"""Remedies aim at this times the limit (judgement)."""
+
+
+def holds(subject: Subject) -> bool:
+    """Whether the bait is one piece whose weakest joint holds 1.1 times what is asked."""
+    weakest = subject.weakest
+    if weakest is None:
+        return subject.pieces == 1
+    return float(subject.joints.pull[weakest]) >= AIM * subject.joint_limit
+
+
+def _pull(subject: Subject) -> float:
+    weakest = subject.weakest
+    # Beads that run into a plain rod have no neck; the rod itself then bears the pull.
+    return float(subject.joints.pull[weakest]) if weakest is not None else subject.rod_pull
+
+
+def joint_pull(subject: Subject) -> Answer | None:
+    """The weakest joint against its limit; not asked of a bait in pieces or without a neck."""
+    weakest = subject.weakest
+    if weakest is None:
+        return None
+    joints, limit = subject.joints, subject.joint_limit
+    pull = float(joints.pull[weakest])
+    verdict = graded(pull, limit, CAUTION_SHARE * limit)
+    beads, across = len(subject.body.side.crest_x), float(joints.diameter[weakest])
+    what = f"hang on a core of {across:.3g} mm" if joints.on_core[weakest] else f"meet in a neck of {across:.3g} mm"
+    girth = 2 * float(subject.body.side.crest_y.max())
+    text = f"{beads} beads of {girth:.3g} mm {what} and hold {pull:.3g} N of the {limit:g} N asked."
+    mended = () if verdict == "pass" else remedies_with_plastic(subject, Aim("joint_pull", holds, _pull, "holds {} N"))
+    where = {"joint": weakest + 1, "station_mm": round(float(joints.station[weakest]), 3)}
+    return Answer("joint_pull", verdict, pull, limit, "N", text, where, mended)

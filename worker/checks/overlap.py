@@ -1,0 +1,51 @@
+"""Do the beads run into each other enough?"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from worker.checks.answer import Answer, Verdict
+from worker.checks.search import Aim, remedies
+from worker.checks.subject import Subject
+
+ENOUGH_NECK = 0.45
+"""A neck of this share of its bead makes up for little overlap (judgement)."""
+
+
+def overlap_of(subject: Subject) -> float:
+    """Least 1 - pitch over mean bead length, over all neighbours."""
+    relief = subject.trunk.relief
+    centres, widths = relief.places(subject.trunk.girth, subject.trunk.path.length)
+    lengths = relief.length_ratio * widths
+    return float((1 - np.diff(centres) / ((lengths[1:] + lengths[:-1]) / 2)).min())
+
+
+def _neck_share(subject: Subject) -> float:
+    joints = subject.joints
+    if subject.pieces > 1:
+        return 0.0
+    return float((joints.diameter / joints.smaller_bead).min()) if len(joints) else 1.0
+
+
+def _verdict(subject: Subject) -> Verdict:
+    value = overlap_of(subject)
+    if value < -1e-9:
+        return "fail"
+    # The neck is looked at last: it costs the whole outline.
+    enough = value >= subject.limit("overlap") - 1e-9 or _neck_share(subject) >= ENOUGH_NECK
+    return "pass" if enough else "caution"
+
+
+def overlap(subject: Subject) -> Answer | None:
+    """Fails where beads part, cautions below the limit unless the neck is thick; not asked where a core ties the beads."""
+    if subject.trunk.relief.core is not None:
+        return None
+    value, limit, verdict = overlap_of(subject), subject.limit("overlap"), _verdict(subject)
+    text = (
+        f"Neighbouring beads overlap by {value * 100:.3g} % of their length"
+        if value >= 0
+        else f"Neighbouring beads stand {-value * 100:.3g} % of their length apart"
+    )
+    aim = Aim("overlap", lambda other: _verdict(other) == "pass", overlap_of, "overlap {}")
+    mended = () if verdict == "pass" else remedies(subject, aim)
+    return Answer("overlap", verdict, value, limit, "", f"{text}; at least {limit * 100:.3g} % is asked.", None, mended)

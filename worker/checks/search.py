@@ -1,0 +1,91 @@
+"""Remedies: the smallest change of one parameter that makes a check pass."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from worker.checks.answer import Remedy
+from worker.checks.subject import Subject
+from worker.values.parameter import Parameter
+from worker.values.plastics import BUILT_IN
+
+
+@dataclass(frozen=True)
+class Aim:
+    """What a remedy has to reach, the figure that it is told by, and how: `{}` in `says` is that figure."""
+
+    check: str
+    met: Callable[[Subject], bool]
+    figure: Callable[[Subject], float]
+    says: str
+
+
+def remedies(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
+    """Changes of one parameter each that meet the aim."""
+    return tuple(_changes(subject, aim, {}, ""))
+
+
+def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
+    """As `remedies`; where no single change does, a firmer plastic, and where that is not enough, one change with it."""
+    found = remedies(subject, aim)
+    if found:
+        return found
+    for grade in BUILT_IN:
+        plastic = {"plastic": {"grade": grade, "salt_wt_pct": 0.0}}
+        firmer = subject.with_patch(plastic)
+        if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
+            continue
+        words = f"{grade} plastic without salt"
+        if aim.met(firmer):
+            return (Remedy(_told(aim, firmer, words), plastic, aim.figure(firmer)),)
+        found = tuple(_changes(firmer, aim, plastic, f" in {words}"))
+        if found:
+            return found
+    return ()
+
+
+def _changes(subject: Subject, aim: Aim, patch: Mapping[str, Any], also: str) -> Iterator[Remedy]:
+    style = subject.request.style
+    for change in style.remedies.get(aim.check, ()):
+        parameter = style.parameter(change.parameter)
+        found = _smallest(subject, parameter, aim)
+        if found is not None:
+            value, mended = found
+            words = change.text.format(value=f"{value:g}") + also
+            yield Remedy(_told(aim, mended, words), {**patch, "params": {parameter.name: value}}, aim.figure(mended))
+
+
+def _told(aim: Aim, mended: Subject, words: str) -> str:
+    return f"{words}: {aim.says.format(f'{aim.figure(mended):.3g}')}"
+
+
+def _smallest(subject: Subject, parameter: Parameter, aim: Aim) -> tuple[float, Subject] | None:
+    """Smallest value above the present one, on the parameter's steps, that meets the aim: doubling, then halving."""
+    present = float(subject.request.params[parameter.name])
+    below = math.floor(present / parameter.step + 1e-9)
+    last = math.floor(parameter.maximum / parameter.step + 1e-9)
+
+    def at(step: int) -> tuple[float, Subject] | None:
+        value = int(round(step * parameter.step)) if parameter.kind == "whole" else round(step * parameter.step, 6)
+        changed = subject.with_patch({"params": {parameter.name: value}})
+        return (value, changed) if changed is not None and aim.met(changed) else None
+
+    stride, found = 1, None
+    while found is None and below < last:
+        step = min(below + stride, last)
+        found = at(step)
+        if found is None:
+            below, stride = step, stride * 2
+    if found is None:
+        return None
+    while step - below > 1:
+        middle = (step + below) // 2
+        better = at(middle)
+        if better is None:
+            below = middle
+        else:
+            step, found = middle, better
+    return found

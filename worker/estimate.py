@@ -1,0 +1,21 @@
+"""An estimate: request -> strands -> measures -> checks, arithmetic alone, in milliseconds."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from worker.checks.all import check_all
+from worker.checks.subject import Subject
+from worker.figures import estimated_body, metrics_of
+from worker.request import Request
+from worker.values.cautions import EVERY_BAIT
+
+
+def estimate(request: Request) -> dict[str, Any]:
+    """`{metrics, checks, cautions}`: every measure and check that needs no mesh, the same figures as a build's."""
+    subject = Subject(request)
+    return {
+        "metrics": metrics_of(subject, estimated_body(subject)),
+        "checks": [answer.describe() for answer in check_all(subject)],
+        "cautions": list(EVERY_BAIT),
+    }

@@ -1,0 +1,91 @@
+"""The `metrics` of an answer: figures at 6 significant digits, from the strands and, in a build, from the solid."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from worker.checks.answer import graded
+from worker.checks.joint_pull import CAUTION_SHARE
+from worker.checks.subject import Subject
+from worker.values.parameter import six_digits
+
+
+def body_figures(
+    *, length: float, width: float, height: float, volume: float, surface: float, pieces: int
+) -> dict[str, Any]:
+    """Size of the bait; mm, mm2, mm3."""
+    return {
+        "length_mm": six_digits(length),
+        "max_width_mm": six_digits(width),
+        "max_height_mm": six_digits(height),
+        "volume_mm3": six_digits(volume),
+        "surface_mm2": six_digits(surface),
+        "pieces": pieces,
+    }
+
+
+def estimated_body(subject: Subject) -> dict[str, Any]:
+    """The body's figures by arithmetic."""
+    size = subject.size
+    return body_figures(
+        length=size.length,
+        width=size.max_width,
+        height=size.max_height,
+        volume=size.volume,
+        surface=size.surface,
+        pieces=size.runs,
+    )
+
+
+def metrics_of(subject: Subject, body: dict[str, Any]) -> dict[str, Any]:
+    """All metrics: the body's, given, and what follows from them and from the strands."""
+    volume_cm3, density = body["volume_mm3"] / 1000, subject.plastic.density
+    ratio, thinnest = subject.flexibility_ratio, subject.thinnest
+    joints = [] if subject.pieces > 1 and len(subject.joints) == 0 else _joints(subject)
+    weakest = subject.weakest
+    return {
+        **body,
+        "mass_g": six_digits(volume_cm3 * density.typical),
+        "mass_low_g": six_digits(volume_cm3 * density.low),
+        "mass_high_g": six_digits(volume_cm3 * density.high),
+        "joints": joints,
+        "weakest_joint": None if weakest is None else {**joints[weakest], "view": "plane"},
+        "flexibility_ratio": None if ratio is None else six_digits(ratio),
+        "thinnest_mm": {"across": six_digits(thinnest.across), "station_mm": six_digits(thinnest.station)},
+    }
+
+
+def _joints(subject: Subject) -> list[dict[str, Any]]:
+    joints, limit = subject.joints, subject.joint_limit
+    columns = zip(
+        joints.station.tolist(),
+        joints.area.tolist(),
+        joints.diameter.tolist(),
+        joints.factor.tolist(),
+        joints.pull.tolist(),
+        joints.pull_low.tolist(),
+        joints.pull_high.tolist(),
+        joints.on_core.tolist(),
+        joints.out_of_range.tolist(),
+        strict=True,
+    )
+    listed = []
+    for number, (station, area, diameter, factor, pull, low, high, on_core, out_of_range) in enumerate(columns, 1):
+        joint = {
+            "joint": number,
+            "strand": subject.trunk.name,
+            "kind": "core" if on_core else "neck",
+            "station_mm": six_digits(station),
+            "area_mm2": six_digits(area),
+            "equivalent_diameter_mm": six_digits(diameter),
+            "notch_factor": six_digits(factor),
+            "pull_n": six_digits(pull),
+            "pull_low_n": six_digits(low),
+            "pull_high_n": six_digits(high),
+            "limit_n": six_digits(limit),
+            "verdict": graded(pull, limit, CAUTION_SHARE * limit),
+        }
+        if out_of_range:
+            joint["note"] = "The notch is deeper for its radius than the published factors go; the factor is held there."
+        listed.append(joint)
+    return listed

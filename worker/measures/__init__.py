@@ -1,0 +1,1 @@
+"""Measures: numbers from strands (`strand`, arithmetic) and from the solid (`solid`)."""

@@ -1,0 +1,89 @@
+"""Joints of a trunk: every neck with its area, its notch factor and the pull at which it is expected to tear."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from worker.measures.strand.notch import notch_factors
+from worker.strands.body import Body
+from worker.strands.roots import Array
+from worker.values.plastics import Range
+
+FLAT_OVER = 2.5
+"""Width over thickness from which a section counts as a flat bar."""
+
+
+@dataclass(frozen=True)
+class Joints:
+    """One element a joint, from nose to tail: station mm, area mm2, half sizes mm, diameters mm, pulls N."""
+
+    station: Array
+    area: Array
+    half_width: Array
+    half_height: Array
+    smaller_bead: Array
+    factor: Array
+    out_of_range: NDArray[np.bool_]
+    on_core: NDArray[np.bool_]
+    pull: Array
+    pull_low: Array
+    pull_high: Array
+
+    @cached_property
+    def diameter(self) -> Array:
+        """Diameter of the circle of the joint's area, mm."""
+        return 2 * np.sqrt(self.area / np.pi)
+
+    def __len__(self) -> int:
+        return len(self.station)
+
+
+def joints_of(body: Body, strength: Range) -> Joints:
+    """Every neck between two thicker places that hangs together.
+
+    Pull = strength x net area / notch factor, strength nominal (force over unstretched area). The low pull takes the
+    low strength with the factor, the high one the high strength without.
+    """
+    joined = body.side.gaps.joined & body.height.gaps.joined
+    gap = np.flatnonzero(joined)
+    station = _thinnest(body, gap)
+    half_width, half_height = (part.copy() for part in body.half_sizes(station))
+    area = np.pi * half_width * half_height
+    crest_area = np.pi * body.side.crest_y * body.height.crest_y
+    smaller = np.minimum(crest_area[gap], crest_area[gap + 1])
+    narrower = area < smaller * (1 - 1e-9)
+    station, half_width, half_height, area = (part[narrower] for part in (station, half_width, half_height, area))
+    gap, smaller = gap[narrower], smaller[narrower]
+    net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
+    gaps = body.side.gaps
+    on_core = gaps.on_floor[gap]
+    shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
+    shoulder = on_core & (shows > net / 2)
+    notch = notch_factors(larger, net, np.full(len(net), body.side.blend), shoulder=shoulder)
+    return Joints(
+        station,
+        area,
+        half_width,
+        half_height,
+        larger,
+        notch.factor,
+        notch.out_of_range,
+        on_core,
+        strength.typical * area / notch.factor,
+        strength.low * area / notch.factor,
+        strength.high * area,
+    )
+
+
+def _thinnest(body: Body, gap: NDArray[np.int64]) -> Array:
+    """Where each gap's section is smallest: one outline's neck, the other's, or midway."""
+    side, height = body.side.gaps.station[gap], body.height.gaps.station[gap]
+    if body.round or len(gap) == 0:
+        return side
+    candidates = np.stack([side, height, (side + height) / 2])
+    areas = np.stack([body.area(candidate) for candidate in candidates])
+    return np.asarray(np.take_along_axis(candidates, areas.argmin(axis=0)[None, :], axis=0)[0])

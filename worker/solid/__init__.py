@@ -1,0 +1,1 @@
+"""From strands to closed meshes: the one place that knows manifold3d."""

@@ -1,0 +1,164 @@
+"""Rings of points around a strand's body, and the triangles between them.
+
+Plain chords lose volume: -1.2 % at the default tolerance. So every ring is drawn a little outside, to the polygon of
+the section's own area, and the rings between two ends of an outline's pieces are moved until the stretch has its exact
+volume. Both moves stay within the tolerance, and ends of pieces, crests and necks stay where they are.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from worker.strands.body import Body
+from worker.strands.path import Path
+from worker.strands.roots import Array
+
+Triangles = NDArray[np.int64]
+
+RING_SHARE = 0.5
+"""Share of the tolerance that the rings' corners may use; the chords along the strand have the rest."""
+SAG_SHARE = 0.375
+"""Greatest sag of a chord along the strand, over the tolerance: moved by 4/3 of it at most, it stays within the rest."""
+FEWEST = 16
+"""Corners of the smallest ring."""
+CLOSEST = 1e-4
+"""Rings nearer than this, mm, are one: the mesh is rounded to 1e-5 mm."""
+
+
+@dataclass(frozen=True)
+class Rings:
+    """Ring centres along the strand and the half-width and half-height of each; (n,), mm."""
+
+    station: Array
+    half_width: Array
+    half_height: Array
+
+
+def corners(largest_radius: float, tolerance: float) -> int:
+    """Corners of a ring, a multiple of 4, so that an area-keeping polygon stays within its share of the tolerance.
+
+    A regular polygon of the circle's own area reaches R t^2 / 3 beyond it, t being half the angle between two corners.
+    """
+    half_angle = math.sqrt(3 * RING_SHARE * tolerance / largest_radius)
+    return max(FEWEST, 4 * math.ceil(math.pi / half_angle / 4 - 1e-9))
+
+
+def place_rings(body: Body, begin: float, end: float, tolerance: float) -> Rings:
+    """The rings of one connected stretch of a body, moved so that every stretch between fixed rings keeps its volume."""
+    fixed_stations = _fixed(body, begin, end)
+    station = np.unique(np.concatenate([_between(body, fixed_stations, SAG_SHARE * tolerance), fixed_stations]))
+    before, after = _sides(body, station, later=False), _sides(body, station, later=True)
+    before[:, 0], after[:, -1] = after[:, 0], before[:, -1]
+    wall = np.abs(before - after).max(axis=0) > CLOSEST
+    rows = np.repeat(np.arange(len(station)), 1 + wall)
+    second = np.concatenate([[False], rows[1:] == rows[:-1]])
+    sizes = np.where(second, after[:, rows], before[:, rows])
+    rings = Rings(station[rows], sizes[0], sizes[1])
+    fixed = np.isin(rings.station, fixed_stations)
+    return _keep_volume(body, rings, fixed, SAG_SHARE * tolerance * 4 / 3)
+
+
+def _sides(body: Body, station: Array, *, later: bool) -> Array:
+    """Half-width and half-height just before or just after each station: (2, n)."""
+    sizes = [outline.height_beside(station, later=later) for outline in (body.side, body.height)]
+    return np.stack(sizes)
+
+
+def _fixed(body: Body, begin: float, end: float) -> Array:
+    marks = [body.ends, np.array([begin, end])]
+    for outline in (body.side, body.height):
+        marks += [outline.crest_x, outline.gaps.station]
+    together = np.unique(np.round(np.concatenate(marks), 9))
+    together = together[(together >= begin - 1e-9) & (together <= end + 1e-9)]
+    kept = np.concatenate([[True], np.diff(together) >= CLOSEST])
+    if not kept[-1]:  # the very end stays; what lies right before it goes
+        kept[np.flatnonzero(kept)[-1]] = False
+        kept[-1] = True
+    return together[kept]
+
+
+def _between(body: Body, fixed: Array, sag: float) -> Array:
+    """Stations between the fixed ones. Where two outlines differ, each stretch follows the one that asks for more."""
+    wanted = []
+    for outline in (body.side,) if body.round else (body.side, body.height):
+        station = outline.stations(sag)
+        station = station[(station > fixed[0]) & (station < fixed[-1])]
+        wanted.append(station[np.abs(station - _nearest(fixed, station)) >= CLOSEST])
+    if body.round:
+        return wanted[0]
+    stretches = [np.searchsorted(fixed, station) for station in wanted]
+    counts = [np.bincount(stretch, minlength=len(fixed) + 1) for stretch in stretches]
+    side_leads = counts[0] >= counts[1]
+    return np.concatenate([wanted[0][side_leads[stretches[0]]], wanted[1][~side_leads[stretches[1]]]])
+
+
+def _nearest(sorted_values: Array, at: Array) -> Array:
+    after = np.clip(np.searchsorted(sorted_values, at), 1, len(sorted_values) - 1)
+    lower, upper = sorted_values[after - 1], sorted_values[after]
+    return np.where(at - lower < upper - at, lower, upper)
+
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
+
+
+def _keep_volume(body: Body, rings: Rings, fixed: NDArray[np.bool_], most: float) -> Rings:
+    """Moves the rings between two fixed ones outward or inward, by one amount a stretch, to its exact volume."""
+    ends = np.flatnonzero(fixed)
+    low, high = rings.station[ends[:-1]], rings.station[ends[1:]]
+    half = (high - low) / 2
+    turn = np.pi / 2 * _NODES
+    at = (low + half)[:, None] + half[:, None] * np.sin(turn)
+    exact = (body.area(at.ravel()).reshape(at.shape) * np.cos(turn) * _WEIGHTS).sum(axis=1) * half * (np.pi / 2)
+    stretch = np.cumsum(fixed)[:-1] - 1  # of the slice behind each ring
+    of_ring = np.where(fixed, -1, np.cumsum(fixed) - 1)
+    moved = np.zeros(len(ends) - 1)
+    width, height = rings.half_width, rings.half_height
+    run = np.diff(rings.station)
+    for _ in range(2):  # the volume is quadratic in the move and the move is small: Newton's rule needs two steps
+        y0, y1, z0, z1 = width[:-1], width[1:], height[:-1], height[1:]
+        slices = np.pi * run * ((y0 * z0 + y1 * z1) / 3 + (y0 * z1 + y1 * z0) / 6)
+        rate_begin = np.pi * run * ((y0 + z0) / 3 + (y1 + z1) / 6) * ~fixed[:-1]
+        rate_end = np.pi * run * ((y1 + z1) / 3 + (y0 + z0) / 6) * ~fixed[1:]
+        count = len(moved)
+        missing = exact - np.bincount(stretch, slices, count)
+        rate = np.bincount(stretch, rate_begin + rate_end, count)
+        moved = np.clip(moved + np.where(rate > 0, missing / np.where(rate > 0, rate, 1.0), 0.0), -most, most)
+        move = np.where(of_ring < 0, 0.0, moved[np.maximum(of_ring, 0)])
+        move = np.maximum(move, -0.5 * np.minimum(rings.half_width, rings.half_height))
+        width, height = rings.half_width + move, rings.half_height + move
+    return Rings(rings.station, width, height)
+
+
+def skin(path: Path, rings: Rings, around: int) -> tuple[Array, Triangles]:
+    """Vertices (n, 3) and outward triangles (m, 3) of the closed surface over `rings`; flat ends are filled."""
+    pointed_begin = min(rings.half_width[0], rings.half_height[0]) < CLOSEST
+    pointed_end = min(rings.half_width[-1], rings.half_height[-1]) < CLOSEST
+    inner = slice(1 if pointed_begin else 0, len(rings.station) - (1 if pointed_end else 0))
+    station, width, height = (part[inner] for part in (rings.station, rings.half_width, rings.half_height))
+    count = len(station)
+    angle = 2 * np.pi * np.arange(around) / around
+    keep_area = math.sqrt(2 * math.pi / around / math.sin(2 * math.pi / around))
+    points, left, back = path.frames(station)
+    across = (keep_area * np.cos(angle))[None, :, None] * (left * width[:, None])[:, None, :]
+    upward = (keep_area * np.sin(angle))[None, :, None] * (back * height[:, None])[:, None, :]
+    surface = (points[:, None, :] + across + upward).reshape(-1, 3)
+    tips, _, _ = path.frames(rings.station[[0, -1]])
+    ring = np.arange(count - 1)[:, None] * around
+    here, there = np.arange(around)[None, :], (np.arange(around)[None, :] + 1) % around
+    a, b, c, d = ring + here, ring + there, ring + around + here, ring + around + there
+    first, last = count * around, count * around + 1
+    rim, next_rim = here[0], there[0]
+    behind = (count - 1) * around
+    triangles = np.concatenate(
+        [
+            np.stack([np.full(around, first), next_rim, rim], axis=1),
+            np.stack([a, b, c], axis=2).reshape(-1, 3),
+            np.stack([b, d, c], axis=2).reshape(-1, 3),
+            np.stack([np.full(around, last), behind + rim, behind + next_rim], axis=1),
+        ]
+    )
+    return np.concatenate([surface, tips]), triangles

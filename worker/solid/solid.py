@@ -1,0 +1,63 @@
+"""A closed mesh that has been checked: what measures and files are taken from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import manifold3d
+import numpy as np
+
+from worker.errors import GeometryFailed
+from worker.solid.rings import Triangles
+from worker.strands.roots import Array
+
+DECIMALS = 5
+"""Vertices are rounded to 1e-5 mm: far below any printer, far above the last bit of a processor's arithmetic."""
+
+
+@dataclass(frozen=True)
+class Solid:
+    """Vertices (n, 3) in mm and outward triangles (m, 3) of a closed surface, and the kernel's body of them."""
+
+    vertices: Array
+    triangles: Triangles
+    body: manifold3d.Manifold
+
+    @property
+    def volume(self) -> float:
+        """mm3: the sum of a . (b x c) / 6 over the triangles."""
+        return float(self.body.volume())
+
+    @property
+    def surface(self) -> float:
+        """mm2."""
+        return float(self.body.surface_area())
+
+    @cached_property
+    def parts(self) -> list[manifold3d.Manifold]:
+        """The pieces that do not hang together."""
+        return list(self.body.decompose())
+
+    @property
+    def through_holes(self) -> int:
+        """Holes that go through, over all pieces (the genus)."""
+        return sum(part.genus() for part in self.parts)
+
+    @property
+    def extent(self) -> tuple[float, float, float]:
+        """Length, width and height of the box around it, mm."""
+        size = self.vertices.max(axis=0) - self.vertices.min(axis=0)
+        return float(size[0]), float(size[1]), float(size[2])
+
+
+def checked_solid(vertices: Array, triangles: Triangles) -> Solid:
+    """The solid of a mesh, its vertices rounded. Raises GeometryFailed unless it is closed, outward and positive."""
+    rounded = np.round(vertices, DECIMALS) + 0.0
+    mesh = manifold3d.Mesh64(np.ascontiguousarray(rounded), np.ascontiguousarray(triangles, dtype=np.uint64))
+    body = manifold3d.Manifold(mesh)
+    if body.status() != manifold3d.Error.NoError:
+        raise GeometryFailed(f"The surface does not close: {body.status().name}.")
+    if body.is_empty() or not body.volume() > 0:
+        raise GeometryFailed("The surface encloses no volume, or is turned inside out.")
+    return Solid(rounded, triangles, body)
