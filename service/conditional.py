@@ -1,4 +1,4 @@
-"""Conditional and range requests (RFC 9110, sections 13 and 14), for resources that have a strong ETag and no date.
+"""Conditional and range requests (RFC 9110, 13 and 14) for resources with a strong ETag and no date.
 
 Written out because Werkzeug 3.1 answers several ranges, and a suffix longer than the file, with 416 where the
 standard asks for 200 and 206.
@@ -30,9 +30,9 @@ def not_modified(request: Request, etag: str) -> bool:
 def wanted_range(request: Request, etag: str, length: int) -> tuple[int, int] | None:
     """First and last byte of the one range that this request asks for; None: send the whole.
 
-    The whole is also the answer to several ranges at once, to a unit other than bytes, to what is not a range, and
-    to an `If-Range` that does not hold (14.2 lets a server ignore each). Raises RequestedRangeNotSatisfiable (416)
-    for a range that begins after the end.
+    The whole is also the answer to several ranges at once, to a unit other than bytes, to what is not a
+    range, and to an `If-Range` that does not hold (14.2 lets a server ignore each). Raises
+    RequestedRangeNotSatisfiable (416) for a range that begins after the end.
     """
     unit, _, listed = request.headers.get("Range", "").partition("=")
     if request.method != "GET" or unit.strip().lower() != "bytes":

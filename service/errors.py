@@ -1,4 +1,4 @@
-"""Errors that only HTTP knows. They hang on the one tree of `worker.errors`; their statuses stand in `problems`."""
+"""Errors that only HTTP knows. They hang on the tree of `worker.errors`; statuses stand in `problems`."""
 
 from __future__ import annotations
 

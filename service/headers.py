@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from flask import Flask, Response
 
-# Nothing that we send is a page that may load anything; a file opened by itself (an SVG) may carry its own styles.
+# Nothing that we send is a page that may load anything; a file opened by itself (an SVG) may carry its own
+# styles.
 CONTENT_SECURITY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; frame-ancestors 'none'"
 
 SECURITY_HEADERS = {

@@ -31,7 +31,7 @@ def seconds(text: str) -> int | None:
 
 
 def read_preference(header: str) -> Preference:
-    """Read the (joined) header. What cannot be read is ignored; of one named twice the first counts (section 2)."""
+    """Read the (joined) header. What cannot be read is ignored; of one named twice the first counts."""
     named: dict[str, str] = {}
     for item in _ITEM.findall(header):
         found = _PREFERENCE.fullmatch(item)

@@ -1,7 +1,7 @@
 """Every answer that is neither 2xx nor 3xx: an RFC 9457 problem document, made in this one place.
 
-`STATUS_OF` is the one table from error to HTTP status. A test walks the exception tree and fails for an error that is
-neither here nor among `NEVER_AN_ANSWER`.
+`STATUS_OF` is the one table from error to HTTP status. A test walks the exception tree and fails for an
+error that is neither here nor among `NEVER_AN_ANSWER`.
 """
 
 from __future__ import annotations
@@ -36,8 +36,8 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.NotReady: 503,
 }
 
-# Roots that only gather others, and errors that end a bait or a start and never a request. Should one come through
-# all the same, it is a fault of ours and is answered as one.
+# Roots that only gather others, and errors that end a bait or a start and never a request. Should one come
+# through all the same, it is a fault of ours and is answered as one.
 NEVER_AN_ANSWER: tuple[type[PourwrightError], ...] = (
     PourwrightError,
     errors.RequestRejected,

@@ -1,0 +1,40 @@
+"""Answers in JSON, with a strong ETag where the same question will be asked again."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Mapping
+
+from flask import Response, request
+
+from service.conditional import not_modified, require_match
+
+
+def encode(body: object) -> bytes:
+    """JSON text as we send it: UTF-8, no blanks, and never a NaN."""
+    return json.dumps(body, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+
+
+def json_answer(body: object, status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
+    """An answer that holds for this moment only: no cache keeps it."""
+    response = Response(encode(body), status, mimetype="application/json")
+    response.headers["Cache-Control"] = "no-store"
+    response.headers.update(headers or {})
+    return response
+
+
+def etag_of(content: bytes) -> str:
+    """A strong entity tag, quotes included: it changes with any byte."""
+    return f'"{hashlib.sha256(content).hexdigest()[:32]}"'
+
+
+def lasting_answer(content: bytes, etag: str, media_type: str, headers: Mapping[str, str] | None = None) -> Response:
+    """An answer that a client may keep and ask about again: 304 where it has it already (RFC 9110)."""
+    fields = {"ETag": etag, "Cache-Control": "no-cache", **(headers or {})}
+    require_match(request, etag)
+    if not_modified(request, etag):
+        return Response(status=304, headers=fields)
+    response = Response(content, mimetype=media_type)
+    response.headers.update(fields)
+    return response

@@ -1,0 +1,24 @@
+"""The application: what is put together, and nothing else."""
+
+from __future__ import annotations
+
+from flask import Flask
+
+from service import headers, problems, routes
+from service.backing import Backing
+from service.caller import identify_caller
+from service.stores import open_backing
+from worker.settings import Settings
+
+
+def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
+    """The WSGI application. `backing` is opened from the settings unless a test brings its own."""
+    app = Flask("service", static_folder=None)
+    app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
+    app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
+    app.extensions["pourwright"] = backing or open_backing(settings)
+    app.before_request(identify_caller)
+    headers.register(app)
+    problems.register(app)
+    routes.register(app)
+    return app

@@ -1,0 +1,81 @@
+"""A bait's file as an answer: tagged, cacheable for ever, resumable, with a name to save it under."""
+
+from __future__ import annotations
+
+import base64
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from flask import Response, request, send_file
+from werkzeug.http import dump_options_header
+
+from service.conditional import not_modified, require_match, wanted_range
+from service.errors import Expired
+from worker.errors import UnknownResource
+
+# The bytes of a finished bait never change: its id is the digest of all that went into them.
+FOR_EVER = "public, max-age=31536000, immutable"
+
+SHOWN_IN_PLACE = ("image/", "application/json")
+
+
+def answer_file(
+    bait_id: str,
+    normal: Mapping[str, Any],
+    file: Mapping[str, Any],
+    find: Callable[[], Path],
+    cache_control: str = FOR_EVER,
+) -> Response:
+    """The file, a range of it, or 304, for the present request.
+
+    `file` is the entry of the bait's manifest; `find` tells where the bytes lie and is asked only when they
+    are to be sent. Raises Expired (410) where they have been cleared away.
+    """
+    size = int(file["bytes"])
+    etag = f'"{file["sha256"]}"'
+    digest = base64.b64encode(bytes.fromhex(file["sha256"])).decode()
+    fields = {
+        "ETag": etag,
+        "Cache-Control": cache_control,
+        "Accept-Ranges": "bytes",
+        "Repr-Digest": f"sha-256=:{digest}:",  # RFC 9530: of the whole file, also beside a part of it
+        "Content-Disposition": _disposition(bait_id, normal, file),
+    }
+    require_match(request, etag)
+    if not_modified(request, etag):
+        return Response(status=304, headers=fields)
+    part = wanted_range(request, etag, size)
+    response = _head(file, size) if request.method == "HEAD" else _content(find, file, part, size)
+    response.headers.update(fields)
+    return response
+
+
+def _head(file: Mapping[str, Any], size: int) -> Response:
+    response = Response(mimetype=file["media_type"])
+    response.content_length = size
+    return response
+
+
+def _content(find: Callable[[], Path], file: Mapping[str, Any], part: tuple[int, int] | None, size: int) -> Response:
+    try:
+        # Hands the open file on to the server, which has the kernel send it (sendfile) where it is sent
+        # whole.
+        response = send_file(find(), mimetype=file["media_type"], conditional=False, etag=False)
+    except (FileNotFoundError, UnknownResource):  # the manifest that led here is still there
+        raise Expired("This file has been cleared away; the same POST builds it again.") from None
+    del response.headers["Last-Modified"]  # the time of a rebuild is not the age of the content
+    if part is not None:
+        # Our own rules have read the header; what is left to Werkzeug is to cut the file.
+        as_read = {"REQUEST_METHOD": "GET", "HTTP_RANGE": f"bytes={part[0]}-{part[1]}"}
+        response.make_conditional(as_read, accept_ranges=True, complete_length=size)
+    return response
+
+
+def _disposition(bait_id: str, normal: Mapping[str, Any], file: Mapping[str, Any]) -> str:
+    """RFC 6266: pictures and figures are shown, models are saved; the name says which bait it is."""
+    name = str(file["name"])
+    owner = f"{normal.get('style', 'bait')}-{bait_id[:8]}"
+    saved_as = owner + name.removeprefix("bait") if name.startswith("bait.") else f"{owner}-{name}"
+    kind = "inline" if str(file["media_type"]).startswith(SHOWN_IN_PLACE) else "attachment"
+    return dump_options_header(kind, {"filename": saved_as})

@@ -1,0 +1,38 @@
+"""How gunicorn serves us: `gunicorn -c service/gunicorn_conf.py service.wsgi:app`.
+
+One process with many threads: requests wait for the store, for files and for baits, and geometry never runs
+here. `WEB_CONCURRENCY`, gunicorn's own variable, makes it more processes. Put a buffering proxy in front
+where clients may be slow on purpose: a thread is held while a request comes in.
+"""
+
+from __future__ import annotations
+
+import os
+
+from service.prefer import LONGEST_WAIT_S
+from worker.settings import load
+
+_settings = load()
+
+_host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
+bind = [f"{_host}:{_settings.port}"]
+worker_class = "service.server_worker.ProblemWorker"
+threads = _settings.web_threads
+worker_connections = 1000 + _settings.web_threads
+
+# Each process opens its own connections after the fork, and a new one can load what was installed meanwhile.
+preload_app = False
+
+keepalive = 75  # longer than common proxies keep their side open, so that they and not we close it
+timeout = 60  # for the process as a whole; a thread that waits does not count
+graceful_timeout = LONGEST_WAIT_S + 5
+
+# gunicorn 27 opens a socket for commands in the home folder unless told not to.
+control_socket_disable = True
+
+# Its sign of life is a file's time; on a disk that stalls the process would be taken for dead.
+worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
+
+accesslog = None
+errorlog = "-"
+loglevel = _settings.log_level

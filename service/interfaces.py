@@ -1,0 +1,45 @@
+"""What HTTP needs from behind it, and nothing about how that is done. Tests put small stand-ins here."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Protocol
+
+from worker.records.view import BaitView, Submission
+from worker.request import Request
+
+
+class Baits(Protocol):
+    """The baits of all callers. Every call may raise StoreUnavailable."""
+
+    def submit(self, caller: str, request: Request) -> Submission:
+        """Take a request, durably. Raises Busy where the queue is full."""
+
+    def view(self, caller: str, bait_id: str) -> BaitView | None:
+        """The bait as it is now."""
+
+    def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
+        """The bait at its end, or as it is when the time is up."""
+
+    def dismiss(self, caller: str, bait_id: str) -> BaitView | None:
+        """End a bait that has not ended; what comes back has ended, one way or the other."""
+
+    def delete(self, caller: str, bait_id: str) -> bool:
+        """Remove an ended bait and its files for this caller; False where there is none."""
+
+    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
+        """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
+
+
+class IdempotencyKeys(Protocol):
+    """Which bait an idempotency key was first used for."""
+
+    def bait_of(self, caller: str, route: str, key: str, bait_id: str) -> str:
+        """The id that holds this key; `bait_id` itself where the key is new."""
+
+
+class Readiness(Protocol):
+    """Whether work that is taken now will be done."""
+
+    def missing(self) -> list[str]:
+        """A sentence for each thing that is not there; empty: ready."""

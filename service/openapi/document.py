@@ -1,0 +1,52 @@
+"""Putting the document together."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+from service.openapi.operations import paths
+from service.openapi.responses import responses
+from service.openapi.schemas import schemas
+
+VERSION = "1"
+
+DESCRIPTION = """\
+Pourwright works out a soft-plastic bait before anyone pours it. Send a request: a style with its \
+parameters, a plastic, a finish. An estimate answers at once with every figure that needs no solid; a bait \
+is built by a worker and answers with the checked solid, its figures and its files.
+
+Lengths are numbers in millimetres or text (`"4-1/2 in"`, `"127 mm"`). Equal requests are one bait: its `id` \
+is the digest of the request in normal form, so asking twice builds once. Every answer that is neither 2xx \
+nor 3xx is a problem document (RFC 9457) that names each fault by its JSON pointer."""
+
+
+def document() -> dict[str, Any]:
+    """The OpenAPI 3.1 document."""
+    return {
+        "openapi": "3.1.0",
+        "info": {
+            "title": "Pourwright",
+            "version": VERSION,
+            "summary": "Soft-plastic baits, worked out before anyone pours them",
+            "description": DESCRIPTION,
+            "license": {"name": "MIT", "identifier": "MIT"},
+        },
+        "servers": [{"url": "/", "description": "This host"}],
+        "tags": [
+            {"name": "Baits", "description": "Built by a worker, kept with their files."},
+            {"name": "Estimates", "description": "Figures at once; nothing is kept."},
+            {"name": "Styles and plastics", "description": "What can be asked for."},
+            {"name": "Service", "description": "The service itself."},
+        ],
+        "security": [],
+        "paths": paths(),
+        "components": {"schemas": schemas(), "responses": responses()},
+    }
+
+
+@cache
+def document_text() -> str:
+    """The document as committed: indented JSON with a newline at its end."""
+    return json.dumps(document(), indent=2, ensure_ascii=False, allow_nan=False) + "\n"

@@ -1,0 +1,113 @@
+"""Parameters and headers that operations share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.prefer import LONGEST_WAIT_S
+from worker.files.table import FILES
+from worker.styles import STYLES
+
+
+def _header(name: str, description: str, schema: dict[str, Any], example: str | None = None) -> dict[str, Any]:
+    parameter = {
+        "name": name,
+        "in": "header",
+        "required": False,
+        "description": description,
+        "schema": schema,
+    }
+    return parameter if example is None else {**parameter, "example": example}
+
+
+def _said(description: str, kind: str = "string") -> dict[str, Any]:
+    return {"description": description, "schema": {"type": kind}}
+
+
+PREFER = _header(
+    "Prefer",
+    f"RFC 7240. `wait=N` waits up to N seconds, at most {LONGEST_WAIT_S}; what cannot be read is ignored.",
+    {"type": "string"},
+    "wait=10",
+)
+IDEMPOTENCY_KEY = _header(
+    "Idempotency-Key",
+    "A string in double quotes, kept for a day. The same key with another request is refused with 422.",
+    {"type": "string", "minLength": 1, "maxLength": 512},
+    '"order-1207"',
+)
+WAIT = {
+    "name": "wait",
+    "in": "query",
+    "required": False,
+    "description": f"Seconds to wait for the bait's end; more than {LONGEST_WAIT_S} count as that.",
+    "schema": {"type": "integer", "minimum": 0},
+}
+CONDITIONS = [
+    _header(
+        "If-None-Match",
+        "RFC 9110: answered with 304 where the version named is the present one.",
+        {"type": "string"},
+    ),
+    _header(
+        "If-Match",
+        "RFC 9110: answered with 412 where the version named is not the present one.",
+        {"type": "string"},
+    ),
+]
+RANGE = [
+    _header(
+        "Range",
+        "RFC 9110. One range of bytes is answered with 206; several with the whole.",
+        {"type": "string"},
+        "bytes=0-83",
+    ),
+    _header("If-Range", "RFC 9110: the range holds for this version alone.", {"type": "string"}),
+]
+
+BAIT_HEADERS = {
+    "Location": _said("The bait's address (on POST)."),
+    "Retry-After": _said("Seconds after which to ask again, while it is under way.", "integer"),
+    "Preference-Applied": _said("The preference that was followed, and its value."),
+    "Vary": _said("`Prefer`."),
+    "ETag": _said("The version of an ended bait (on GET)."),
+}
+FILE_HEADERS = {
+    "ETag": _said("The file's SHA-256 in double quotes."),
+    "Cache-Control": _said("The file never changes."),
+    "Accept-Ranges": _said("`bytes`."),
+    "Repr-Digest": _said("RFC 9530: the SHA-256 of the whole file."),
+    "Content-Disposition": _said("RFC 6266: a name to save it under."),
+    "Content-Range": _said("Which bytes these are, of how many (with 206)."),
+}
+
+
+def style_name() -> dict[str, Any]:
+    """The path parameter that names a style."""
+    schema = {"type": "string", "enum": list(STYLES)}
+    return {
+        "name": "style",
+        "in": "path",
+        "required": True,
+        "description": "The style's name.",
+        "schema": schema,
+    }
+
+
+def bait_id() -> dict[str, Any]:
+    """The path parameter that names a bait."""
+    schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
+    return {
+        "name": "bait_id",
+        "in": "path",
+        "required": True,
+        "description": "The bait's id.",
+        "schema": schema,
+    }
+
+
+def file_name() -> dict[str, Any]:
+    """The path parameter that names a file."""
+    schema = {"type": "string", "examples": list(FILES)}
+    description = "A name out of the bait's `files`."
+    return {"name": "name", "in": "path", "required": True, "description": description, "schema": schema}

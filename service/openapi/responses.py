@@ -1,0 +1,54 @@
+"""The problem answers that operations share, one for each status of the table in `service.problems`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.problems import MEDIA_TYPE
+
+_RETRY_AFTER = {"Retry-After": {"description": "Seconds after which to ask again.", "schema": {"type": "integer"}}}
+
+_PROBLEMS: dict[int, tuple[str, str]] = {
+    400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
+    404: ("NotFound", "There is nothing here for this caller."),
+    405: ("MethodNotAllowed", "The resource does not take this method; `Allow` lists those that it takes."),
+    408: ("RequestTimeout", "The body stopped coming."),
+    410: ("Expired", "The file has been cleared away; the same POST builds it again."),
+    412: ("PreconditionFailed", "`If-Match` names another version."),
+    413: ("TooLarge", "The body is above the limit."),
+    415: ("UnsupportedMediaType", "The body is not plain `application/json`."),
+    416: ("RangeNotSatisfiable", "The range begins after the end of the file."),
+    422: (
+        "Invalid",
+        "Wrong values, every one named in `errors`; or, with the type `urn:pourwright:problem:infeasible`, "
+        "values that are each allowed but cannot stand together; or an `Idempotency-Key` that belongs to "
+        "another request.",
+    ),
+    500: ("Fault", "A fault of ours."),
+    503: ("NotNow", "The store is away, no worker is alive, or too much is waiting already."),
+}
+
+
+def responses() -> dict[str, Any]:
+    """`components.responses`."""
+    return {name: _problem(status, description) for status, (name, description) in _PROBLEMS.items()}
+
+
+def problem_answers(*statuses: int) -> dict[str, Any]:
+    """References to the shared problem answers of these statuses, for an operation's `responses`."""
+    return {str(status): {"$ref": f"#/components/responses/{_PROBLEMS[status][0]}"} for status in sorted(statuses)}
+
+
+def _problem(status: int, description: str) -> dict[str, Any]:
+    answer: dict[str, Any] = {
+        "description": description,
+        "content": {MEDIA_TYPE: {"schema": {"$ref": "#/components/schemas/Problem"}}},
+    }
+    headers: dict[str, Any] = {}
+    if status == 503:
+        headers = dict(_RETRY_AFTER)
+    elif status == 405:
+        headers = {"Allow": {"description": "The methods that the resource takes.", "schema": {"type": "string"}}}
+    elif status == 416:
+        headers = {"Content-Range": {"description": "`bytes */` and the length.", "schema": {"type": "string"}}}
+    return {**answer, "headers": headers} if headers else answer

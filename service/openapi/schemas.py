@@ -1,0 +1,154 @@
+"""What the bodies look like. The request comes from the declarations that it is read by."""
+
+from __future__ import annotations
+
+from service.openapi import figures
+from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
+from worker.request.schema import request_schema
+
+STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
+
+
+def schemas() -> dict[str, Schema]:
+    """`components.schemas`."""
+    return {
+        "Request": request_schema(),
+        "Bait": _bait(),
+        "Metrics": figures.metrics(),
+        "Joint": figures.joint(),
+        "Check": figures.check(),
+        "Remedy": figures.remedy(),
+        "File": _file(),
+        "Style": _style(),
+        "Styles": only_list("styles", "Style"),
+        "Plastic": _plastic(),
+        "Plastics": only_list("plastics", "Plastic"),
+        "Range": _range(),
+        "Problem": _problem(),
+        "Fault": _fault(),
+        "Health": object_of({"status": text("`alive` or `ready`.")}),
+    }
+
+
+def _moment(description: str) -> Schema:
+    return {"type": ["string", "null"], "format": "date-time", "description": description}
+
+
+def _bait() -> Schema:
+    return object_of(
+        {
+            "id": text("The digest of the request in normal form and of the engine.", pattern="^[0-9a-f]{64}$"),
+            "status": text("The states of OGC API - Processes.", enum=list(STATUSES)),
+            "label": text("As it was sent with this very request; stored nowhere."),
+            "request": {
+                "type": "object",
+                "description": "The normal form: defaults written, lengths in millimetres.",
+            },
+            "metrics": ref("Metrics"),
+            "checks": list_of("Check", "One question each, with its verdict and what would mend it."),
+            "files": list_of("File", "Empty until `successful`, then complete."),
+            "cautions": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "Safety texts; never verdicts.",
+            },
+            "created": _moment("When the bait was asked for."),
+            "finished": _moment("When it ended; null before."),
+            "timings": {
+                "type": "object",
+                "additionalProperties": {"type": "number"},
+                "description": "Milliseconds, by step.",
+            },
+            "links": {
+                "type": "object",
+                "additionalProperties": {"type": "string", "format": "uri-reference"},
+                "description": "Addresses by relation: `self`, `style`.",
+            },
+            "problem": {**ref("Problem"), "description": "Why it failed; only where `status` is `failed`."},
+        },
+        optional=("label", "problem"),
+    )
+
+
+def _file() -> Schema:
+    return object_of(
+        {
+            "name": text("Its name below the bait's `files`."),
+            "output": {
+                "type": ["string", "null"],
+                "description": "The output that asked for it; null: always there.",
+            },
+            "media_type": text("The registered media type."),
+            "bytes": whole("Its length."),
+            "sha256": text("Its SHA-256.", pattern="^[0-9a-f]{64}$"),
+            "href": text("Its address.", format="uri-reference"),
+        }
+    )
+
+
+def _style() -> Schema:
+    return object_of(
+        {
+            "name": text("As it is asked for."),
+            "title": text("As it is said."),
+            "summary": text("What it is."),
+            "example": ref("Request"),
+            "params_schema": {"type": "object", "description": "JSON Schema 2020-12 of `params`."},
+            "strands": {
+                "type": "array",
+                "items": {"type": "object"},
+                "description": "What the example becomes.",
+            },
+        }
+    )
+
+
+def _plastic() -> Schema:
+    return object_of(
+        {
+            "name": text("As it is asked for."),
+            "summary": text("What it is for."),
+            "density": ref("Range"),
+            "modulus": ref("Range"),
+            "strength": ref("Range"),
+            "tear_energy": ref("Range"),
+        }
+    )
+
+
+def _range() -> Schema:
+    return object_of(
+        {
+            "low": number("The least that is likely."),
+            "typical": number("What is reckoned with."),
+            "high": number("The most that is likely."),
+            "unit": text("Of all three."),
+            "source": text("Where they come from."),
+        }
+    )
+
+
+def _problem() -> Schema:
+    return object_of(
+        {
+            "type": text("`urn:pourwright:problem:` and a kind that programs can tell apart.", format="uri"),
+            "title": text("The kind in words."),
+            "status": whole("The HTTP status."),
+            "detail": text("What happened this time, and how to mend it."),
+            "instance": text("A number to quote, where the log has more.", format="uri"),
+            "errors": list_of("Fault", "Every fault, each with its place."),
+        },
+        optional=("instance", "status", "errors"),
+        description="RFC 9457.",
+    )
+
+
+def _fault() -> Schema:
+    return object_of(
+        {
+            "pointer": text("RFC 6901: the place in the request; empty for the whole of it."),
+            "code": text("The fault, for programs."),
+            "detail": text("The fault, for people."),
+            "allowed": {"description": "What may stand there; null where that cannot be said."},
+        }
+    )

@@ -1,0 +1,162 @@
+"""From the OpenAPI document to the rows of the page's tables."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Any
+
+Schema = dict[str, Any]
+
+METHODS = ("get", "head", "post", "put", "delete")
+
+
+@dataclass(frozen=True)
+class Member:
+    """One member of an object, one parameter of a style, or one of a call."""
+
+    name: str
+    required: bool
+    kind: str
+    default: str
+    text: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One status of a call."""
+
+    status: str
+    phrase: str
+    text: str
+    component: str
+
+
+@dataclass(frozen=True)
+class Call:
+    """One method of one address."""
+
+    anchor: str
+    method: str
+    path: str
+    summary: str
+    text: str
+    inputs: list[Member]
+    examples: list[tuple[str, str]]
+    answers: list[Answer]
+
+
+@dataclass(frozen=True)
+class Table:
+    """A named object with its members."""
+
+    name: str
+    title: str
+    text: str
+    members: list[Member]
+
+
+def calls_by_tag(document: Schema) -> list[tuple[Schema, list[Call]]]:
+    """The calls under each of the document's tags."""
+    found: dict[str, list[Call]] = {tag["name"]: [] for tag in document["tags"]}
+    for path, item in document["paths"].items():
+        for method in METHODS:
+            if method in item:
+                found[item[method]["tags"][0]].append(_call(document, path, method, item))
+    return [(tag, found[tag["name"]]) for tag in document["tags"]]
+
+
+def alternatives(request: Schema) -> list[Table]:
+    """The styles of a request, with their parameters."""
+    return [
+        Table(
+            one["properties"]["style"]["const"],
+            one["title"],
+            one["properties"]["style"]["description"],
+            members(one["properties"]["params"]),
+        )
+        for one in request["oneOf"]
+    ]
+
+
+def components(document: Schema) -> list[Table]:
+    """The objects that answers are made of."""
+    return [
+        Table(name, name, schema.get("description", ""), members(schema))
+        for name, schema in document["components"]["schemas"].items()
+        if name != "Request"
+    ]
+
+
+def members(schema: Schema, before: str = "") -> list[Member]:
+    """The members of an object, those of nested objects under a dotted name."""
+    return list(_members(schema, before))
+
+
+def _members(schema: Schema, before: str) -> Iterator[Member]:
+    required = schema.get("required", [])
+    for name, below in schema.get("properties", {}).items():
+        text = " ".join(part for part in (_sentence(below.get("title", "")), below.get("description", "")) if part)
+        default = json.dumps(below["default"]) if "default" in below else ""
+        yield Member(before + name, name in required, kind(below), default, text)
+        yield from _members(below, f"{before}{name}.")
+
+
+def _sentence(title: str) -> str:
+    return f"{title}." if title else ""
+
+
+def kind(schema: Schema) -> str:
+    """A schema in a few words: "number from 4 to 20 mm, or text"."""
+    if "$ref" in schema:
+        return str(schema["$ref"]).rsplit("/", 1)[1]
+    if "anyOf" in schema:
+        return " or ".join(kind({**one, "x-unit": schema.get("x-unit", "")}) for one in schema["anyOf"])
+    if "enum" in schema:
+        return "one of " + ", ".join(json.dumps(choice) for choice in schema["enum"])
+    if schema.get("type") == "array":
+        return "list of " + kind(schema["items"])
+    types = schema.get("type", "any")
+    words = " or ".join(_WORDS.get(one, one) for one in ([types] if isinstance(types, str) else types))
+    if "minimum" in schema and "maximum" in schema:
+        words += f" from {schema['minimum']:g} to {schema['maximum']:g}"
+    elif "minimum" in schema:
+        words += f" from {schema['minimum']:g} up"
+    return f"{words} {schema['x-unit']}" if schema.get("x-unit") and types != "string" else words
+
+
+_WORDS = {"integer": "whole number", "string": "text", "boolean": "true or false", "null": "null"}
+
+
+def _call(document: Schema, path: str, method: str, item: Schema) -> Call:
+    operation = item[method]
+    body = operation.get("requestBody", {}).get("content", {}).get("application/json", {})
+    examples = [
+        (example["summary"], json.dumps(example["value"], indent=2, ensure_ascii=False))
+        for example in body.get("examples", {}).values()
+    ]
+    inputs = [
+        Member(one["name"], one["required"], f"{one['in']}, {kind(one['schema'])}", "", one["description"])
+        for one in [*item.get("parameters", []), *operation.get("parameters", [])]
+    ]
+    return Call(
+        operation["operationId"],
+        method.upper(),
+        path,
+        operation["summary"],
+        operation["description"],
+        inputs,
+        examples,
+        [_answer(document, status, answer) for status, answer in operation["responses"].items()],
+    )
+
+
+def _answer(document: Schema, status: str, answer: Schema) -> Answer:
+    if "$ref" in answer:
+        answer = document["components"]["responses"][answer["$ref"].rsplit("/", 1)[1]]
+    contents: list[Schema] = list(answer.get("content", {}).values())
+    schema = contents[0].get("schema", {}) if contents else {}
+    component = str(schema.get("$ref", "")).rsplit("/", 1)[-1]
+    return Answer(status, HTTPStatus(int(status)).phrase, answer["description"], component)

@@ -1,0 +1,38 @@
+"""The OpenAPI document, and the reference page that is made from it."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from flask import Blueprint, Response
+
+from service.answers import etag_of, lasting_answer
+from service.openapi import document, document_text
+from service.reference_page import content_security_policy, render
+
+blueprint = Blueprint("documents", __name__)
+
+
+@cache
+def _document() -> tuple[bytes, str]:
+    content = document_text().encode()
+    return content, etag_of(content)
+
+
+@cache
+def _page() -> tuple[bytes, str]:
+    content = render(document()).encode()
+    return content, etag_of(content)
+
+
+@blueprint.get("/v1/openapi.json")
+def openapi() -> Response:
+    """The OpenAPI 3.1 document."""
+    return lasting_answer(*_document(), "application/json")
+
+
+@blueprint.get("/docs")
+def reference() -> Response:
+    """The reference page: one file, no script, nothing from another host."""
+    headers = {"Content-Security-Policy": content_security_policy()}
+    return lasting_answer(*_page(), "text/html", headers)

@@ -1,0 +1,26 @@
+"""The files of a finished bait."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response
+
+from service.backing import backing
+from service.caller import current_caller
+from service.file_answer import answer_file
+from worker.errors import UnknownResource
+
+blueprint = Blueprint("files", __name__)
+
+
+@blueprint.get("/v1/baits/<bait_id>/files/<name>")
+def send(bait_id: str, name: str) -> Response:
+    """One file by its name in the bait's `files`; HEAD, conditions and ranges as RFC 9110 has them."""
+    caller = current_caller().name
+    bait = backing().baits.view(caller, bait_id)
+    if bait is None:
+        raise UnknownResource("There is no bait of this id.")
+    # Only a name that the manifest lists is ever looked for on disk.
+    file = next((file for file in bait.files if file["name"] == name), None)
+    if file is None or bait.status != "successful":
+        raise UnknownResource("The bait has no file of this name; those that it has stand in its `files`.")
+    return answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name))

@@ -1,0 +1,95 @@
+"""gunicorn's threaded worker with our manners: problems for what is not HTTP, and an end to stalled reads."""
+
+from __future__ import annotations
+
+import json
+import socket
+import struct
+from types import FrameType
+from typing import Any
+
+from gunicorn import util
+from gunicorn.http import errors
+from gunicorn.workers.gthread import ThreadWorker
+
+from service.problems import MEDIA_TYPE
+from worker.errors import PROBLEM_PREFIX
+
+STALLED_AFTER_S = 20
+
+# What the server refuses before a request exists that the application could refuse. Whatever is not listed
+# is 400, an unknown transfer coding too: it is the client's doing, and 501 would read like a fault of ours.
+_STATUS_OF: dict[type[Exception], tuple[int, str, str]] = {
+    errors.LimitRequestLine: (414, "uri-too-long", "The address is too long"),
+    errors.LimitRequestHeaders: (431, "headers-too-large", "The headers are too large"),
+    errors.ExpectationFailed: (417, "expectation-failed", "The expectation cannot be met"),
+}
+# Its tree files under "parse" also what is wrong with an answer or a setting of ours.
+_FAULTS_OF_OURS = (
+    errors.InvalidResponseHeader,
+    errors.InvalidResponseHeaderName,
+    errors.ConfigurationProblem,
+)
+_NOT_HTTP = (400, "bad-request", "The request is not HTTP that we can read")
+_OURS = (500, "internal", "Something went wrong on our side")
+
+
+class ProblemWorker(ThreadWorker):  # type: ignore[misc]  # gunicorn publishes no types
+    """See the module."""
+
+    def init_process(self) -> None:
+        """Before anything is accepted."""
+        for listener in self.sockets:
+            end_stalled_reads(listener, STALLED_AFTER_S)
+        super().init_process()
+
+    def handle_exit(self, sig: int, frame: FrameType | None) -> None:
+        """Told to stop: have those who wait for a bait answered with what is known."""
+        backing = getattr(self.wsgi, "extensions", {}).get("pourwright")
+        if backing is not None:
+            backing.waiters.stop()
+        super().handle_exit(sig, frame)
+
+    def handle_error(self, req: Any, client: socket.socket, addr: Any, exc: Exception) -> None:
+        """Answer what the server itself refuses as everything else is answered."""
+        if isinstance(exc, errors.ParseException) and not isinstance(exc, _FAULTS_OF_OURS):
+            status, kind, title = _STATUS_OF.get(type(exc), _NOT_HTTP)
+            self.log.info("refused a request with %d: %s", status, type(exc).__name__)
+        else:
+            status, kind, title = _OURS
+            self.log.error("a request ended in %s", type(exc).__name__, exc_info=exc)
+        try:
+            util.write_nonblock(client, refusal(status, kind, title))
+        except OSError:
+            self.log.debug("the client did not wait for its refusal")
+
+
+def refusal(status: int, kind: str, title: str) -> bytes:
+    """A whole HTTP answer that carries a problem document and closes the connection."""
+    document = {
+        "type": PROBLEM_PREFIX + kind,
+        "title": title,
+        "status": status,
+        "detail": f"{title}; the connection is closed.",
+        "errors": [],
+    }
+    body = json.dumps(document).encode()
+    head = (
+        f"HTTP/1.1 {status} {title}\r\n"
+        f"Content-Type: {MEDIA_TYPE}\r\n"
+        f"Content-Length: {len(body)}\r\n"
+        "Cache-Control: no-store\r\n"
+        "X-Content-Type-Options: nosniff\r\n"
+        "Connection: close\r\n\r\n"
+    )
+    return head.encode() + body
+
+
+def end_stalled_reads(listener: Any, seconds: float) -> None:
+    """Let no read on a connection that this listener accepts last longer: it then fails with BlockingIOError.
+
+    Without it a client that sends half a body and stops holds a thread for as long as it likes. Connections
+    inherit the option from their listener.
+    """
+    whole = int(seconds)
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", whole, int((seconds - whole) * 1e6)))

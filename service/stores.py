@@ -1,0 +1,63 @@
+"""Opening the real things behind the routes: records, files and the store's small memories."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import cast
+
+from redis import Redis
+
+from service.backing import Backing
+from service.estimator import Estimator
+from service.idempotency import KEPT_S
+from service.waiting import Waiters
+from worker.errors import StoreUnavailable
+from worker.estimate import estimate
+from worker.records.baits import Baits
+from worker.records.connect import for_service, reporting_absence
+from worker.records.liveness import alive_workers
+from worker.records.names import PREFIX
+from worker.settings import Settings
+
+
+class StoredIdempotencyKeys:
+    """Keys in the store, each for a day from its first use."""
+
+    def __init__(self, connection: Redis) -> None:
+        self._connection = connection
+
+    def bait_of(self, caller: str, route: str, key: str, bait_id: str) -> str:
+        """See `interfaces.IdempotencyKeys`. One command, so that of two requests at once one is first."""
+        # A key is the caller's text: its digest is as good a name and has a bounded length.
+        name = f"{PREFIX}idempotency:{caller}:{route}:{hashlib.sha256(key.encode()).hexdigest()}"
+        with reporting_absence():
+            first = cast("bytes | None", self._connection.set(name, bait_id, nx=True, get=True, ex=KEPT_S))
+        return bait_id if first is None else first.decode()
+
+
+class StoredReadiness:
+    """The store answers, and a worker has lately said that it is alive."""
+
+    def __init__(self, connection: Redis) -> None:
+        self._connection = connection
+
+    def missing(self) -> list[str]:
+        """See `interfaces.Readiness`."""
+        try:
+            with reporting_absence():
+                workers = alive_workers(self._connection)
+        except StoreUnavailable:
+            return ["The store does not answer."]
+        return [] if workers else ["No worker is alive."]
+
+
+def open_backing(settings: Settings) -> Backing:
+    """Everything for one process; connects on first use."""
+    connection = for_service(settings)
+    return Backing(
+        Baits.open(settings),
+        StoredIdempotencyKeys(connection),
+        StoredReadiness(connection),
+        Estimator(estimate, settings.estimate_waiting),
+        Waiters(settings.waiters),
+    )

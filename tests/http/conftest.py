@@ -1,0 +1,58 @@
+"""An application over stand-ins, and a client for it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from service.app import create_app
+from service.backing import Backing
+from service.estimator import Estimator
+from service.waiting import Waiters
+from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeReadiness
+from worker.estimate import estimate
+from worker.settings import Settings, load
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return load({"POURWRIGHT_STATE_DIR": str(tmp_path / "state")})
+
+
+@pytest.fixture
+def baits(tmp_path: Path) -> FakeBaits:
+    folder = tmp_path / "files"
+    folder.mkdir()
+    return FakeBaits(folder)
+
+
+@pytest.fixture
+def backing(settings: Settings, baits: FakeBaits) -> Backing:
+    return Backing(
+        baits,
+        FakeIdempotencyKeys(),
+        FakeReadiness(),
+        Estimator(estimate, settings.estimate_waiting),
+        Waiters(2, baits.clock),
+    )
+
+
+@pytest.fixture
+def app(settings: Settings, backing: Backing) -> Flask:
+    return create_app(settings, backing)
+
+
+@pytest.fixture
+def client(app: Flask) -> Iterator[FlaskClient]:
+    with app.test_client() as client:
+        yield client
+
+
+@pytest.fixture
+def worm() -> dict[str, Any]:
+    return {"style": "beaded_worm", "params": {"length": "5 in", "bead_count": 16}}

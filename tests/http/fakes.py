@@ -1,0 +1,132 @@
+"""Stand-ins for what lies behind the routes: baits in memory that end when a test says so."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from worker.errors import StoreUnavailable, UnknownResource
+from worker.records.names import ENDED
+from worker.records.view import BaitView, Submission
+from worker.request import Request
+
+CREATED = "2026-03-01T08:00:00.000Z"
+FINISHED = "2026-03-01T08:00:02.000Z"
+
+
+class FakeBaits:
+    """Baits of every caller in memory, and their files. `during_wait` happens while somebody waits."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.kept: dict[tuple[str, str], BaitView] = {}
+        self.jobs: list[str] = []
+        self.now = 0.0
+        self.path_asked = 0
+        self.away = False
+        self.during_wait: Callable[[str], None] = lambda bait_id: None
+
+    def submit(self, caller: str, request: Request) -> Submission:
+        self._answer()
+        known = self.kept.get((caller, request.id))
+        if known is not None and known.status != "dismissed":
+            return Submission(known, False)
+        attempt = known.attempt + 1 if known else 1
+        bait = self.kept[caller, request.id] = BaitView(
+            id=request.id, status="accepted", attempt=attempt, request=request.normal, created=CREATED
+        )
+        self.jobs.append(request.id)
+        return Submission(bait, True)
+
+    def view(self, caller: str, bait_id: str) -> BaitView | None:
+        self._answer()
+        return self.kept.get((caller, bait_id))
+
+    def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
+        self.during_wait(bait_id)
+        view = self.view(caller, bait_id)
+        if view is not None and view.status not in ENDED:
+            self.now += seconds
+        return view
+
+    def clock(self) -> float:
+        """Time that goes on only while somebody waits."""
+        return self.now
+
+    def dismiss(self, caller: str, bait_id: str) -> BaitView | None:
+        known = self.view(caller, bait_id)
+        if known is not None and known.status not in ENDED:
+            known = self._change(caller, bait_id, status="dismissed", finished=FINISHED)
+        return known
+
+    def delete(self, caller: str, bait_id: str) -> bool:
+        self._answer()
+        return self.kept.pop((caller, bait_id), None) is not None
+
+    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
+        self.path_asked += 1
+        path = self.folder / name
+        if not path.exists():
+            raise UnknownResource("There is no such file.")
+        return path
+
+    # What a worker would do
+
+    def run(self, bait_id: str, caller: str = "local") -> None:
+        self._change(caller, bait_id, status="running")
+
+    def succeed(self, bait_id: str, caller: str = "local", **contents: bytes) -> None:
+        files = []
+        for name, content in (contents or {"bait.stl": b"a solid" * 100}).items():
+            (self.folder / name).write_bytes(content)
+            digest = hashlib.sha256(content).hexdigest()
+            media_type, output = ("model/stl", "stl") if name.endswith(".stl") else ("application/json", None)
+            entry = {
+                "name": name,
+                "output": output,
+                "media_type": media_type,
+                "bytes": len(content),
+                "sha256": digest,
+            }
+            files.append(entry)
+        metrics = {"length_mm": 127.0}
+        self._change(caller, bait_id, status="successful", finished=FINISHED, files=files, metrics=metrics)
+
+    def fail(self, bait_id: str, caller: str = "local") -> None:
+        problem = {
+            "type": "urn:pourwright:problem:time-limit",
+            "title": "Too long",
+            "detail": "It took too long.",
+        }
+        self._change(caller, bait_id, status="failed", finished=FINISHED, problem=problem)
+
+    def _change(self, caller: str, bait_id: str, **members: Any) -> BaitView:
+        changed = self.kept[caller, bait_id] = replace(self.kept[caller, bait_id], **members)
+        return changed
+
+    def _answer(self) -> None:
+        if self.away:
+            raise StoreUnavailable("The store does not answer; nothing was taken.")
+
+
+class FakeIdempotencyKeys:
+    """Keys in memory."""
+
+    def __init__(self) -> None:
+        self.kept: dict[tuple[str, str, str], str] = {}
+
+    def bait_of(self, caller: str, route: str, key: str, bait_id: str) -> str:
+        return self.kept.setdefault((caller, route, key), bait_id)
+
+
+class FakeReadiness:
+    """Ready until a test says what is missing."""
+
+    def __init__(self) -> None:
+        self.sentences: list[str] = []
+
+    def missing(self) -> list[str]:
+        return self.sentences

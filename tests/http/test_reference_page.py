@@ -1,0 +1,75 @@
+"""The reference page: complete, on its own, and safe to open."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import re
+from html.parser import HTMLParser
+
+from flask.testing import FlaskClient
+
+from service.openapi import document
+from service.reference_page import render
+from worker.styles import STYLES
+
+
+class Page(HTMLParser):
+    """What a page refers to, and the ids that it has."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__()
+        self.tags: list[str] = []
+        self.links: list[str] = []
+        self.ids: list[str] = []
+        self.feed(text)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.tags.append(tag)
+        for name, value in attrs:
+            if name in ("href", "src", "action"):
+                self.links.append(value or "")
+            elif name in ("id", "aria-labelledby"):
+                (self.ids if name == "id" else self.links).append(value if name == "id" else f"#{value}")  # type: ignore[arg-type]
+            assert not name.startswith("on") and name != "style"
+
+
+def test_it_is_one_page_of_html_that_needs_nothing_else(client: FlaskClient) -> None:
+    response = client.get("/docs")
+    assert response.headers["Content-Type"] == "text/html; charset=utf-8"
+    page = Page(response.text)
+    assert not {"script", "link", "img", "iframe", "object", "form"} & set(page.tags)
+    assert len(page.ids) == len(set(page.ids))
+    for link in page.links:
+        assert link.startswith("/") or link[1:] in page.ids, link
+
+
+def test_its_policy_allows_its_own_styles_alone(client: FlaskClient) -> None:
+    response = client.get("/docs")
+    (style,) = re.findall(r"<style>(.*?)</style>", response.text, re.DOTALL)
+    digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
+    policy = response.headers["Content-Security-Policy"]
+    assert f"style-src 'sha256-{digest}'" in policy and "default-src 'none'" in policy
+    assert "unsafe" not in policy
+
+
+def test_it_tells_of_every_call_status_parameter_and_member(client: FlaskClient) -> None:
+    text = client.get("/docs").text
+    described = document()
+    for path, item in described["paths"].items():
+        assert f"<code>{path}</code>" in text
+        for method, operation in item.items():
+            if method != "parameters":
+                assert operation["operationId"] in text
+    for style in STYLES.values():
+        assert f'id="style-{style.name}"' in text
+        for parameter in style.parameters:
+            assert f"<code>{parameter.name}</code>" in text
+    for name in described["components"]["schemas"]:
+        assert f'id="{name}"' in text or name == "Request"
+
+
+def test_text_from_the_document_is_shown_and_never_run() -> None:
+    hostile = document()
+    hostile["info"]["summary"] = "<script>alert(1)</script>"
+    assert "<script>" not in render(hostile)
