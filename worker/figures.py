@@ -86,6 +86,8 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
             "verdict": graded(pull, limit, CAUTION_SHARE * limit),
         }
         if out_of_range:
-            joint["note"] = "The notch is deeper for its radius than the published factors go; the factor is held there."
+            joint["note"] = (
+                "The notch is deeper for its radius than the published factors go; the factor is held there."
+            )
         listed.append(joint)
     return listed

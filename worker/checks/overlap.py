@@ -37,7 +37,7 @@ def _verdict(subject: Subject) -> Verdict:
 
 
 def overlap(subject: Subject) -> Answer | None:
-    """Fails where beads part, cautions below the limit unless the neck is thick; not asked where a core ties the beads."""
+    """Fails where beads part, cautions below the limit unless the neck is thick; not asked of beads on a core."""
     if subject.trunk.relief.core is not None:
         return None
     value, limit, verdict = overlap_of(subject), subject.limit("overlap"), _verdict(subject)

@@ -29,7 +29,7 @@ def remedies(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
 
 
 def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
-    """As `remedies`; where no single change does, a firmer plastic, and where that is not enough, one change with it."""
+    """As `remedies`; where no single change does, a firmer plastic, or one change together with it."""
     found = remedies(subject, aim)
     if found:
         return found
@@ -69,7 +69,7 @@ def _smallest(subject: Subject, parameter: Parameter, aim: Aim) -> tuple[float, 
     last = math.floor(parameter.maximum / parameter.step + 1e-9)
 
     def at(step: int) -> tuple[float, Subject] | None:
-        value = int(round(step * parameter.step)) if parameter.kind == "whole" else round(step * parameter.step, 6)
+        value = round(step * parameter.step) if parameter.kind == "whole" else round(step * parameter.step, 6)
         changed = subject.with_patch({"params": {parameter.name: value}})
         return (value, changed) if changed is not None and aim.met(changed) else None
 

@@ -20,10 +20,15 @@ def thin_feature(subject: Subject) -> Answer | None:
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
     aim = Aim(
-        "thin_feature", lambda other: other.pieces == 1 and other.thinnest.across >= limit, _across, "{} mm at the thinnest"
+        "thin_feature",
+        lambda other: other.pieces == 1 and other.thinnest.across >= limit,
+        _across,
+        "{} mm at the thinnest",
     )
     mended = () if verdict == "pass" else remedies(subject, aim)
-    text = f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from the nose; {limit:g} mm fills."
+    text = (
+        f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from the nose; {limit:g} mm fills."
+    )
     where = {"station_mm": round(thinnest.station, 3)}
     return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
 

@@ -8,8 +8,8 @@ from typing import Any, cast
 
 from marshmallow import RAISE, Schema, ValidationError, fields, missing
 
-from worker.values.colours import NotAColour, parse_colour
 from worker.request.faults import Flaw
+from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
 
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
@@ -33,7 +33,7 @@ class StrictSchema(Schema):
 
 
 def _fail(flaw: Flaw) -> ValidationError:
-    return ValidationError(cast("list[Any]", [flaw]))
+    return ValidationError([flaw])
 
 
 class _Strict(fields.Field[Any]):
@@ -89,7 +89,13 @@ class TextField(_Strict):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         text = unicodedata.normalize("NFC", value) if isinstance(value, str) else None
         if text is None or not 0 < len(text) <= self.longest or not text.isprintable():
-            raise _fail(Flaw("not-a-text", f"This is one line of 1 to {self.longest} characters.", {"maxLength": self.longest}))
+            raise _fail(
+                Flaw(
+                    "not-a-text",
+                    f"This is one line of 1 to {self.longest} characters.",
+                    {"maxLength": self.longest},
+                )
+            )
         return text
 
 

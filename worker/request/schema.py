@@ -24,9 +24,7 @@ from worker.values.parameter import Parameter
 
 LONGEST_LABEL = 80
 
-STYLE = Parameter(
-    "style", "choice", "Style", "The family of baits.", default="beaded_worm", choices=tuple(STYLES)
-)
+STYLE = Parameter("style", "choice", "Style", "The family of baits.", default="beaded_worm", choices=tuple(STYLES))
 
 
 @cache
@@ -82,7 +80,12 @@ def _described(field: object) -> dict[str, Any]:
         case FlagField():
             return {"type": "boolean", "default": False}
         case TextField(longest=longest):
-            return {"type": "string", "minLength": 1, "maxLength": longest, "description": "Echoed, never stored."}
+            return {
+                "type": "string",
+                "minLength": 1,
+                "maxLength": longest,
+                "description": "Echoed, never stored.",
+            }
         case ChoicesField(choices=choices):
             return {"type": "array", "maxItems": 64, "items": {"type": "string", "enum": list(choices)}}
         case ObjectField(schema=below):

@@ -6,7 +6,6 @@ from typing import Any
 
 from marshmallow import Schema
 
-from worker.values.questions import CHECKS
 from worker.request.fields import (
     ColourField,
     FlagField,
@@ -17,9 +16,15 @@ from worker.request.fields import (
 )
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
+from worker.values.questions import CHECKS
 
 GRADE = Parameter(
-    "grade", "choice", "Grade", "How soft the plastic is when it has set.", default="soft", choices=tuple(BUILT_IN)
+    "grade",
+    "choice",
+    "Grade",
+    "How soft the plastic is when it has set.",
+    default="soft",
+    choices=tuple(BUILT_IN),
 )
 SALT = Parameter(
     "salt_wt_pct",
@@ -32,10 +37,25 @@ SALT = Parameter(
     unit="%",
 )
 GLITTER_SIZE = Parameter(
-    "size_mm", "number", "Flake size", "Width of a flake.", default=0.6, minimum=0.1, maximum=3.0, step=0.1, unit="mm"
+    "size_mm",
+    "number",
+    "Flake size",
+    "Width of a flake.",
+    default=0.6,
+    minimum=0.1,
+    maximum=3.0,
+    step=0.1,
+    unit="mm",
 )
 GLITTER_COUNT = Parameter(
-    "per_cm3", "number", "Flakes", "Flakes in a cubic centimetre.", default=40.0, maximum=2000.0, step=5.0, unit="1/cm3"
+    "per_cm3",
+    "number",
+    "Flakes",
+    "Flakes in a cubic centimetre.",
+    default=40.0,
+    maximum=2000.0,
+    step=5.0,
+    unit="1/cm3",
 )
 JOINT_PULL = Parameter(
     "joint_pull_n",

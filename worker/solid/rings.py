@@ -22,7 +22,7 @@ Triangles = NDArray[np.int64]
 RING_SHARE = 0.5
 """Share of the tolerance that the rings' corners may use; the chords along the strand have the rest."""
 SAG_SHARE = 0.375
-"""Greatest sag of a chord along the strand, over the tolerance: moved by 4/3 of it at most, it stays within the rest."""
+"""Greatest sag of a chord along the strand, over the tolerance: moved by 4/3 of it at most it stays inside."""
 FEWEST = 16
 """Corners of the smallest ring."""
 CLOSEST = 1e-4
@@ -48,7 +48,7 @@ def corners(largest_radius: float, tolerance: float) -> int:
 
 
 def place_rings(body: Body, begin: float, end: float, tolerance: float) -> Rings:
-    """The rings of one connected stretch of a body, moved so that every stretch between fixed rings keeps its volume."""
+    """The rings of one connected stretch of a body, moved so that each stretch between fixed ones keeps its volume."""
     fixed_stations = _fixed(body, begin, end)
     station = np.unique(np.concatenate([_between(body, fixed_stations, SAG_SHARE * tolerance), fixed_stations]))
     before, after = _sides(body, station, later=False), _sides(body, station, later=True)
@@ -69,10 +69,10 @@ def _sides(body: Body, station: Array, *, later: bool) -> Array:
 
 
 def _fixed(body: Body, begin: float, end: float) -> Array:
-    marks = [body.ends, np.array([begin, end])]
+    marks: list[Array] = [body.ends, np.array([begin, end])]
     for outline in (body.side, body.height):
         marks += [outline.crest_x, outline.gaps.station]
-    together = np.unique(np.round(np.concatenate(marks), 9))
+    together: Array = np.unique(np.round(np.concatenate(marks), 9))
     together = together[(together >= begin - 1e-9) & (together <= end + 1e-9)]
     kept = np.concatenate([[True], np.diff(together) >= CLOSEST])
     if not kept[-1]:  # the very end stays; what lies right before it goes
@@ -83,7 +83,7 @@ def _fixed(body: Body, begin: float, end: float) -> Array:
 
 def _between(body: Body, fixed: Array, sag: float) -> Array:
     """Stations between the fixed ones. Where two outlines differ, each stretch follows the one that asks for more."""
-    wanted = []
+    wanted: list[Array] = []
     for outline in (body.side,) if body.round else (body.side, body.height):
         station = outline.stations(sag)
         station = station[(station > fixed[0]) & (station < fixed[-1])]

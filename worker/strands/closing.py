@@ -8,6 +8,7 @@ Exact values of two spheres: half-way plane, neck and touching points of a rolli
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -49,9 +50,18 @@ def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
     neck[core.gap] = core.thinnest_y
 
     touch_after, touch_before = humps.right.copy(), humps.left.copy()
-    touch_after[:-1][bridged], touch_before[1:][bridged] = bridge.touch_left[bridged], bridge.touch_right[bridged]
+    touch_after[:-1][bridged], touch_before[1:][bridged] = (
+        bridge.touch_left[bridged],
+        bridge.touch_right[bridged],
+    )
     touch_after[core.gap], touch_before[core.gap + 1] = core.touch_left, core.touch_right
-    pieces = _in_order([_own(humps.curves(), touch_before, touch_after), _bridge_rounds(bridge, bridged, blend), *core.pieces])
+    pieces = _in_order(
+        [
+            _own(humps.curves(), touch_before, touch_after),
+            _bridge_rounds(bridge, bridged, blend),
+            *core.pieces,
+        ]
+    )
     return Outline(pieces, humps.crest_x, humps.crest_y, Gaps(station, neck, joined, over_core, begin, end), blend)
 
 
@@ -109,13 +119,13 @@ class _Cores:
 def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) -> _Cores:
     nothing = np.zeros(0)
     if floor is None or len(bridge.x) == 0:
-        return _Cores(np.zeros(0, dtype=np.int64), *(nothing for _ in range(6)), ())
+        return _Cores(np.zeros(0, dtype=np.int64), nothing, nothing, nothing, nothing, nothing, nothing, ())
     slope = np.diff(floor.height) / np.diff(humps.crest_x)
     lift = blend * np.sqrt(1 + slope * slope)
     resting = floor.height[:-1] + slope * (bridge.x - humps.crest_x[:-1]) + lift
     gap = np.flatnonzero(resting > bridge.y)
     if len(gap) == 0:
-        return _Cores(gap, *(nothing for _ in range(6)), ())
+        return _Cores(gap, nothing, nothing, nothing, nothing, nothing, nothing, ())
     slope, lift = slope[gap], lift[gap]
     origin, base = humps.crest_x[gap], floor.height[gap]
 
@@ -162,15 +172,13 @@ def _bridge_rounds(bridge: _Bridges, bridged: NDArray[np.bool_], blend: float) -
     gap = np.flatnonzero(bridged)
     count = len(bridge.x)
     size, zero = np.full(count, blend), np.zeros(count)
-    pieces = Pieces(
-        np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero
-    )
+    pieces = Pieces(np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero)
     return _kept(gap * 8.0 + 4, pieces.take(gap))
 
 
-def _kept(order: Array, pieces: Pieces) -> _Keyed:
+def _kept(order: NDArray[np.floating[Any]], pieces: Pieces) -> _Keyed:
     real = np.flatnonzero(pieces.end - pieces.begin > 1e-9)
-    return _Keyed(order[real], pieces.take(real))
+    return _Keyed(order[real].astype(np.float64), pieces.take(real))
 
 
 def _in_order(parts: list[_Keyed]) -> Pieces:

@@ -38,10 +38,25 @@ class Curves:
 class Humps(Protocol):
     """What `closing` needs of a row of humps."""
 
-    crest_x: Array
-    crest_y: Array
-    left: Array
-    right: Array
+    @property
+    def crest_x(self) -> Array:
+        """Where each hump is highest."""
+        ...
+
+    @property
+    def crest_y(self) -> Array:
+        """Greatest height of each hump."""
+        ...
+
+    @property
+    def left(self) -> Array:
+        """Where each hump begins."""
+        ...
+
+    @property
+    def right(self) -> Array:
+        """Where each hump ends."""
+        ...
 
     def centre_height(self, which: Index, x: Array, radius: float) -> Array:
         """Height of the centre of a ball of `radius` that rests on hump `which` with its centre at `x`."""
@@ -108,9 +123,7 @@ class EllipticHumps:
     def curves(self) -> Curves:
         count = len(self.crest_x)
         zero = np.zeros(count)
-        return Curves(
-            np.arange(count), self.left, self.right, self.crest_x, zero, self.half_length, self.crest_y, zero
-        )
+        return Curves(np.arange(count), self.left, self.right, self.crest_x, zero, self.half_length, self.crest_y, zero)
 
 
 @dataclass(frozen=True)
@@ -140,7 +153,9 @@ class RoundedHumps:
     def crest_x(self) -> Array:
         """Where each hump is highest (its middle where its top is level)."""
         level = (self.front_x + self.rear_x) / 2
-        return np.where(self.front_y > self.rear_y, self.front_x, np.where(self.front_y < self.rear_y, self.rear_x, level))
+        return np.where(
+            self.front_y > self.rear_y, self.front_x, np.where(self.front_y < self.rear_y, self.rear_x, level)
+        )
 
     @property
     def crest_y(self) -> Array:

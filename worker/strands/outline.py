@@ -48,7 +48,9 @@ class Pieces:
         kind, away = self.kind[piece], x - self.centre_x[piece]
         share = away / self._scale[piece]
         arc = self.half_height[piece] * np.sqrt(np.maximum(1.0 - share * share, 0.0))
-        return np.where(kind == LINE, self.centre_y[piece] + self.slope[piece] * away, self.centre_y[piece] + kind * arc)
+        return np.where(
+            kind == LINE, self.centre_y[piece] + self.slope[piece] * away, self.centre_y[piece] + kind * arc
+        )
 
     def rise(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Slope of `piece` at `x`; capped where an arc stands upright."""
@@ -95,7 +97,7 @@ class Outline:
         return list(zip(begins, [*ends, float(pieces.end[-1])], strict=True))
 
     def piece_at(self, x: Array) -> NDArray[np.int64]:
-        """Index of the piece that holds each x; at a wall the one after it. Stations are rounded to 1e-9, hence 2e-9."""
+        """Index of the piece that holds each x; at a wall the one after it (stations come rounded to 1e-9)."""
         return np.clip(np.searchsorted(self.pieces.begin, x + 2e-9, side="right") - 1, 0, len(self.pieces.begin) - 1)
 
     def height(self, x: Array) -> Array:

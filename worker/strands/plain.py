@@ -9,7 +9,7 @@ from worker.strands.roots import Array
 
 
 def plain_outline(crest_x: Array, half_height: Array, end_length: tuple[float, float]) -> Outline:
-    """Straight from each crest to the next, and elliptic ends `end_length` mm long before the first and after the last."""
+    """Straight from each crest to the next, with elliptic ends `end_length` mm long before and after them."""
     first, last = crest_x[0], crest_x[-1]
     begin = np.concatenate([[first - end_length[0]], crest_x])
     end = np.concatenate([crest_x, [last + end_length[1]]])

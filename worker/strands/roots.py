@@ -11,7 +11,7 @@ Array = NDArray[np.float64]
 
 
 def falling_crossing(function: Callable[[Array], Array], low: Array, high: Array) -> Array:
-    """Where a falling `function` crosses zero; `low` where it is negative there already, `high` where it still is not."""
+    """Where a falling `function` crosses zero; `low` where it is below already, `high` where it still is not."""
     # Where an end is the answer both ends are set to it, and the search has nothing to do.
     settled_low, settled_high = function(low) < 0, function(high) > 0
     begin, end = np.where(settled_high, high, low), np.where(settled_low, low, high)
@@ -43,9 +43,9 @@ def crossing(function: Callable[[Array], Array], low: Array, high: Array, within
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             xi = (one - two) / (three - two)
             phi = (value_one - value_two) / (value_three - value_two)
-            step = value_one / (value_two - value_one) * value_three / (value_two - value_three) + (
-                three - one
-            ) / (two - one) * value_one / (value_three - value_one) * value_two / (value_three - value_two)
+            step = value_one / (value_two - value_one) * value_three / (value_two - value_three) + (three - one) / (
+                two - one
+            ) * value_one / (value_three - value_one) * value_two / (value_three - value_two)
             safe = (phi * phi < xi) & ((1 - phi) * (1 - phi) < 1 - xi) & np.isfinite(step)
             least = 0.5 * within / np.maximum(width, within)
         share = np.clip(np.where(safe, step, 0.5), least, 1 - least)

@@ -27,7 +27,8 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from worm.infeasible_beads(params)
+    faults = list(worm.infeasible_beads(params))
+    yield from faults or worm.hidden_beads(params, _strands(params)[0])
 
 
 _TIGHTER = (
@@ -57,5 +58,10 @@ BEADED_WORM = Style(
         "params": {"length": "5 in", "bead_diameter": "9 mm", "bead_count": 18, "joint_blend": "0.8 mm"},
         "plastic": {"grade": "soft"},
     },
-    remedies={"joint_pull": _TIGHTER, "single_piece": _TIGHTER, "overlap": _TIGHTER[:1], "thin_feature": _TIGHTER},
+    remedies={
+        "joint_pull": _TIGHTER,
+        "single_piece": _TIGHTER,
+        "overlap": _TIGHTER[:1],
+        "thin_feature": _TIGHTER,
+    },
 )

@@ -68,7 +68,11 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from worm.infeasible_beads(params)
+    faults = [*worm.infeasible_beads(params), *_core_faults(params)]
+    yield from faults or worm.hidden_beads(params, _strands(params)[0])
+
+
+def _core_faults(params: Params) -> Iterator[Fault]:
     width, core = worm.number(params, "bead_diameter"), worm.number(params, "core_diameter")
     height, ratio = width * worm.number(params, "bead_height_ratio"), worm.number(params, "core_height_ratio")
     if core > THICKEST_CORE * width:
@@ -111,7 +115,12 @@ JOINTED_WORM = Style(
     example={
         "style": "jointed_worm",
         "label": "Swing worm",
-        "params": {"length": "4-1/2 in", "bead_diameter": "8.5 mm", "bead_count": 11, "core_diameter": "5.5 mm"},
+        "params": {
+            "length": "4-1/2 in",
+            "bead_diameter": "8.5 mm",
+            "bead_count": 11,
+            "core_diameter": "5.5 mm",
+        },
         "plastic": {"grade": "soft", "salt_wt_pct": 10},
     },
     remedies={"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER},

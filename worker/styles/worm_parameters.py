@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from worker.errors import Fault
-from worker.strands.beads import Beads
+from worker.strands.closing import HumpsHidden
 from worker.strands.girth import Girth
+from worker.strands.strand import Strand
 from worker.styles.style import Params
 from worker.values.parameter import Parameter
 
@@ -14,7 +16,15 @@ CLOSEST = 0.15
 """Least pitch over a bead's length: closer, the beads are a plain rod and only cost triangles (judgement)."""
 
 LENGTH = Parameter(
-    "length", "length", "Length", "Overall, as moulded.", default=127.0, minimum=50.0, maximum=300.0, step=1.0, unit="mm"
+    "length",
+    "length",
+    "Length",
+    "Overall, as moulded.",
+    default=127.0,
+    minimum=50.0,
+    maximum=300.0,
+    step=1.0,
+    unit="mm",
 )
 BEAD_DIAMETER = Parameter(
     "bead_diameter",
@@ -115,8 +125,12 @@ def pitch_share(params: Params) -> float:
     By the geometric series that equal overlap on a straight girth makes of the bead widths.
     """
     length, width = number(params, "length"), number(params, "bead_diameter")
-    taper, ratio, count = number(params, "taper"), number(params, "bead_length_ratio"), int(params["bead_count"])
-    shrink = taper ** (1 / (count - 1))
+    taper, ratio, count = (
+        number(params, "taper"),
+        number(params, "bead_length_ratio"),
+        int(params["bead_count"]),
+    )
+    shrink = math.pow(taper, 1 / (count - 1))
     mean_lengths = ratio * width * sum((shrink**i + shrink ** (i + 1)) / 2 for i in range(count - 1))
     return (length - ratio * width * (1 + taper) / 2) / mean_lengths
 
@@ -136,18 +150,21 @@ def infeasible_beads(params: Params) -> Iterator[Fault]:
         yield Fault("/params/bead_diameter", "beads-too-long", detail, {"maximum": round(length / 3 / ratio, 1)})
     else:
         detail = (
-            f"{int(params['bead_count'])} beads of {width:g} mm in {length:g} mm lie so close that they vanish into one "
-            f"another; at most {most} can be told apart."
+            f"{int(params['bead_count'])} beads of {width:g} mm in {length:g} mm lie so close that they vanish into "
+            f"one another; at most {most} can be told apart."
         )
         yield Fault("/params/bead_count", "beads-too-close", detail, {"minimum": 3, "maximum": most})
 
 
-def hidden_beads(beads: Beads, girth: Girth, length: float) -> bool:
-    """Whether a bead lies wholly inside its neighbour: a strong taper over few, close beads."""
-    from worker.strands.closing import HumpsHidden
-
+def hidden_beads(params: Params, strand: Strand) -> Iterator[Fault]:
+    """Beads that shrink so fast that one lies wholly inside its neighbour."""
+    if number(params, "taper") == 1:
+        return
     try:
-        beads.outlines(girth, length)
+        _ = strand.body
     except HumpsHidden:
-        return True
-    return False
+        detail = (
+            f"At a taper of {number(params, 'taper'):g} over {int(params['bead_count'])} beads so close, a bead lies "
+            "wholly inside the one before it; taper less, take smaller beads or more length."
+        )
+        yield Fault("/params/taper", "beads-hidden", detail, {"minimum": number(params, "taper"), "maximum": 1.0})

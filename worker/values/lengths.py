@@ -24,7 +24,7 @@ _GRAMMAR = r"""\s*(?:
         )\s*-?\s*
         (?P<unit>[A-Za-z\u00b5\u03bc]{1,20}|["'\u2032\u2033\u201d]{1,2})\.?\s*"""
 _TEXT = re.compile(_GRAMMAR, re.VERBOSE)
-# The same grammar for a JSON Schema, whose expressions (ECMA-262) have neither named groups of this form nor free spacing.
+# The same grammar for a JSON Schema, whose expressions (ECMA-262) have no such named groups and no free spacing.
 SCHEMA_PATTERN = "^" + re.sub(r"\?P<\w+>|\s+", "", _GRAMMAR) + "$"
 
 

@@ -13,6 +13,7 @@ from worker.values.lengths import LONGEST_TEXT, SCHEMA_PATTERN, NotALength, pars
 Kind = Literal["length", "whole", "number", "choice"]
 Value = float | int | str
 
+
 class Unacceptable(ValueError):
     """A value that a parameter does not take. `code` is for programs, the message for people."""
 

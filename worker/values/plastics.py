@@ -96,7 +96,11 @@ def _grade(
     return Plastic(
         name,
         summary,
-        Range(*density, "g/cm3", "very soft plastisol gel 1.00 +- 0.04 (Phys. Med. Biol. 50, 2005); the rest judgement"),
+        Range(
+            *density,
+            "g/cm3",
+            "very soft plastisol gel 1.00 +- 0.04 (Phys. Med. Biol. 50, 2005); the rest judgement",
+        ),
         Range(*modulus, "MPa", _JUDGEMENT),
         Range(*strength, "MPa", _JUDGEMENT),
         Range(*tear_energy, "J/m2", _JUDGEMENT),

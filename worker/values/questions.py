@@ -18,15 +18,27 @@ class Check:
 
 
 def _limit(title: str, default: float, minimum: float, maximum: float, unit: str) -> Parameter:
-    return Parameter("limit", "number", title, title + ".", default=default, minimum=minimum, maximum=maximum, unit=unit)
+    return Parameter(
+        "limit", "number", title, title + ".", default=default, minimum=minimum, maximum=maximum, unit=unit
+    )
 
 
 CHECKS: dict[str, Check] = {
     check.name: check
     for check in (
         Check("single_piece", "Does it leave the mould in one piece?", "pieces"),
-        Check("overlap", "Do the beads run into each other enough?", "", _limit("Least overlap", 0.12, 0, 0.9, "")),
+        Check(
+            "overlap",
+            "Do the beads run into each other enough?",
+            "",
+            _limit("Least overlap", 0.12, 0, 0.9, ""),
+        ),
         Check("joint_pull", "Does every joint hold the pull that is asked of it?", "N"),
-        Check("thin_feature", "Does every part fill?", "mm", _limit("Thinnest part that passes", 1.2, 0.4, 6, "mm")),
+        Check(
+            "thin_feature",
+            "Does every part fill?",
+            "mm",
+            _limit("Thinnest part that passes", 1.2, 0.4, 6, "mm"),
+        ),
     )
 }

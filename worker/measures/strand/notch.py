@@ -1,9 +1,9 @@
 """Notch factors of round bars in tension: how much higher the stress is at the root of a groove or a shoulder.
 
 Kt = C1 + C2 x + C3 x^2 + C4 x^3 with x = 2h/D and Ci = a + b sqrt(h/r) + c h/r, on the net section.
-Roark's Formulas for Stress and Strain, table 17.1 (U-notch in a circular shaft; square shoulder with fillet in a circular
-shaft); the same forms stand in Pilkey, Peterson's Stress Concentration Factors. Small-strain theory: an estimate for
-plastics as soft as ours.
+Roark's Formulas for Stress and Strain, table 17.1 (U-notch in a circular shaft; square shoulder with fillet in a
+circular shaft); the same forms stand in Pilkey, Peterson's Stress Concentration Factors. Small-strain theory: an
+estimate for plastics as soft as ours.
 """
 
 from __future__ import annotations
