@@ -7,6 +7,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -53,10 +54,27 @@ def spawn(
     )
 
 
-def kill_group(child: subprocess.Popen[bytes]) -> None:
-    """Kill the child and whatever it left behind in its session's process group."""
+def kill_session(child: subprocess.Popen[bytes]) -> None:
+    """Kill the child and whatever it left behind in its session, process groups of their own included."""
     with suppress(ProcessLookupError, PermissionError):  # macOS answers EPERM for a group of zombies
         os.killpg(child.pid, signal.SIGKILL)
+    while members := _members_of_session(child.pid):  # again, for one may fork while it is being killed
+        for pid in members:
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
+        time.sleep(0.005)
+
+
+def _members_of_session(session: int) -> list[int]:
+    """The living processes of a session by Linux's /proc (proc(5), stat); elsewhere none are known."""
+    members = []
+    for entry in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):  # ended meanwhile
+            # The name stands in parentheses and may hold some; then come state, parent, group and session.
+            state, _, _, of_session = entry.read_text(errors="replace").rpartition(")")[2].split()[:4]
+            if int(of_session) == session and state not in "ZX":
+                members.append(int(entry.parent.name))
+    return members
 
 
 def how_it_ended(code: int) -> str:

@@ -42,7 +42,7 @@ def find_server() -> ServerProgram:
 
 
 def _candidates() -> Iterator[str]:
-    """Paths in order of preference. The wheel's Python wrapper is left alone: after a fork it deletes data."""
+    """Paths in order of preference. The wheel's Python wrapper is not used: after a fork it deletes data."""
     try:
         files = importlib.metadata.files(WHEEL) or []
     except importlib.metadata.PackageNotFoundError:
@@ -58,9 +58,7 @@ def _candidates() -> Iterator[str]:
 def _examine(path: str) -> ServerProgram | str:
     """Run the program for its version; a text says why it will not do."""
     try:
-        told = subprocess.run(
-            [path, "--version"], capture_output=True, text=True, timeout=20, check=True
-        ).stdout
+        told = subprocess.run([path, "--version"], capture_output=True, text=True, timeout=20, check=True).stdout
     except (OSError, subprocess.SubprocessError) as reason:
         return f"{path} does not run ({reason})"
     version = re.search(r"\bv=(\d+)\.(\d+)[.\w-]*", told)

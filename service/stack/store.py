@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import fcntl
 import os
-import shutil
+import re
 import tempfile
 import time
 from collections.abc import Iterator
@@ -47,7 +47,7 @@ class OwnStore:
         return self.folder / "store.log"
 
     def command(self) -> list[str]:
-        """The server in the foreground: no TCP port, writes on the disk before they are acknowledged, no eviction."""
+        """In the foreground, no TCP port, a write on the disk before it is acknowledged, no eviction."""
         options = {
             "port": "0",
             "unixsocket": str(self.socket),
@@ -109,19 +109,33 @@ def own_store(state_dir: Path) -> Iterator[OwnStore]:
             f"The state folder {state_dir} cannot be used ({reason.strerror}). Make it writable, or set "
             "POURWRIGHT_STATE_DIR to a folder that is."
         ) from reason
-    shelter: str | None = None
-    socket = folder / SOCKET
     try:
         _claim(lock, state_dir)
         server = find_server()
-        if len(os.fsencode(socket)) > LONGEST_SOCKET_PATH:
-            shelter = tempfile.mkdtemp(prefix="pourwright-")
-            socket = Path(shelter) / SOCKET
-        yield OwnStore(server, folder, socket, lock)
+        with _place_for_socket(folder) as place:
+            yield OwnStore(server, folder, place / SOCKET, lock)
     finally:
-        if shelter is not None:
-            shutil.rmtree(shelter, ignore_errors=True)  # with the socket in it
         os.close(lock)
+
+
+@contextmanager
+def _place_for_socket(folder: Path) -> Iterator[Path]:
+    """The folder itself where its path suits a socket, else a short private one that is removed afterwards."""
+    if _suits_a_socket(folder):
+        yield folder
+        return
+    parent = next(place for place in (Path(tempfile.gettempdir()), Path("/tmp")) if _suits_a_socket(place))
+    with tempfile.TemporaryDirectory(prefix="pourwright-", dir=parent, ignore_cleanup_errors=True) as shelter:
+        yield Path(shelter)
+
+
+def _suits_a_socket(folder: Path) -> bool:
+    """Whether a socket below this folder has a short path of plain characters.
+
+    Clients read the path back from CLIENT INFO, a line of words with equal signs, so a space in it breaks them.
+    """
+    path = str(folder / "pourwright-12345678" / SOCKET)
+    return len(os.fsencode(path)) <= LONGEST_SOCKET_PATH and re.fullmatch(r"[!-<>-~]+", path) is not None
 
 
 def _claim(lock: int, state_dir: Path) -> None:
@@ -135,8 +149,8 @@ def _claim(lock: int, state_dir: Path) -> None:
             if time.monotonic() > deadline:
                 holder = os.pread(lock, 20, 0).decode(errors="replace").strip() or "unknown"
                 raise StartFailed(
-                    f"Another Pourwright (process {holder}) runs on the state folder {state_dir}. Stop it, or "
-                    "set POURWRIGHT_STATE_DIR to another folder."
+                    f"Another Pourwright (process {holder}) runs on the state folder {state_dir}. Stop it, "
+                    "or set POURWRIGHT_STATE_DIR to another folder."
                 ) from None
             time.sleep(0.05)
     os.ftruncate(lock, 0)

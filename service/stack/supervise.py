@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import FrameType
 
-from service.stack.process import how_it_ended, kill_group, spawn
+from service.stack.process import how_it_ended, kill_session, spawn
 
 STOP_SIGNALS = (signal.SIGINT, signal.SIGTERM, signal.SIGHUP)
 FIRST_PAUSE_S, LONGEST_PAUSE_S = 0.1, 2.0  # between an end and the next start
@@ -125,7 +125,7 @@ class Supervisor:
     def _ended(self, watched: _Watched, code: int) -> None:
         """A program ended unasked: sweep its group and note when to start it again."""
         assert watched.child is not None
-        kill_group(watched.child)
+        kill_session(watched.child)
         watched.child = None
         now = time.monotonic()
         settled = now - watched.started >= SETTLED_S
@@ -154,19 +154,26 @@ class Supervisor:
             child = watched.child
             if child is None:
                 continue
-            with suppress(ProcessLookupError):
-                child.send_signal(signal.SIGTERM)
-            asked = time.monotonic()
-            while child.poll() is None:
-                limit = HURRIED_S if self._stop_signals > 1 else watched.program.stop_within_s
-                left = asked + limit - time.monotonic()
-                if left <= 0:
-                    self.report(f"The {watched.program.name} did not stop within {limit:g} s and was killed.")
-                    break
-                sleep(left)
-            kill_group(child)
+            if not self._stops(child, watched.program.stop_within_s, sleep):
+                self.report(f"The {watched.program.name} did not stop in time and was killed.")
+            kill_session(child)
             child.wait()
             watched.child = None
+
+    def _stops(self, child: subprocess.Popen[bytes], within_s: float, sleep: Callable[[float], None]) -> bool:
+        """Ask a program to stop, once more when we are hurried ourselves; False where it does not in time."""
+        asked = time.monotonic()
+        child.terminate()
+        hurried = self._stop_signals > 1
+        while child.poll() is None:
+            if self._stop_signals > 1 and not hurried:
+                hurried, asked, within_s = True, time.monotonic(), HURRIED_S
+                child.terminate()
+            left = asked + (min(within_s, HURRIED_S) if hurried else within_s) - time.monotonic()
+            if left <= 0:
+                return False
+            sleep(left)
+        return True
 
     def _count_stop_signal(self, number: int, frame: FrameType | None) -> None:
         self._stop_signals += 1

@@ -1,0 +1,129 @@
+"""`python -m service.stack.serve`: store, workers and service in the foreground, until SIGINT or SIGTERM."""
+
+from __future__ import annotations
+
+import errno
+import http.client
+import os
+import socket
+import sys
+from contextlib import ExitStack
+from pathlib import Path
+
+from service.stack.failure import StartFailed
+from service.stack.store import own_store
+from service.stack.supervise import Program, Supervisor
+from worker.errors import SettingsInvalid
+from worker.settings import Settings, load
+
+CHECKOUT = Path(__file__).resolve().parents[2]
+# A little more than each of them takes by its own rules to end what it is doing.
+WEB_STOPS_WITHIN_S = 40.0
+POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
+
+
+def main() -> int:
+    """Run until stopped: 0. Returns 1 where the stack cannot start, 2 where the settings cannot be used."""
+    try:
+        settings = load()
+        return serve(settings)
+    except SettingsInvalid as invalid:
+        print(f"{invalid.title}: {invalid.detail}", file=sys.stderr)
+        return 2
+    except StartFailed as failure:
+        print(failure, file=sys.stderr)
+        return 1
+
+
+def serve(settings: Settings) -> int:
+    """Start all and watch it. Raises StartFailed where it can be seen beforehand that it will not work."""
+    port = claimable_port(settings.host, settings.port)
+    with ExitStack() as stack:
+        programs = []
+        store_url = settings.store_url
+        if store_url is None:
+            store = stack.enter_context(own_store(settings.state_dir))
+            store_url = store.url
+            programs.append(store.program())
+        environment = {
+            **os.environ,
+            "POURWRIGHT_STORE_URL": store_url,
+            "POURWRIGHT_PORT": str(port),
+            "POURWRIGHT_STATE_DIR": str(settings.state_dir),
+        }
+        programs.append(_pool(settings, environment))
+        programs.append(_web(settings.host, port, environment))
+        address = f"http://{_in_url(settings.host)}:{port}"
+        return Supervisor(
+            programs,
+            report=lambda sentence: print(sentence, file=sys.stderr, flush=True),
+            when_up=lambda: print(f"Pourwright listens on {address} (Ctrl-C stops it)", flush=True),
+        ).run()
+
+
+def _pool(settings: Settings, environment: dict[str, str]) -> Program:
+    return Program(
+        name="pool of workers",
+        command=[sys.executable, "-m", "worker.jobs"],
+        environment=environment,
+        folder=CHECKOUT,
+        stop_within_s=settings.job_limit_s + POOL_STOPS_WITHIN_S,
+        hint="Its own message stands above.",
+    )
+
+
+def _web(host: str, port: int, environment: dict[str, str]) -> Program:
+    """The service counts as up when it says that its store answers and a worker lives."""
+    return Program(
+        name="service",
+        command=[sys.executable, "-m", "gunicorn", "-c", "python:service.gunicorn_conf", "service.wsgi:app"],
+        environment=environment,
+        folder=CHECKOUT,
+        is_ready=lambda: answers_ok(host, port, "/readyz"),
+        stop_within_s=WEB_STOPS_WITHIN_S,
+        hint="Its own message stands above.",
+    )
+
+
+def answers_ok(host: str, port: int, path: str) -> bool:
+    """Whether a GET on our own service answers 200. No proxy that the environment names is asked."""
+    connection = http.client.HTTPConnection(_reachable(host), port, timeout=2)
+    try:
+        connection.request("GET", path)
+        return connection.getresponse().status == http.HTTPStatus.OK
+    except (OSError, http.client.HTTPException):
+        return False
+    finally:
+        connection.close()
+
+
+def claimable_port(host: str, port: int) -> int:
+    """The port, or a free one for 0. Raises StartFailed where we could not listen on it."""
+    try:
+        family, kind, protocol, _, address = socket.getaddrinfo(
+            host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+        )[0]
+        with socket.socket(family, kind, protocol) as trial:
+            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)  # as gunicorn does
+            trial.bind(address)
+            trial.listen(1)
+            return int(trial.getsockname()[1])
+    except OSError as reason:
+        why = {
+            errno.EADDRINUSE: "another program listens on it. Stop that one, or set POURWRIGHT_PORT to a free port",
+            errno.EACCES: "ports below 1024 need rights that we lack. Set POURWRIGHT_PORT to a higher one",
+        }.get(reason.errno or 0, f"{reason.strerror}. Set POURWRIGHT_HOST to an address of this machine")
+        raise StartFailed(f"The service cannot listen on {host}, port {port}: {why}.") from reason
+
+
+def _reachable(host: str) -> str:
+    """Where to reach a service that listens on every address of the machine."""
+    return {"0.0.0.0": "127.0.0.1", "::": "::1"}.get(host, host)
+
+
+def _in_url(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+if __name__ == "__main__":
+    sys.exit(main())
