@@ -11,7 +11,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
 from worker.errors import GeometryFailed
-from worker.files.mesh_arrays import Corners, Points, area_vectors, cross, dot
+from worker.files.mesh_arrays import Corners, Points, area_vectors, cross, dot, summed
 
 CREASE_DEGREES = 40.0
 """Two faces whose normals differ by more meet in a crease. The coarsest feeler's facets differ by 36, a groove's
@@ -64,7 +64,7 @@ def smooth_sides(points: Points, corners: Corners, wanted: NDArray[np.bool_]) ->
     blurred = np.bincount(side, weight, count) == 0.0
     weight = np.where(blurred[side], angle, weight)
     share = unit[used // 3] * weight[:, None]
-    total = np.stack([np.bincount(side, share[:, axis], count) for axis in range(3)], axis=1)
+    total = summed(side, share, count)
     normal = total / np.maximum(np.sqrt(dot(total, total)), 1e-300)[:, None]
     vertex = np.zeros(count, np.int64)
     vertex[side] = corners.ravel()[used]

@@ -50,10 +50,14 @@ def cross(first: Points, second: Points) -> Points:
 
 def dot(first: Points, second: Points) -> NDArray[np.float64]:
     """Scalar products of rows, without BLAS."""
-    product: NDArray[np.float64] = (
-        first[:, 0] * second[:, 0] + first[:, 1] * second[:, 1] + first[:, 2] * second[:, 2]
-    )
+    product: NDArray[np.float64] = first[:, 0] * second[:, 0] + first[:, 1] * second[:, 1] + first[:, 2] * second[:, 2]
     return product
+
+
+def summed(group: NDArray[np.int64], rows: Points, count: int) -> Points:
+    """The rows of each of `count` groups added up, always in the order in which they stand."""
+    totals: Points = np.stack([np.bincount(group, rows[:, axis], count) for axis in range(3)], axis=1)
+    return totals
 
 
 def area_vectors(points: Points, corners: Corners) -> Points:

@@ -1,4 +1,4 @@
-"""Whether points lie near a surface: the proof that a display mesh is as near to the bait as it says."""
+"""Whether points lie near a surface: the proof that a thinned mesh is as near to the full one as it says."""
 
 from __future__ import annotations
 
@@ -8,9 +8,8 @@ from scipy.spatial import cKDTree
 
 from worker.files.mesh_arrays import Corners, Points, dot
 
-STEP_MM = 0.7
-"""How close together places on a surface lie, for looking up what is near and for testing: a display triangle of the
-largest kind holds three of them or more."""
+_STEP_MM = 0.7
+"""How close together the places lie by which the triangles near to a point are looked up."""
 
 _MOST_STEPS = 48
 
@@ -34,13 +33,15 @@ def spread(points: Points, corners: Corners, step_mm: float) -> tuple[Points, ND
 def all_within(tested: Points, points: Points, corners: Corners, limit_mm: float) -> bool:
     """Whether every one of the points `tested` (k, 3) lies within `limit_mm` of the surface.
 
-    The triangles looked at for a point are those of the places nearest to it, first one, then more where that does
-    not do; so true is proved, and false may in rare cases be too strict.
+    The triangles looked at for a point are those of the places nearest to it, or nearly so, first one, then more where
+    that does not do; so true is proved, and false may in rare cases be too strict.
     """
-    places, owners = spread(points, corners, STEP_MM)
+    if len(tested) == 0:
+        return True
+    places, owners = spread(points, corners, _STEP_MM)
     tree = cKDTree(places, balanced_tree=False, compact_nodes=False)
     for neighbours in (1, 8, 48):
-        _, nearest = tree.query(tested, k=min(neighbours, len(places)))
+        _, nearest = tree.query(tested, k=min(neighbours, len(places)), eps=1.0)
         nearest = owners[nearest.reshape(len(tested), -1)]
         far = np.ones(len(tested), np.bool_)
         for choice in range(nearest.shape[1]):

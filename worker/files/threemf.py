@@ -72,9 +72,7 @@ def write_3mf(
             b'"/></build>\n</model>\n',
         ]
     )
-    return zip_archive(
-        {"[Content_Types].xml": _CONTENT_TYPES, "_rels/.rels": _RELATIONSHIPS, MODEL_PART: model}
-    )
+    return zip_archive({"[Content_Types].xml": _CONTENT_TYPES, "_rels/.rels": _RELATIONSHIPS, MODEL_PART: model})
 
 
 def _metadata(title: str | None) -> bytes:

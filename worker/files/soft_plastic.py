@@ -1,0 +1,57 @@
+"""A glTF material that reads as soft plastic: light goes some way into it, and its skin is oily and smooth.
+
+Ratified Khronos extensions only: KHR_materials_transmission, KHR_materials_volume, KHR_materials_clearcoat. A viewer
+that knows none of them shows an opaque, glossy body of the same colour.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+EXTENSIONS = ("KHR_materials_clearcoat", "KHR_materials_transmission", "KHR_materials_volume")
+
+_ROUGHNESS = 0.42
+"""Of the body: light that has been inside comes out blurred (judgement)."""
+
+_SKIN, _SKIN_ROUGHNESS = 0.6, 0.16
+"""Strength and roughness of the oily skin (judgement): a moulded bait mirrors a window, not its frame."""
+
+_DARKEST = 0.012
+"""No dye is so strong that nothing comes through a short way."""
+
+
+def soft_plastic(
+    rgb: Sequence[float], translucency: float, reach_mm: float, thickness_mm: float, metres_per_unit: float
+) -> dict[str, object]:
+    """The material of a bait of linear colour `rgb` (0 to 1).
+
+    `translucency` (0 to 1) is the share of the light that goes in, `reach_mm` how far it gets before what is left
+    has the plastic's colour, `thickness_mm` the mean way through the body. The extension wants the thickness in
+    the mesh's own units, of `metres_per_unit`, but the distance of attenuation in the world's metres.
+    """
+    colour = [_figure(channel) for channel in rgb]
+    return {
+        "name": "soft plastic",
+        "pbrMetallicRoughness": {
+            "baseColorFactor": [*colour, 1.0],
+            "metallicFactor": 0.0,
+            "roughnessFactor": _ROUGHNESS,
+        },
+        "extensions": {
+            "KHR_materials_clearcoat": {
+                "clearcoatFactor": _SKIN,
+                "clearcoatRoughnessFactor": _SKIN_ROUGHNESS,
+            },
+            "KHR_materials_transmission": {"transmissionFactor": _figure(translucency)},
+            "KHR_materials_volume": {
+                "attenuationColor": [max(channel, _DARKEST) for channel in colour],
+                "attenuationDistance": _figure(reach_mm / 1000.0),
+                "thicknessFactor": _figure(thickness_mm / 1000.0 / metres_per_unit),
+            },
+        },
+    }
+
+
+def _figure(value: float) -> float:
+    """Six significant digits, as all our figures."""
+    return float(f"{value:.6g}")
