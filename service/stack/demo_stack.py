@@ -1,0 +1,69 @@
+"""A whole stack for the length of one demo: a free port, a state folder of its own, nothing left afterwards."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from service.stack.client import Client
+from service.stack.failure import StartFailed
+from service.stack.process import how_it_ended, kill_session, spawn
+from service.stack.serve import CHECKOUT, answers_ok, claimable_port
+
+HOST = "127.0.0.1"
+READY_WITHIN_S = 120.0
+STOPS_WITHIN_S = 120.0
+POLL_S = 0.05
+
+
+@contextmanager
+def running_stack() -> Iterator[Client]:
+    """A whole stack on a free port, with a state folder of its own that is removed with it."""
+    port = claimable_port(HOST, 0)
+    with tempfile.TemporaryDirectory(prefix="pourwright-demo-", ignore_cleanup_errors=True) as state:
+        environment = {
+            **os.environ,
+            "POURWRIGHT_HOST": HOST,
+            "POURWRIGHT_PORT": str(port),
+            "POURWRIGHT_STATE_DIR": state,
+            "POURWRIGHT_STORE_URL": "",  # a store of its own, so that nothing is left in anybody else's
+        }
+        log = Path(state) / "stack.log"
+        with log.open("wb") as output:
+            command = [sys.executable, "-m", "service.stack.serve"]
+            stack = spawn(command, environment=environment, folder=CHECKOUT, output=output)
+        try:
+            _wait_until_ready(stack, port, log)
+            yield Client(HOST, port)
+        finally:
+            _stop(stack)
+
+
+def _wait_until_ready(stack: subprocess.Popen[bytes], port: int, log: Path) -> None:
+    deadline = time.monotonic() + READY_WITHIN_S
+    while not answers_ok(HOST, port, "/readyz"):
+        ended = stack.poll()
+        if ended is not None or time.monotonic() > deadline:
+            last = "\n".join(log.read_text(errors="replace").splitlines()[-20:])
+            how = f"ended with {how_it_ended(ended)}" if ended is not None else "was not ready in time"
+            raise StartFailed(f"The service {how}. The last that it said:\n{last}")
+        time.sleep(POLL_S)
+
+
+def _stop(stack: subprocess.Popen[bytes]) -> None:
+    """Stop in order, hurried by a Ctrl-C meanwhile; nothing of it is left when this returns."""
+    for patience in (STOPS_WITHIN_S, STOPS_WITHIN_S / 4):
+        try:
+            stack.terminate()
+            stack.wait(patience)
+            break
+        except (KeyboardInterrupt, subprocess.TimeoutExpired):
+            continue  # a second SIGTERM hurries it
+    kill_session(stack)
+    stack.wait()
