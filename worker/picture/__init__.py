@@ -1,0 +1,9 @@
+"""Pictures of a bait in translucent soft plastic, from its mesh and finish alone."""
+
+from __future__ import annotations
+
+from worker.picture.finish import Finish, Glitter, finish_from_request
+from worker.picture.scene import Subject, draw, prepare, render
+from worker.picture.thumbnails import thumbnails
+
+__all__ = ["Finish", "Glitter", "Subject", "draw", "finish_from_request", "prepare", "render", "thumbnails"]
