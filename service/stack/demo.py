@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from service.stack.client import Client, DemoFailed
-from service.stack.demo_stack import running_stack
+from service.stack.demo_stack import last_lines, running_stack
 from service.stack.demo_table import row, table
 from service.stack.failure import StartFailed
 from service.stack.serve import CHECKOUT
@@ -30,8 +30,10 @@ def main() -> int:
         sys.stdout.reconfigure(errors="replace")  # a label may hold what the terminal cannot show
     try:
         requests = read_requests(CHECKOUT / "demo_requests")
-        with running_stack() as client:
+        with running_stack() as (client, log):
             rows, failures = build_all(client, requests, CHECKOUT / "out")
+            if failures:
+                failures.append(f"The last that the service said:\n{last_lines(log)}")
     except (StartFailed, DemoFailed) as failure:
         print(failure, file=sys.stderr)
         return 1

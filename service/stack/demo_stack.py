@@ -23,8 +23,8 @@ POLL_S = 0.05
 
 
 @contextmanager
-def running_stack() -> Iterator[Client]:
-    """A whole stack on a free port, with a state folder of its own that is removed with it."""
+def running_stack() -> Iterator[tuple[Client, Path]]:
+    """A stack on a free port with a state folder that is removed with it: a client of it, and its log."""
     port = claimable_port(HOST, 0)
     with tempfile.TemporaryDirectory(prefix="pourwright-demo-", ignore_cleanup_errors=True) as state:
         environment = {
@@ -40,9 +40,14 @@ def running_stack() -> Iterator[Client]:
             stack = spawn(command, environment=environment, folder=CHECKOUT, output=output)
         try:
             _wait_until_ready(stack, port, log)
-            yield Client(HOST, port)
+            yield Client(HOST, port), log
         finally:
             _stop(stack)
+
+
+def last_lines(log: Path) -> str:
+    """The end of a log, for a message."""
+    return "\n".join(log.read_text(errors="replace").splitlines()[-20:])
 
 
 def _wait_until_ready(stack: subprocess.Popen[bytes], port: int, log: Path) -> None:
@@ -50,9 +55,8 @@ def _wait_until_ready(stack: subprocess.Popen[bytes], port: int, log: Path) -> N
     while not answers_ok(HOST, port, "/readyz"):
         ended = stack.poll()
         if ended is not None or time.monotonic() > deadline:
-            last = "\n".join(log.read_text(errors="replace").splitlines()[-20:])
             how = f"ended with {how_it_ended(ended)}" if ended is not None else "was not ready in time"
-            raise StartFailed(f"The service {how}. The last that it said:\n{last}")
+            raise StartFailed(f"The service {how}. The last that it said:\n{last_lines(log)}")
         time.sleep(POLL_S)
 
 
