@@ -7,14 +7,22 @@ import numpy as np
 from worker.checks.answer import Answer, Verdict
 from worker.checks.search import Aim, remedies
 from worker.checks.subject import Subject
+from worker.strands.beads import Beads
 
 ENOUGH_NECK = 0.45
 """A neck of this share of its bead makes up for little overlap (judgement)."""
 
 
+def _beads(subject: Subject) -> Beads | None:
+    relief = subject.trunk.relief
+    return relief if isinstance(relief, Beads) else None
+
+
 def overlap_of(subject: Subject) -> float:
     """Least 1 - pitch over mean bead length, over all neighbours."""
-    relief = subject.trunk.relief
+    relief = _beads(subject)
+    if relief is None:
+        raise TypeError("only beads overlap")
     centres, widths = relief.places(subject.trunk.girth, subject.trunk.path.length)
     lengths = relief.length_ratio * widths
     return float((1 - np.diff(centres) / ((lengths[1:] + lengths[:-1]) / 2)).min())
@@ -38,7 +46,8 @@ def _verdict(subject: Subject) -> Verdict:
 
 def overlap(subject: Subject) -> Answer | None:
     """Fails where beads part, cautions below the limit unless the neck is thick; not asked of beads on a core."""
-    if subject.trunk.relief.core is not None:
+    beads = _beads(subject)
+    if beads is None or beads.core is not None:
         return None
     value, limit, verdict = overlap_of(subject), subject.limit("overlap"), _verdict(subject)
     text = (

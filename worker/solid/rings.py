@@ -78,7 +78,7 @@ def _fixed(body: Body, begin: float, end: float) -> Array:
     if not kept[-1]:  # the very end stays; what lies right before it goes
         kept[np.flatnonzero(kept)[-1]] = False
         kept[-1] = True
-    return together[kept]
+    return np.asarray(together[kept])
 
 
 def _between(body: Body, fixed: Array, sag: float) -> Array:

@@ -11,7 +11,7 @@ from worker.strands.closing import Floor, close
 from worker.strands.girth import Girth
 from worker.strands.humps import EllipticHumps, Humps, RoundedHumps
 from worker.strands.outline import Outline
-from worker.strands.plain import plain_outline
+from worker.strands.plain import Plain
 from worker.strands.roots import Array
 
 Segment = Literal["ball", "barrel", "cone"]
@@ -81,13 +81,8 @@ class Beads:
 
     def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
         """The same girth without beads, its ends as round as the first and last bead."""
-        centres, widths = self.places(girth, length)
-        ends = self.length_ratio * float(widths[0]) / 2, self.length_ratio * float(widths[-1]) / 2
-        crests, halves = centres, widths / 2
-        side = plain_outline(crests, halves, ends)
-        if self.height_ratio == 1.0:
-            return side, side
-        return side, plain_outline(crests, halves * self.height_ratio, ends)
+        ends = tuple(self.length_ratio * float(girth.width(np.array([at]))[0]) / 2 for at in (0.0, 1.0))
+        return Plain((ends[0], ends[1])).outlines(girth, length)
 
     def _outline(self, centres: Array, widths: Array, ratio: float, core_share: float | None) -> Outline:
         floor = None if core_share is None else Floor(core_share * widths / 2)

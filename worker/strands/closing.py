@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.humps import Curves, Humps, Index
-from worker.strands.outline import BLEND, BULGE, LINE, Gaps, Outline, Pieces
+from worker.strands.outline import BLEND, BULGE, CURVE, Gaps, Outline, Pieces
 from worker.strands.roots import Array, falling_crossing
 
 
@@ -142,11 +142,11 @@ def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) ->
     begin, end = down + lean, up + lean
     thinnest_x = np.where(slope < 0, end, np.where(slope > 0, begin, (begin + end) / 2))
     size, zero = np.full(len(gap), blend), np.zeros(len(gap))
-    arc, line = np.full(len(gap), BLEND), np.full(len(gap), LINE)
+    arc, line = np.full(len(gap), BLEND), np.full(len(gap), CURVE)
     pieces = (
-        _kept(gap * 8.0 + 3, Pieces(arc, touch_left, begin, down, down_y, size, size, zero)),
-        _kept(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope)),
-        _kept(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero)),
+        _kept(gap * 8.0 + 3, Pieces(arc, touch_left, begin, down, down_y, size, size, zero, zero, zero)),
+        _kept(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope, zero, zero)),
+        _kept(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero, zero, zero)),
     )
     thinnest_y = base + slope * (thinnest_x - origin)
     return _Cores(gap, begin, end, thinnest_x, thinnest_y, touch_left, touch_right, pieces)
@@ -156,7 +156,7 @@ def _own(curves: Curves, first: Array, last: Array) -> _Keyed:
     """The humps' own curves, from where the ball before leaves each hump to where the ball behind touches it."""
     arc = curves.half_length > 0
     pieces = Pieces(
-        np.where(arc, BULGE, LINE).astype(np.int64),
+        np.where(arc, BULGE, CURVE).astype(np.int64),
         np.maximum(curves.begin, first[curves.hump]),
         np.minimum(curves.end, last[curves.hump]),
         curves.centre_x,
@@ -164,6 +164,8 @@ def _own(curves: Curves, first: Array, last: Array) -> _Keyed:
         curves.half_length,
         curves.half_height,
         curves.slope,
+        np.zeros(len(curves.slope)),
+        np.zeros(len(curves.slope)),
     )
     return _kept(curves.hump * 8.0, pieces)
 
@@ -172,7 +174,9 @@ def _bridge_rounds(bridge: _Bridges, bridged: NDArray[np.bool_], blend: float) -
     gap = np.flatnonzero(bridged)
     count = len(bridge.x)
     size, zero = np.full(count, blend), np.zeros(count)
-    pieces = Pieces(np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero)
+    pieces = Pieces(
+        np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero, zero, zero
+    )
     return _kept(gap * 8.0 + 4, pieces.take(gap))
 
 

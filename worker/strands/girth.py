@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
 from scipy.interpolate import PchipInterpolator
 
+from worker.strands.cubics import Cubics
 from worker.strands.roots import Array
 
 
@@ -28,18 +30,47 @@ class Girth:
     stations: tuple[GirthStation, ...]
 
     @classmethod
-    def round(cls, *at_and_width: tuple[float, float], height_ratio: float = 1.0) -> Girth:
-        """Round sections, or oval ones `height_ratio` times as high as wide."""
-        return cls(tuple(GirthStation(at, w, w / 2 * height_ratio, w / 2 * height_ratio) for at, w in at_and_width))
+    def oval(cls, *at_width_height: tuple[float, float, float]) -> Girth:
+        """Sections of a width and a height each, the same to back and belly."""
+        return cls(tuple(GirthStation(at, width, height / 2, height / 2) for at, width, height in at_width_height))
+
+    @classmethod
+    def circular(cls, *at_width: tuple[float, float]) -> Girth:
+        """Round sections."""
+        return cls.oval(*((at, width, width) for at, width in at_width))
+
+    @property
+    def round(self) -> bool:
+        """Whether every section is as high as it is wide."""
+        return all(s.back == s.belly == s.width / 2 for s in self.stations)
 
     def width(self, fraction: Array) -> Array:
         """Full width, mm, at each fraction of the path."""
-        at = [station.at for station in self.stations]
-        width = [station.width for station in self.stations]
+        at, width = self._at(), [station.width for station in self.stations]
         if len(at) == 2:
             # PCHIP of two points is their line.
             return width[0] + (width[1] - width[0]) * (fraction - at[0]) / (at[1] - at[0])
         return np.asarray(PchipInterpolator(at, width)(fraction))
+
+    def half_widths(self, length: float) -> Cubics:
+        """Half-width as piecewise cubics along a path of `length` mm."""
+        return self._cubics(length, lambda station: station.width / 2)
+
+    def half_heights(self, length: float) -> Cubics:
+        """Mean reach to back and belly as piecewise cubics."""
+        return self._cubics(length, lambda station: (station.back + station.belly) / 2)
+
+    def _at(self) -> list[float]:
+        return [station.at for station in self.stations]
+
+    def _cubics(self, length: float, of: Callable[[GirthStation], float]) -> Cubics:
+        at = np.array(self._at()) * length
+        values = np.array([of(station) for station in self.stations])
+        if len(at) == 2:
+            slope, none = np.diff(values) / np.diff(at), np.zeros(1)
+            return Cubics(at[:1], at[1:], at[:1], values[:1], slope, none, none)
+        third, second, slope, height = PchipInterpolator(at, values).c
+        return Cubics(at[:-1], at[1:], at[:-1], height, slope, second, third)
 
     def describe(self) -> list[dict[str, Any]]:
         """For an answer."""

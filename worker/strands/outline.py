@@ -15,15 +15,15 @@ from numpy.typing import NDArray
 
 from worker.strands.roots import Array
 
-LINE, BULGE, BLEND = 0, 1, -1
-"""Kinds of a piece: straight; an arc with the material below it; an arc with the material outside of it."""
+CURVE, BULGE, BLEND = 0, 1, -1
+"""Kinds of a piece: a cubic (a line among them); an arc with the material below it; one with the material outside."""
 
 
 @dataclass(frozen=True)
 class Pieces:
     """Pieces in order along x, one element a piece; where a piece ends and the next begins higher or lower is a wall.
 
-    Arcs: centre and semi-axes. Lines: `centre` is their first point, `slope` their rise over their run.
+    Arcs: centre and semi-axes. Curves, u being the way from `centre_x`: centre_y + slope u + second u^2 + third u^3.
     """
 
     kind: NDArray[np.int64]
@@ -34,6 +34,8 @@ class Pieces:
     half_length: Array
     half_height: Array
     slope: Array
+    second: Array
+    third: Array
 
     def take(self, which: NDArray[np.int64]) -> Pieces:
         """The pieces `which`, in that order."""
@@ -41,16 +43,15 @@ class Pieces:
 
     @cached_property
     def _scale(self) -> Array:
-        return np.where(self.kind == LINE, 1.0, self.half_length)
+        return np.where(self.kind == CURVE, 1.0, self.half_length)
 
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Height of `piece` at `x`."""
         kind, away = self.kind[piece], x - self.centre_x[piece]
         share = away / self._scale[piece]
         arc = self.half_height[piece] * np.sqrt(np.maximum(1.0 - share * share, 0.0))
-        return np.where(
-            kind == LINE, self.centre_y[piece] + self.slope[piece] * away, self.centre_y[piece] + kind * arc
-        )
+        curve = away * (self.slope[piece] + away * (self.second[piece] + away * self.third[piece]))
+        return self.centre_y[piece] + np.where(kind == CURVE, curve, kind * arc)
 
     def rise(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Slope of `piece` at `x`; capped where an arc stands upright."""
@@ -58,7 +59,8 @@ class Pieces:
         a = self._scale[piece]
         share = away / a
         root = np.sqrt(np.maximum(1.0 - share * share, 1e-18))
-        return np.where(kind == LINE, self.slope[piece], -kind * self.half_height[piece] / a * share / root)
+        curve = self.slope[piece] + away * (2 * self.second[piece] + 3 * away * self.third[piece])
+        return np.where(kind == CURVE, curve, -kind * self.half_height[piece] / a * share / root)
 
 
 @dataclass(frozen=True)
@@ -120,7 +122,7 @@ class Outline:
         """
         pieces = self.pieces
         found = [pieces.begin, pieces.end]
-        arcs = np.flatnonzero(pieces.kind != LINE)
+        arcs = np.flatnonzero(pieces.kind != CURVE)
         first = _angle(((pieces.centre_x - pieces.begin) / np.maximum(pieces.half_length, 1e-12))[arcs])
         last = _angle(((pieces.centre_x - pieces.end) / np.maximum(pieces.half_length, 1e-12))[arcs])
         a, b, middle = pieces.half_length[arcs], pieces.half_height[arcs], pieces.centre_x[arcs]
@@ -129,15 +131,30 @@ class Outline:
         upright = np.clip(math.pi / 2, first, last)
         low, high = np.concatenate([first, upright]), np.concatenate([upright, last])
         real = high - low > 1e-9
-        low, high = low[real], high[real]
         which = np.tile(np.arange(len(arcs)), 2)[real]
-        # Rounded up from a hair less, so that the last bit of an arc cosine never decides how many rings there are.
-        count = np.maximum(2, np.ceil((high - low) / step[which] - 1e-9)).astype(np.int64)
-        span = np.repeat(np.arange(len(low)), count)
-        place = np.arange(len(span)) - np.repeat(np.cumsum(count) - count, count)
-        angle = low[span] + (high - low)[span] * (place / count[span])
-        found.append(middle[which[span]] - a[which[span]] * np.cos(angle))
+        part, angle = _evenly(low[real], high[real], (high - low)[real] / step[which], least=2)
+        found.append(middle[which[part]] - a[which[part]] * np.cos(angle))
+        found.append(self._along_curves(sag))
         return np.unique(np.round(np.concatenate(found), 9))
+
+    def _along_curves(self, sag: float) -> Array:
+        """Stations on cubics: a chord of length h sags by at most h^2 / 8 times the greatest second derivative."""
+        pieces = self.pieces.take(np.flatnonzero(self.pieces.kind == CURVE))
+        begin, end = pieces.begin - pieces.centre_x, pieces.end - pieces.centre_x
+        bend = 2 * np.maximum(
+            np.abs(pieces.second + 3 * begin * pieces.third), np.abs(pieces.second + 3 * end * pieces.third)
+        )
+        _, station = _evenly(pieces.begin, pieces.end, (end - begin) * np.sqrt(bend / (8 * sag)), least=1)
+        return station
+
+
+def _evenly(low: Array, high: Array, steps: Array, least: int) -> tuple[NDArray[np.int64], Array]:
+    """Points at even distances from each `low` to each `high`, `steps` rounded up: which stretch, and where."""
+    # Rounded up from a hair less, so that the last bit of a step never decides how many rings there are.
+    count = np.maximum(least, np.ceil(steps - 1e-9)).astype(np.int64)
+    part = np.repeat(np.arange(len(low)), count)
+    place = np.arange(len(part)) - np.repeat(np.cumsum(count) - count, count)
+    return part, low[part] + (high - low)[part] * (place / count[part])
 
 
 def _angle(cosine: Array) -> Array:

@@ -1,33 +1,62 @@
-"""The outline of a strand without relief: its girth alone, with round ends."""
+"""Strands without relief: the girth alone, with rounded, blunt or flat ends."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from typing import Any
+
 import numpy as np
 
-from worker.strands.outline import BULGE, LINE, Gaps, Outline, Pieces
-from worker.strands.roots import Array
+from worker.strands.cubics import Cubics
+from worker.strands.girth import Girth
+from worker.strands.outline import BULGE, Gaps, Outline, Pieces
 
 
-def plain_outline(crest_x: Array, half_height: Array, end_length: tuple[float, float]) -> Outline:
-    """Straight from each crest to the next, with elliptic ends `end_length` mm long before and after them."""
-    first, last = crest_x[0], crest_x[-1]
-    begin = np.concatenate([[first - end_length[0]], crest_x])
-    end = np.concatenate([crest_x, [last + end_length[1]]])
-    lines = len(crest_x) - 1
-    kind = np.concatenate([[BULGE], np.full(lines, LINE), [BULGE]])
-    zero = np.zeros(lines)
-    slope = np.diff(half_height) / np.diff(crest_x)
-    pieces = Pieces(
-        kind,
-        begin,
-        end,
-        np.concatenate([[first], crest_x]),
-        np.concatenate([[0.0], half_height[:-1], [0.0]]),
-        np.concatenate([[end_length[0]], zero, [end_length[1]]]),
-        np.concatenate([[half_height[0]], zero, [half_height[-1]]]),
-        np.concatenate([[0.0], slope, [0.0]]),
-    )
-    none = np.zeros(0)
-    no_flag = np.zeros(0, dtype=bool)
-    ends, heights = crest_x[[0, -1]], half_height[[0, -1]]
-    return Outline(pieces, ends, heights, Gaps(none, none, no_flag, no_flag, none, none), 0.0)
+def cap(centre: float, begin: float, end: float, length: float, height: float) -> Pieces:
+    """An elliptic end `length` mm long and `height` mm high where it meets the strand, at `centre`."""
+    single = (np.array([value]) for value in (begin, end, centre, 0.0, length, height, 0.0, 0.0, 0.0))
+    return Pieces(np.array([BULGE]), *single)
+
+
+def together(*parts: Pieces) -> Pieces:
+    """Pieces one after the other."""
+    return Pieces(*(np.concatenate([getattr(part, name) for part in parts]) for name in Pieces.__dataclass_fields__))
+
+
+def no_gaps() -> Gaps:
+    """The gaps of a strand that has none."""
+    none, no_flag = np.zeros(0), np.zeros(0, dtype=bool)
+    return Gaps(none, none, no_flag, no_flag, none, none)
+
+
+def capped(cubics: Cubics, length: float, ends: tuple[float, float]) -> Outline:
+    """The outline of a girth whose first and last `ends` mm are elliptic caps; 0 leaves an end flat."""
+    first, last = ends[0], length - ends[1]
+    parts = [cubics.between(first, last).pieces()]
+    if ends[0] > 0:
+        parts.insert(0, cap(first, 0.0, first, ends[0], cubics.height_at(first)))
+    if ends[1] > 0:
+        parts.append(cap(last, last, length, ends[1], cubics.height_at(last)))
+    marks = np.concatenate([[first], cubics.begin[(cubics.begin > first) & (cubics.begin < last)], [last]])
+    heights = np.array([cubics.height_at(float(mark)) for mark in marks])
+    return Outline(together(*parts), marks, heights, no_gaps(), 0.0)
+
+
+@dataclass(frozen=True)
+class Plain:
+    """No relief. `ends`: length of the rounded root and tip end, mm; 0 is flat."""
+
+    ends: tuple[float, float]
+
+    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+        """Seen from the back (half-widths) and from the side (half-heights)."""
+        side = capped(girth.half_widths(length), length, self.ends)
+        return (side, side) if girth.round else (side, capped(girth.half_heights(length), length, self.ends))
+
+    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+        """The same: there is no relief to leave out."""
+        return self.outlines(girth, length)
+
+    def describe(self) -> dict[str, Any]:
+        """For an answer."""
+        return {"kind": "plain", "ends": list(self.ends)}

@@ -4,14 +4,30 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any, Literal
+from typing import Any, Literal, Protocol
 
-from worker.strands.beads import Beads
 from worker.strands.body import Body
 from worker.strands.girth import Girth
+from worker.strands.outline import Outline
 from worker.strands.path import Path
 
-StrandKind = Literal["trunk"]
+StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan"]
+
+
+class Relief(Protocol):
+    """What is modelled into a strand's surface along its length; `plain.Plain` where there is nothing."""
+
+    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+        """The outline seen from the back (half-widths) and from the side (half-heights); one object where round."""
+        ...
+
+    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+        """The same strand without its relief."""
+        ...
+
+    def describe(self) -> dict[str, Any]:
+        """For an answer."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -22,7 +38,7 @@ class Strand:
     kind: StrandKind
     path: Path
     girth: Girth
-    relief: Beads
+    relief: Relief
 
     @cached_property
     def body(self) -> Body:

@@ -112,11 +112,9 @@ def bead_girth(params: Params) -> Girth:
     ratio = number(params, "bead_length_ratio")
     first, last = ratio * width / 2, length - ratio * last_width / 2
     fall = (width - last_width) / (last - first)
-    return Girth.round(
-        (0.0, width + fall * first),
-        (1.0, last_width - fall * (length - last)),
-        height_ratio=number(params, "bead_height_ratio"),
-    )
+    at_nose, at_tail = width + fall * first, last_width - fall * (length - last)
+    height = number(params, "bead_height_ratio")
+    return Girth.oval((0.0, at_nose, at_nose * height), (1.0, at_tail, at_tail * height))
 
 
 def pitch_share(params: Params) -> float:
