@@ -45,9 +45,18 @@ class Store:
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
-        options = "--port 0 --appendonly yes --appendfsync always --maxmemory-policy noeviction".split()
-        place = ["--unixsocket", f"{self.folder}/s", "--dir", str(self.folder), "--logfile", f"{self.folder}/log"]
-        self._process = subprocess.Popen([str(get_binary_path()), *options, *place, "--save", ""])
+        options = {
+            "port": "0",
+            "unixsocket": f"{self.folder}/s",
+            "dir": str(self.folder),
+            "logfile": f"{self.folder}/log",
+            "appendonly": "yes",
+            "appendfsync": "always",
+            "maxmemory-policy": "noeviction",
+            "save": "",
+        }
+        flags = [part for name, value in options.items() for part in (f"--{name}", value)]
+        self._process = subprocess.Popen([str(get_binary_path()), *flags])
         eventually(self._answers)
 
     def _answers(self) -> bool:
@@ -116,9 +125,7 @@ class Stack:
         """Process and parent of each build of this request that was begun, in order."""
         with contextlib.suppress(FileNotFoundError):
             lines = (self.settings.state_dir / "builds").read_text().splitlines()
-            return [
-                (int(pid), int(parent)) for name, pid, parent in map(str.split, lines) if name == request.id
-            ]
+            return [(int(pid), int(parent)) for name, pid, parent in map(str.split, lines) if name == request.id]
         return []
 
     def ended(self, request: Request, seconds: float = 25.0) -> BaitView:

@@ -9,9 +9,9 @@ import resource
 import signal
 import time
 from collections.abc import Mapping
-from functools import cache
 from typing import Any
 
+from rq import get_current_job
 from rq.timeouts import JobTimeoutException
 
 from worker.build import Built, build
@@ -19,7 +19,6 @@ from worker.errors import BuildFailed, InternalFault, OutOfMemory, StorageFailed
 from worker.files.table import FILES
 from worker.records.artifacts import ArtifactStore, FolderArtifacts
 from worker.records.attempts import Attempts
-from worker.records.connect import for_worker
 from worker.records.logs import about
 from worker.records.names import AttemptName, BaitName
 from worker.records.view import now_text, seconds_between
@@ -31,15 +30,15 @@ _log = logging.getLogger(__name__)
 
 def build_bait(caller: str, bait_id: str, number: int) -> None:
     """Build attempt `number` at a bait, where it is still wanted."""
-    attempts, artifacts = _tools()
+    job = get_current_job()
+    assert job is not None
+    attempts, artifacts = Attempts(job.connection), FolderArtifacts(load().state_dir)
     attempt = BaitName(caller, bait_id).attempt(number)
     record = attempts.start(attempt)
     if record is None:
         _log.info("an attempt was no longer wanted", extra=about(attempt))
         return
-    if (
-        artifacts.stamp(attempt.bait) is not None
-    ):  # an earlier attempt was cut off after its last step but one
+    if artifacts.stamp(attempt.bait) is not None:  # an earlier attempt was cut off after its last step but one
         attempts.succeed(attempt)
         return
     begun = time.monotonic()
@@ -50,21 +49,12 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     except Exception as error:
         failure = _failure_of(error)
         attempts.fail(attempt, failure)
-        _log.warning(
-            "a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail}
-        )
+        _log.warning("a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail})
         return
     if attempts.succeed(attempt):
         _log.info("a bait was built", extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})
     elif attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
         artifacts.delete(attempt.bait)
-
-
-@cache
-def _tools() -> tuple[Attempts, ArtifactStore]:
-    # Opened in the job's own process, and not before: a connection must not be shared with the parent.
-    settings = load()
-    return Attempts(for_worker(settings)), FolderArtifacts(settings.state_dir)
 
 
 def _failure_of(error: Exception) -> BuildFailed:

@@ -128,14 +128,18 @@ class BaitWorker(Worker):
         return self._attempts.renew(self._attempt)
 
     def _settle(self, attempt: AttemptName) -> None:
-        """Of no effect where the job's process said itself how the bait ended, as it nearly always does."""
+        """Say how the bait ended, where the job's process did not do so itself, as it nearly always does."""
         status, usage = self._end
+        if status != os.EX_OK:
+            self._artifacts.clear(attempt)
+        if (standing := self._attempts.standing(attempt)) is None:
+            return
         seconds = time.monotonic() - self._begun
         peak_mib = usage.ru_maxrss / (1024 if sys.platform == "linux" else 1024**2) if usage else 0.0
         failure = judge(status, seconds, self._settings.job_limit_s, peak_mib, self._settings.job_memory_mib)
+        if standing == "handed":  # it never came to the build, so the bait is not to blame
+            failure = None
         if failure is None and self._attempts.again(attempt) == "spent":
             failure = WorkerLost("The worker was ended each time it built this bait.")
         if failure is not None and self._attempts.fail(attempt, failure):
             _log.warning("a job ended its process", extra=about(attempt) | {"problem": failure.kind})
-        if status != os.EX_OK:
-            self._artifacts.clear(attempt)

@@ -59,6 +59,14 @@ class Attempts:
         assert answer in ("again", "spent", "moved on")
         return answer  # type: ignore[return-value]
 
+    def standing(self, attempt: AttemptName) -> Literal["handed", "running"] | None:
+        """How far this attempt has come; None where it has ended or is no longer wanted."""
+        answer = cast(list[bytes | None], self._connection.hmget(attempt.bait.record, "state", "attempt"))
+        state, number = ((value or b"").decode() for value in answer)
+        if number != str(attempt.number):
+            return None
+        return "handed" if state == "handed" else "running" if state == "running" else None
+
     def was_dismissed(self, attempt: AttemptName) -> bool:
         """Whether the bait now stands dismissed or removed."""
         return self._connection.hget(attempt.bait.record, "state") in (None, b"dismissed")

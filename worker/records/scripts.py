@@ -18,7 +18,7 @@ from __future__ import annotations
 REPEAT_S = 600
 MOST_TRIES = 3
 
-_PRELUDE = (
+_COMMON = (
     """
 local P, caller, id = 'pourwright:', ARGV[1], ARGV[2]
 local name = caller .. ':' .. id
@@ -54,10 +54,16 @@ end
 """
 ).replace("KEEP", str(REPEAT_S))
 
+# A store whose memory is full takes nothing new, but what it has taken goes on to its end.
+_UNLESS_FULL = "#!lua"
+_EVEN_IF_FULL = "#!lua flags=allow-oom"
+_PRELUDE = _EVEN_IF_FULL + _COMMON
+
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone.
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
-    _PRELUDE
+    _UNLESS_FULL
+    + _COMMON
     + """
 if unfinished or (state == 'failed' and get('by_bait') == '1') then
   return {'known', redis.call('HGETALL', rec)}
@@ -81,7 +87,9 @@ return {'taken', redis.call('HGETALL', rec)}
 )
 
 # The next bait of each lane and how many of its baits are in flight: {caller, id, attempt, in flight} a lane.
-SURVEY = """
+SURVEY = (
+    _EVEN_IF_FULL
+    + """
 local P, found = 'pourwright:', {}
 local function head(lane)
   while true do
@@ -104,6 +112,7 @@ for _, lane in ipairs(ARGV) do
 end
 return found
 """
+)
 
 # ARGV: attempt. The caller goes to the end of its lane's turn.
 HAND = (

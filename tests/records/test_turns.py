@@ -1,0 +1,83 @@
+"""Callers in turn, lanes in order, and a hand-over that is one step, against a real store."""
+
+from __future__ import annotations
+
+from rq import Queue
+from rq.job import Job
+from rq.serializers import JSONSerializer
+
+from tests.stack import Stack, please
+from worker.records.attempts import Attempts
+from worker.records.feeder import Feeder
+from worker.records.names import BUILD_JOB, QUEUE, AttemptName, BaitName
+
+
+def handed_ids(records: Stack) -> list[str]:
+    return Queue(QUEUE, connection=records.connection, serializer=JSONSerializer).get_job_ids()
+
+
+def test_callers_take_turns_however_much_one_has_waiting(records: Stack) -> None:
+    for number in range(5):
+        records.baits.submit("a", please("nothing", n=number), lane="batch")
+    records.baits.submit("b", please("nothing"), lane="batch")
+    records.baits.submit("c", please("nothing"), lane="batch")
+    Feeder(records.connection, workers=9, limit_s=20).feed()
+    callers = [AttemptName.parse(job_id).bait.caller for job_id in handed_ids(records)]
+    assert callers == ["a", "b", "c", "a", "a", "a", "a"]
+
+
+def test_a_caller_keeps_his_own_order(records: Stack) -> None:
+    requests = [please("nothing", n=number) for number in range(4)]
+    for request in requests:
+        records.baits.submit("local", request)
+    Feeder(records.connection, workers=2, limit_s=20).feed()
+    assert [AttemptName.parse(one).bait.id for one in handed_ids(records)] == [one.id for one in requests]
+
+
+def test_a_batch_leaves_room_and_a_single_bait_goes_next(records: Stack) -> None:
+    for number in range(20):
+        records.baits.submit("a", please("nothing", n=number), lane="batch")
+    feeder = Feeder(records.connection, workers=2, limit_s=20)
+    assert feeder.feed() == 1
+    records.baits.submit("b", please("nothing"))
+    assert feeder.feed() == 1
+    assert AttemptName.parse(handed_ids(records)[-1]).bait.caller == "b"
+
+
+def test_a_job_carries_names_only_and_does_not_stay(records: Stack) -> None:
+    request = please("nothing", secret="in the record, not in the queue")
+    records.baits.submit("local", request)
+    Feeder(records.connection, workers=1, limit_s=20).feed()
+    job = Job.fetch(handed_ids(records)[0], connection=records.connection, serializer=JSONSerializer)
+    assert (job.func_name, list(job.args), job.kwargs) == (BUILD_JOB, ["local", request.id, 1], {})
+    assert (job.timeout, job.result_ttl, job.failure_ttl) == (20, 0, 60)
+    assert b"secret" not in job.data
+
+
+def test_what_was_dismissed_while_it_waited_is_not_handed_over(records: Stack) -> None:
+    first, second = please("nothing", n=1), please("nothing", n=2)
+    records.baits.submit("local", first)
+    records.baits.submit("local", second)
+    records.baits.dismiss("local", first.id)
+    assert Feeder(records.connection, workers=2, limit_s=20).feed() == 1
+    assert AttemptName.parse(handed_ids(records)[0]).bait.id == second.id
+
+
+def test_a_line_entry_without_a_record_is_passed_over(records: Stack) -> None:
+    lost, kept = please("nothing", n=1), please("nothing", n=2)
+    records.baits.submit("local", lost)
+    records.baits.submit("local", kept)
+    records.connection.delete(BaitName("local", lost.id).record)
+    assert Feeder(records.connection, workers=2, limit_s=20).feed() == 1
+
+
+def test_two_feeders_hand_nothing_over_twice(records: Stack) -> None:
+    for number in range(4):
+        records.baits.submit("local", please("nothing", n=number))
+    one, other = (Feeder(records.connection, workers=2, limit_s=20) for _ in range(2))
+    survey = one.survey()
+    assert other.feed() == 4
+    one._hand(survey.next["single"])  # belated: the other feeder has handed this bait over meanwhile
+    attempts = Attempts(records.connection)
+    begun = [attempts.start(AttemptName.parse(job_id)) for job_id in handed_ids(records)]
+    assert sum(record is not None for record in begun) == 4
