@@ -33,6 +33,7 @@ control_socket_disable = True
 # Its sign of life is a file's time; on a disk that stalls the process would be taken for dead.
 worker_tmp_dir = "/dev/shm" if os.path.isdir("/dev/shm") else None
 
-accesslog = None
+logger_class = "service.server_worker.JsonLogger"
+accesslog = None  # the proxy in front keeps one
 errorlog = "-"
 loglevel = _settings.log_level

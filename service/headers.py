@@ -13,14 +13,14 @@ SECURITY_HEADERS = {
     "Referrer-Policy": "no-referrer",
     "X-Frame-Options": "DENY",
     "Cross-Origin-Resource-Policy": "same-origin",
-    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
 }
 
 
 def add_security_headers(response: Response) -> Response:
-    """Run after every request; a route that has set one of them itself keeps its own."""
-    for name, value in SECURITY_HEADERS.items():
-        response.headers.setdefault(name, value)
+    """Run after every request; a page that has a policy of its own keeps it."""
+    response.headers.extend(SECURITY_HEADERS)
+    if "Content-Security-Policy" not in response.headers:
+        response.headers.add("Content-Security-Policy", CONTENT_SECURITY_POLICY)
     return response
 
 

@@ -5,15 +5,18 @@ from __future__ import annotations
 import json
 import socket
 import struct
+from http import HTTPStatus
 from types import FrameType
 from typing import Any
 
 from gunicorn import util
+from gunicorn.glogging import Logger
 from gunicorn.http import errors
 from gunicorn.workers.gthread import ThreadWorker
 
 from service.problems import MEDIA_TYPE
 from worker.errors import PROBLEM_PREFIX
+from worker.records.logs import JsonLines
 
 STALLED_AFTER_S = 20
 
@@ -32,6 +35,16 @@ _FAULTS_OF_OURS = (
 )
 _NOT_HTTP = (400, "bad-request", "The request is not HTTP that we can read")
 _OURS = (500, "internal", "Something went wrong on our side")
+
+
+class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
+    """gunicorn's own messages in the form of all our logs: a JSON object a line."""
+
+    def setup(self, cfg: Any) -> None:
+        """Called once, with gunicorn's configuration."""
+        super().setup(cfg)
+        for handler in self.error_log.handlers:
+            handler.setFormatter(JsonLines())
 
 
 class ProblemWorker(ThreadWorker):  # type: ignore[misc]  # gunicorn publishes no types
@@ -75,7 +88,7 @@ def refusal(status: int, kind: str, title: str) -> bytes:
     }
     body = json.dumps(document).encode()
     head = (
-        f"HTTP/1.1 {status} {title}\r\n"
+        f"HTTP/1.1 {status} {HTTPStatus(status).phrase}\r\n"
         f"Content-Type: {MEDIA_TYPE}\r\n"
         f"Content-Length: {len(body)}\r\n"
         "Cache-Control: no-store\r\n"

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from service.app import create_app
+from worker.records.logs import log_to_stderr
 from worker.settings import load
 
-app = create_app(load())
+_settings = load()
+log_to_stderr(_settings.log_level)
+app = create_app(_settings)

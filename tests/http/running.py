@@ -1,0 +1,105 @@
+"""The real service as a process: gunicorn over a real store, with or without a real pool of workers."""
+
+from __future__ import annotations
+
+import contextlib
+import http.client
+import json
+import os
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from tests.stack import ROOT, Stack, eventually, stack
+
+
+@dataclass
+class Answer:
+    """One answer, read to its end."""
+
+    status: int
+    headers: http.client.HTTPMessage
+    data: bytes
+
+    @property
+    def json(self) -> Any:
+        return json.loads(self.data)
+
+    @property
+    def status_code(self) -> int:
+        return self.status
+
+    @property
+    def mimetype(self) -> str:
+        return self.headers.get_content_type()
+
+
+@dataclass
+class Service:
+    """A running service; `log` has what it wrote."""
+
+    port: int
+    process: subprocess.Popen[bytes]
+    stack: Stack
+
+    def call(self, method: str, path: str, body: object = None, **headers: str) -> Answer:
+        """One request on a connection of its own."""
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        content = None
+        if body is not None:
+            content = json.dumps(body).encode()
+            named.setdefault("Content-Type", "application/json")
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        try:
+            connection.request(method, path, content, named)
+            response = connection.getresponse()
+            return Answer(response.status, response.headers, response.read())
+        finally:
+            connection.close()
+
+    def send(self, raw: bytes) -> Answer:
+        """Bytes as they are, and the answer to them."""
+        with socket.create_connection(("127.0.0.1", self.port), timeout=60) as connection:
+            connection.sendall(raw)
+            response = http.client.HTTPResponse(connection)
+            response.begin()
+            return Answer(response.status, response.headers, response.read())
+
+
+@contextlib.contextmanager
+def service(*, workers: bool, **settings: object) -> Iterator[Service]:
+    """The service on a port that was free, ready to be called; all of it is gone afterwards."""
+    with stack(**settings) as below, socket.socket() as listener, contextlib.ExitStack() as closing:
+        environ = os.environ | below.environ
+        log = closing.enter_context(open(below.settings.state_dir / "service.log", "ab"))
+        if workers:
+            command = [sys.executable, "-m", "worker.jobs"]
+            pool = subprocess.Popen(command, cwd=ROOT, env=environ, stderr=log, start_new_session=True)
+            below.pools.append(pool)
+        listener.bind(("127.0.0.1", 0))
+        listener.listen(128)
+        place = f"fd://{listener.fileno()}"
+        process = subprocess.Popen(
+            [sys.executable, "-m", "gunicorn", "-c", "service/gunicorn_conf.py", "--bind", place, "service.wsgi:app"],
+            cwd=ROOT,
+            env=environ,
+            stderr=log,
+            pass_fds=[listener.fileno()],
+            start_new_session=True,
+        )
+        made = Service(listener.getsockname()[1], process, below)
+        try:
+            eventually(lambda: made.call("GET", "/readyz" if workers else "/healthz").status == 200, 60)
+            yield made
+        finally:
+            if process.poll() is None:
+                process.terminate()
+                try:
+                    process.wait(20)
+                except subprocess.TimeoutExpired:
+                    os.killpg(process.pid, signal.SIGKILL)
+                    process.wait()

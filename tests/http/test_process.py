@@ -1,0 +1,109 @@
+"""What the web process loads, and what its server settings come to."""
+
+from __future__ import annotations
+
+import json
+import os
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from gunicorn.http import errors
+
+from service.server_worker import ProblemWorker, end_stalled_reads, refusal
+from tests.stack import ROOT
+
+# Solids, pictures, searches and the building of baits belong to workers (the house sketch): the first holds the
+# interpreter for as long as it works, and all of them cost memory in a process that serves.
+FORBIDDEN = ("manifold3d", "trimesh", "PIL", "ortools", "worker.jobs", "worker.build", "worker.solid", "worker.picture")
+
+SERVE_AND_TELL = """
+import json, sys
+from service.wsgi import app
+client = app.test_client()
+style = client.get("/v1/styles").json["styles"]
+for one in style:
+    assert client.post("/v1/estimates", json=one["example"]).status_code == 200
+for path in ("/v1/plastics", "/v1/openapi.json", "/docs", "/healthz"):
+    assert client.get(path).status_code == 200, path
+assert client.post("/v1/estimates", json={"style": "x"}).status_code == 422
+assert client.post("/v1/baits", json=style[0]["example"]).status_code == 503
+print(json.dumps(sorted(sys.modules)))
+"""
+
+
+def run(program: str, tmp_path: Path, **environ: str) -> subprocess.CompletedProcess[str]:
+    settings = {"POURWRIGHT_STATE_DIR": str(tmp_path), "POURWRIGHT_STORE_URL": f"unix://{tmp_path}/nobody"}
+    return subprocess.run(
+        [sys.executable, "-c", program],
+        cwd=ROOT,
+        env=os.environ | settings | environ,
+        capture_output=True,
+        text=True,
+        timeout=120,
+    )
+
+
+def test_the_web_process_never_loads_what_builds(tmp_path: Path) -> None:
+    done = run(SERVE_AND_TELL, tmp_path)
+    assert done.returncode == 0, done.stderr
+    loaded = json.loads(done.stdout)
+    assert "worker.estimate" in loaded and "service.routes.baits" in loaded
+    found = [name for name in loaded for one in FORBIDDEN if name == one or name.startswith(one + ".")]
+    assert found == []
+
+
+def test_a_setting_that_cannot_be_used_stops_the_start_with_a_sentence(tmp_path: Path) -> None:
+    done = run("import service.wsgi", tmp_path, POURWRIGHT_PORT="eighty")
+    assert done.returncode != 0
+    assert "POURWRIGHT_PORT: 'eighty' is not a whole number from 0 to 65535" in done.stderr
+
+
+def test_a_read_that_stalls_on_an_accepted_connection_ends() -> None:
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        listener.listen()
+        end_stalled_reads(listener, 0.05)
+        with socket.create_connection(listener.getsockname()) as client:
+            accepted, _ = listener.accept()
+            with accepted:
+                accepted.setblocking(True)  # as gunicorn's threads have it
+                with pytest.raises(BlockingIOError):
+                    accepted.recv(1)
+                client.sendall(b"x")
+                assert accepted.recv(1) == b"x"
+
+
+@pytest.mark.parametrize(
+    ("error", "status"),
+    [
+        (errors.InvalidRequestLine("x"), 400),
+        (errors.InvalidHeader("x"), 400),
+        (errors.UnsupportedTransferCoding("x"), 400),
+        (errors.LimitRequestLine(5000, 4094), 414),
+        (errors.LimitRequestHeaders("x"), 431),
+        (errors.InvalidResponseHeader("x"), 500),  # a header of ours
+        (ZeroDivisionError("a secret"), 500),
+    ],
+)
+def test_the_server_refuses_as_everything_else_does(error: Exception, status: int) -> None:
+    class Log:
+        def __getattr__(self, name: str) -> object:
+            return lambda *arguments, **named: None
+
+    worker = ProblemWorker.__new__(ProblemWorker)
+    worker.log = Log()
+    client, server = socket.socketpair()
+    with client, server:
+        worker.handle_error(None, server, ("127.0.0.1", 1), error)
+        head, _, body = client.recv(65536).partition(b"\r\n\r\n")
+    assert int(head.split(b" ", 2)[1]) == status
+    assert b"Content-Type: application/problem+json" in head and b"Connection: close" in head
+    assert json.loads(body)["status"] == status and b"secret" not in body
+
+
+def test_a_refusal_tells_its_own_length() -> None:
+    head, _, body = refusal(400, "bad-request", "No").partition(b"\r\n\r\n")
+    assert f"Content-Length: {len(body)}".encode() in head
