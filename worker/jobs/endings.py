@@ -9,18 +9,13 @@ from worker.errors import BuildFailed, OutOfMemory, TimeLimitExceeded, WorkerCra
 
 # A process that ends by one of these would do so again; SIGKILL and SIGTERM come from outside.
 OF_ITS_OWN_DOING = frozenset(
-    getattr(signal, name)
-    for name in ("SIGSEGV", "SIGBUS", "SIGABRT", "SIGFPE", "SIGILL", "SIGTRAP", "SIGSYS")
+    getattr(signal, name) for name in ("SIGSEGV", "SIGBUS", "SIGABRT", "SIGFPE", "SIGILL", "SIGTRAP", "SIGSYS")
 )
-OUTER_LIMIT_S = (
-    1.5  # past the limit; looked at twice a second, so that the process is gone within two seconds
-)
+OUTER_LIMIT_S = 1.5  # past the limit; looked at twice a second, so that the process is gone within two seconds
 INNER_LIMIT_S = 1.0  # past the limit; in the process itself, for native code that hears no signal
 
 
-def judge(
-    status: int | None, seconds: float, limit_s: float, peak_mib: float, memory_mib: float
-) -> BuildFailed | None:
+def judge(status: int | None, seconds: float, limit_s: float, peak_mib: float, memory_mib: float) -> BuildFailed | None:
     """Why a process with this wait status failed its bait; None where another try may well succeed.
 
     `seconds` it ran, `peak_mib` it held at most. Native code that is refused memory ends by a segmentation

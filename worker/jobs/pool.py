@@ -66,9 +66,7 @@ class Place:
 class Pool:
     """`steward` and `worker` are run in processes of their own, never to return but when stopped."""
 
-    def __init__(
-        self, steward: Callable[[], None], worker: Callable[[], None], workers: int, patience_s: float
-    ):
+    def __init__(self, steward: Callable[[], None], worker: Callable[[], None], workers: int, patience_s: float):
         self._steward = Place("steward", steward)
         self._workers = [Place(f"worker {number}", worker) for number in range(1, workers + 1)]
         self._patience_s = patience_s

@@ -37,9 +37,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     if record is None:
         _log.info("an attempt was no longer wanted", extra=about(attempt))
         return
-    if (
-        artifacts.stamp(attempt.bait) is not None
-    ):  # an earlier attempt was cut off after its last step but one
+    if artifacts.stamp(attempt.bait) is not None:  # an earlier attempt was cut off after its last step but one
         attempts.succeed(attempt)
         return
     begun = time.monotonic()
@@ -50,9 +48,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     except Exception as error:
         failure = _failure_of(error)
         attempts.fail(attempt, failure)
-        _log.warning(
-            "a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail}
-        )
+        _log.warning("a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail})
         return
     if attempts.succeed(attempt):
         _log.info("a bait was built", extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})

@@ -22,9 +22,7 @@ LOWER_EVERY = 4
 KEEP_FAILED_JOB_S = 60
 
 
-def choose_lane(
-    waiting: Collection[str], in_flight: Mapping[str, int], workers: int, place: int
-) -> str | None:
+def choose_lane(waiting: Collection[str], in_flight: Mapping[str, int], workers: int, place: int) -> str | None:
     """The lane that gets this place, or None where none may have it.
 
     Twice the workers' number is in flight at most: one job each, and one each that is ready to follow. Single
