@@ -136,19 +136,13 @@ class Settings:
         _state_folder, "folder", "a folder", "Finished baits and, with our own store, its data.", _folder
     )
     workers: int = _whole(_cores, 1, 256, "Worker processes; each builds one bait at a time.")
-    job_limit_s: int = _whole(
-        30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most."
-    )
+    job_limit_s: int = _whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = _whole(2048, 512, 1_048_576, "Address space in MiB that one build may take.")
     queue_limit: int = _whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
     web_threads: int = _whole(64, 2, 1024, "Threads of the service.")
     waiters: int = _whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
-    estimate_waiting: int = _whole(
-        8, 0, 1000, "Estimates that may wait their turn; more are refused with 503."
-    )
-    body_limit_bytes: int = _whole(
-        262_144, 1024, 67_108_864, "Largest body of a request, in bytes; above it 413."
-    )
+    estimate_waiting: int = _whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
+    body_limit_bytes: int = _whole(262_144, 1024, 67_108_864, "Largest body of a request, in bytes; above it 413.")
     log_level: str = _choice("info", ("debug", "info", "warning", "error"), "Least level of what is logged.")
 
 
@@ -187,9 +181,7 @@ def main(arguments: list[str] | None = None) -> int:
     """Command line: check the environment's settings, or print the table."""
     parser = argparse.ArgumentParser(prog="python -m worker.settings", description="Pourwright's settings.")
     what = parser.add_mutually_exclusive_group(required=True)
-    what.add_argument(
-        "--check", action="store_true", help="say which settings in the environment cannot be used"
-    )
+    what.add_argument("--check", action="store_true", help="say which settings in the environment cannot be used")
     what.add_argument("--table", action="store_true", help="print all settings as a Markdown table")
     if parser.parse_args(arguments).table:
         print(table())

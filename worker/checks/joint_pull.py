@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from worker.checks.answer import Answer, graded
+import math
+
+from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies_with_plastic
 from worker.checks.subject import Subject
+from worker.request.sections import JOINT_PULL
 
 CAUTION_SHARE = 0.8
 """From this share of the limit up a joint is a caution and not a failure (judgement)."""
@@ -34,10 +37,19 @@ def joint_pull(subject: Subject) -> Answer | None:
     joints, limit = subject.joints, subject.joint_limit
     pull = float(joints.pull[weakest])
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
-    beads, across = len(subject.body.side.crest_x), float(joints.diameter[weakest])
-    what = f"hang on a core of {across:.3g} mm" if joints.on_core[weakest] else f"meet in a neck of {across:.3g} mm"
-    girth = 2 * float(subject.body.side.crest_y.max())
-    text = f"{beads} beads of {girth:.3g} mm {what} and hold {pull:.3g} N of the {limit:g} N asked."
-    mended = () if verdict == "pass" else remedies_with_plastic(subject, Aim("joint_pull", holds, _pull, "holds {} N"))
+    girth, across = 2 * float(subject.body.side.crest_y.max()), float(joints.diameter[weakest])
+    joint = subject.trunk.relief.joint_in_words(girth, across, on_core=bool(joints.on_core[weakest]))
+    text = f"{joint} and hold {pull:.3g} N of the {limit:g} N asked."
+    mended = () if verdict == "pass" else _remedies(subject, pull)
     where = {"joint": weakest + 1, "station_mm": round(float(joints.station[weakest]), 3)}
     return Answer("joint_pull", verdict, pull, limit, "N", text, where, mended)
+
+
+def _remedies(subject: Subject, pull: float) -> tuple[Remedy, ...]:
+    """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
+    found = remedies_with_plastic(subject, Aim("joint_pull", holds, _pull, "holds {} N"))
+    asked = math.floor(10 * pull / AIM) / 10
+    if found or asked < JOINT_PULL.minimum:
+        return found
+    text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
+    return (Remedy(text, {"require": {"joint_pull_n": asked}}, pull),)

@@ -51,7 +51,7 @@ def _changes(subject: Subject, aim: Aim, patch: Mapping[str, Any], also: str) ->
     style = subject.request.style
     for change in style.remedies.get(aim.check, ()):
         parameter = style.parameter(change.parameter)
-        found = _smallest(subject, parameter, aim)
+        found = _nearest(subject, parameter, change.up, aim)
         if found is not None:
             value, mended = found
             words = change.text.format(value=f"{value:g}") + also
@@ -62,30 +62,34 @@ def _told(aim: Aim, mended: Subject, words: str) -> str:
     return f"{words}: {aim.says.format(f'{aim.figure(mended):.3g}')}"
 
 
-def _smallest(subject: Subject, parameter: Parameter, aim: Aim) -> tuple[float, Subject] | None:
-    """Smallest value above the present one, on the parameter's steps, that meets the aim: doubling, then halving."""
-    present = float(subject.request.params[parameter.name])
-    below = math.floor(present / parameter.step + 1e-9)
-    last = math.floor(parameter.maximum / parameter.step + 1e-9)
+def _nearest(subject: Subject, parameter: Parameter, up: bool, aim: Aim) -> tuple[float, Subject] | None:
+    """The value nearest to the present one, on the parameter's steps, that meets the aim: doubling, then halving."""
+    present = float(subject.request.params[parameter.name]) / parameter.step
+    way = 1 if up else -1
+    start = math.floor(present + 1e-9) if up else math.ceil(present - 1e-9)
+    bound = parameter.maximum if up else parameter.minimum
+    furthest = way * (math.floor(bound / parameter.step + 1e-9) if up else math.ceil(bound / parameter.step - 1e-9))
 
-    def at(step: int) -> tuple[float, Subject] | None:
-        value = round(step * parameter.step) if parameter.kind == "whole" else round(step * parameter.step, 6)
+    def at(steps: int) -> tuple[float, Subject] | None:
+        exact = (start + way * steps) * parameter.step
+        value = round(exact) if parameter.kind == "whole" else round(exact, 6)
         changed = subject.with_patch({"params": {parameter.name: value}})
         return (value, changed) if changed is not None and aim.met(changed) else None
 
-    stride, found = 1, None
-    while found is None and below < last:
-        step = min(below + stride, last)
-        found = at(step)
+    short, reach, most = 0, 1, furthest - way * start
+    found = None
+    while found is None and short < most:
+        steps = min(reach, most)
+        found = at(steps)
         if found is None:
-            below, stride = step, stride * 2
+            short, reach = steps, steps * 2
     if found is None:
         return None
-    while step - below > 1:
-        middle = (step + below) // 2
+    while steps - short > 1:
+        middle = (steps + short) // 2
         better = at(middle)
         if better is None:
-            below = middle
+            short = middle
         else:
-            step, found = middle, better
+            steps, found = middle, better
     return found

@@ -96,12 +96,16 @@ class Beads:
         edge = np.minimum(np.minimum(share * widths, 0.9 * half_height), 0.9 * half_length)
         rear_height = half_height * (CONE_TAIL if self.segment == "cone" else 1.0)
         return RoundedHumps(
-            centres - half_length + edge,
-            half_height - edge,
-            centres + half_length - edge,
-            np.maximum(rear_height - edge, 0.0),
+            np.stack([centres - half_length + edge, centres + half_length - edge], axis=1),
+            np.stack([half_height - edge, np.maximum(rear_height - edge, 0.0)], axis=1),
             edge,
         )
+
+    def joint_in_words(self, girth: float, across: float, *, on_core: bool) -> str:
+        """See Relief."""
+        beads = "beads" if self.segment == "ball" else f"{self.segment}s"
+        joint = f"hang on a core of {across:.3g} mm" if on_core else f"meet in a neck of {across:.3g} mm"
+        return f"{self.count} {beads} of {girth:.3g} mm {joint}"
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""

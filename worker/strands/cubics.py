@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from worker.strands.outline import CURVE, Pieces
 from worker.strands.roots import Array
@@ -36,9 +37,21 @@ class Cubics:
             kind, self.begin, self.end, self.origin, self.height, none, none, self.slope, self.second, self.third
         )
 
+    def heights(self, at: Array) -> Array:
+        """Height at each station."""
+        piece, away = self._place(at)
+        bend = self.second[piece] + away * self.third[piece]
+        return np.asarray(self.height[piece] + away * (self.slope[piece] + away * bend))
+
+    def slopes(self, at: Array) -> Array:
+        """Rise over run at each station."""
+        piece, away = self._place(at)
+        return np.asarray(self.slope[piece] + away * (2 * self.second[piece] + 3 * away * self.third[piece]))
+
     def height_at(self, at: float) -> float:
         """Height at one station."""
-        piece = int(np.clip(np.searchsorted(self.begin, at, side="right") - 1, 0, len(self.begin) - 1))
-        away = at - float(self.origin[piece])
-        c1, c2, c3 = (float(part[piece]) for part in (self.slope, self.second, self.third))
-        return float(self.height[piece]) + away * (c1 + away * (c2 + away * c3))
+        return float(self.heights(np.array([at]))[0])
+
+    def _place(self, at: Array) -> tuple[NDArray[np.int64], Array]:
+        piece = np.clip(np.searchsorted(self.begin, at, side="right") - 1, 0, len(self.begin) - 1)
+        return piece, at - self.origin[piece]

@@ -128,90 +128,97 @@ class EllipticHumps:
 
 @dataclass(frozen=True)
 class RoundedHumps:
-    """Humps with a straight top from (`front_x`, `front_y`) to (`rear_x`, `rear_y`) and upright ends, edges rounded.
+    """Humps with a convex top of straight stretches and upright ends, edges rounded: barrels, cones, ribs.
 
-    The four coordinates are those of the edges' centres of rounding: the outline lies `edge` outside of them.
+    `x` and `y`, shape (n, k), are the centres of rounding of the top's corners, from front to rear; the outline lies
+    `edge` (n,) outside of them.
     """
 
-    front_x: Array
-    front_y: Array
-    rear_x: Array
-    rear_y: Array
+    x: Array
+    y: Array
     edge: Array
 
     @property
     def left(self) -> Array:
         """Where each hump begins: its upright front face."""
-        return self.front_x - self.edge
+        return self.x[:, 0] - self.edge
 
     @property
     def right(self) -> Array:
         """Where each hump ends: its upright rear face."""
-        return self.rear_x + self.edge
+        return self.x[:, -1] + self.edge
 
     @property
     def crest_x(self) -> Array:
-        """Where each hump is highest (its middle where its top is level)."""
-        level = (self.front_x + self.rear_x) / 2
-        return np.where(
-            self.front_y > self.rear_y, self.front_x, np.where(self.front_y < self.rear_y, self.rear_x, level)
-        )
+        """Where each hump is highest (midway where its top is level)."""
+        highest = self.y.max(axis=1, keepdims=True)
+        level = np.abs(self.y - highest) < 1e-12
+        return np.asarray(np.where(level, self.x, 0.0).sum(axis=1) / level.sum(axis=1))
 
     @property
     def crest_y(self) -> Array:
         """Greatest height of each hump."""
-        return np.maximum(self.front_y, self.rear_y) + self.edge
+        return np.asarray(self.y.max(axis=1) + self.edge)
 
-    def _top_normal(self) -> tuple[Array, Array]:
-        along, up = self.rear_x - self.front_x, self.rear_y - self.front_y
+    def normals(self) -> tuple[Array, Array]:
+        """Outward normals of the straight stretches, (n, k - 1) each."""
+        along, up = np.diff(self.x, axis=1), np.diff(self.y, axis=1)
         length = np.hypot(along, up)
         return -up / length, along / length
 
+    def _place(self, which: Index, x: Array, reach: Array) -> tuple[Index, Array, Array]:
+        """The part under a ball centred at `x` (0 first corner, 1 first stretch, ...), and the normals."""
+        normal_x, normal_y = (part[which] for part in self.normals())
+        borders = np.stack(
+            [self.x[which][:, :-1] + reach[:, None] * normal_x, self.x[which][:, 1:] + reach[:, None] * normal_x],
+            axis=2,
+        )
+        return (x[:, None] > borders.reshape(len(x), -1)).sum(axis=1), normal_x, normal_y
+
     def centre_height(self, which: Index, x: Array, radius: float) -> Array:
         reach = self.edge[which] + radius
-        normal_x, normal_y = (part[which] for part in self._top_normal())
-        front_x, rear_x = self.front_x[which], self.rear_x[which]
-        front_y, rear_y = self.front_y[which], self.rear_y[which]
-        arc_front = front_y + np.sqrt(np.maximum(reach * reach - (x - front_x) ** 2, 0.0))
-        arc_rear = rear_y + np.sqrt(np.maximum(reach * reach - (x - rear_x) ** 2, 0.0))
-        slope = -normal_x / normal_y
-        line = front_y + reach * normal_y + (x - front_x - reach * normal_x) * slope
-        height = np.where(
-            x < front_x + reach * normal_x, arc_front, np.where(x > rear_x + reach * normal_x, arc_rear, line)
-        )
-        return _carried(height, x, front_x - reach, rear_x + reach)
+        part, normal_x, normal_y = self._place(which, x, reach)
+        row, corner = np.arange(len(x)), part // 2
+        stretch = np.minimum(corner, normal_x.shape[1] - 1)
+        from_x, from_y = self.x[which][row, corner], self.y[which][row, corner]
+        arc = from_y + np.sqrt(np.maximum(reach * reach - (x - from_x) ** 2, 0.0))
+        nx, ny = normal_x[row, stretch], normal_y[row, stretch]
+        line = from_y + reach * ny - (x - from_x - reach * nx) * nx / ny
+        height = np.where(part % 2 == 0, arc, line)
+        return _carried(height, x, self.x[which][:, 0] - reach, self.x[which][:, -1] + reach)
 
     def touch(self, which: Index, x: Array, y: Array, radius: float) -> Array:
         edge = self.edge[which]
         reach = edge + radius
-        normal_x, _ = (part[which] for part in self._top_normal())
-        front_x, rear_x = self.front_x[which], self.rear_x[which]
-        shrink = edge / reach
-        on_front = front_x + (np.maximum(x, front_x - reach) - front_x) * shrink
-        on_rear = rear_x + (np.minimum(x, rear_x + reach) - rear_x) * shrink
-        return np.where(
-            x < front_x + reach * normal_x,
-            on_front,
-            np.where(x > rear_x + reach * normal_x, on_rear, x - radius * normal_x),
-        )
+        part, normal_x, _ = self._place(which, x, reach)
+        row, corner = np.arange(len(x)), part // 2
+        stretch = np.minimum(corner, normal_x.shape[1] - 1)
+        from_x = self.x[which][row, corner]
+        on_corner = from_x + np.clip(x - from_x, -reach, reach) * (edge / reach)
+        return np.asarray(np.where(part % 2 == 0, on_corner, x - radius * normal_x[row, stretch]))
 
     def curves(self) -> Curves:
-        count = len(self.front_x)
-        normal_x, normal_y = self._top_normal()
-        top_begin, top_end = self.front_x + self.edge * normal_x, self.rear_x + self.edge * normal_x
-        top_y = self.front_y + self.edge * normal_y
-        zero = np.zeros(count)
+        """Corner, stretch, corner, ... of every hump."""
+        count, corners = self.x.shape
+        normal_x, normal_y = self.normals()
+        edge = self.edge[:, None]
+        begin, end = self.x[:, :-1] + edge * normal_x, self.x[:, 1:] + edge * normal_x
+        height = self.y[:, :-1] + edge * normal_y
+        zero = np.zeros_like(begin)
 
-        def three(front: Array, top: Array, rear: Array) -> Array:
-            return np.stack([front, top, rear], axis=1).ravel()
+        def woven(of_corners: Array, of_stretches: Array) -> Array:
+            parts = np.empty((count, 2 * corners - 1))
+            parts[:, 0::2], parts[:, 1::2] = of_corners, of_stretches
+            return parts.ravel()
 
+        every = np.broadcast_to(edge, self.x.shape)
         return Curves(
-            np.repeat(np.arange(count), 3),
-            three(self.left, top_begin, top_end),
-            three(top_begin, top_end, self.right),
-            three(self.front_x, top_begin, self.rear_x),
-            three(self.front_y, top_y, self.rear_y),
-            three(self.edge, zero, self.edge),
-            three(self.edge, zero, self.edge),
-            three(zero, -normal_x / normal_y, zero),
+            np.repeat(np.arange(count), 2 * corners - 1),
+            woven(np.concatenate([self.left[:, None], end], axis=1), begin),
+            woven(np.concatenate([begin, self.right[:, None]], axis=1), end),
+            woven(self.x, begin),
+            woven(self.y, height),
+            woven(every, zero),
+            woven(every, zero),
+            woven(np.zeros_like(self.x), -normal_x / normal_y),
         )

@@ -57,6 +57,10 @@ class Plain:
         """The same: there is no relief to leave out."""
         return self.outlines(girth, length)
 
+    def joint_in_words(self, girth: float, across: float, *, on_core: bool) -> str:
+        """See Relief."""
+        return f"A strand of {girth:.3g} mm has a neck of {across:.3g} mm"
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         return {"kind": "plain", "ends": list(self.ends)}

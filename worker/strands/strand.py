@@ -25,6 +25,10 @@ class Relief(Protocol):
         """The same strand without its relief."""
         ...
 
+    def joint_in_words(self, girth: float, across: float, *, on_core: bool) -> str:
+        """Begins a sentence about a joint: "14 beads of 8.5 mm meet in a neck of 2.5 mm"; lengths in mm."""
+        ...
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         ...

@@ -1,0 +1,210 @@
+"""The ribbed worm: a tapering body with saw-tooth ribs between a plain head and a plain tail."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from worker.errors import Fault
+from worker.strands.girth import Girth
+from worker.strands.path import StraightPath
+from worker.strands.ribs import Ribs
+from worker.strands.strand import Strand
+from worker.styles.style import Params, Remedy, Style
+from worker.styles.worm_parameters import LENGTH, number
+from worker.values.parameter import Parameter
+
+HEAD_SHARE, WIDEST_FROM, WIDEST_TO = 0.82, 0.22, 0.55
+"""Width of the nose over the greatest, and between which fractions of the length the worm is widest (judgement)."""
+DEEPEST_SHARE = 0.25
+"""Greatest rib depth over the height."""
+
+WIDTH = Parameter(
+    "width", "length", "Width", "Greatest width.", default=10.0, minimum=4.0, maximum=16.0, unit="mm", figure="width"
+)
+HEIGHT = Parameter(
+    "height",
+    "length",
+    "Height",
+    "Greatest height, belly to back.",
+    default=9.0,
+    minimum=3.5,
+    maximum=16.0,
+    unit="mm",
+    figure="height",
+)
+TAPER = Parameter(
+    "taper",
+    "number",
+    "Taper",
+    "Width of the tail end over the greatest.",
+    default=0.6,
+    minimum=0.35,
+    maximum=1.0,
+    step=0.05,
+    figure="taper",
+)
+RIB_PITCH = Parameter(
+    "rib_pitch",
+    "length",
+    "Rib pitch",
+    "From one rib to the next.",
+    default=3.0,
+    minimum=1.5,
+    maximum=8.0,
+    unit="mm",
+    figure="rib_pitch",
+)
+RIB_COUNT = Parameter(
+    "rib_count",
+    "whole",
+    "Rib count",
+    "Ribs, spread evenly in place of the pitch; 0 lets the pitch say how many fit.",
+    default=0,
+    minimum=0,
+    maximum=120,
+    step=1,
+    figure="rib_pitch",
+)
+RIB_DEPTH = Parameter(
+    "rib_depth",
+    "length",
+    "Rib depth",
+    "How far the grooves go below the ribs.",
+    default=1.0,
+    minimum=0.4,
+    maximum=4.0,
+    unit="mm",
+    figure="rib_depth",
+)
+RIB_LAND = Parameter(
+    "rib_land",
+    "length",
+    "Rib land",
+    "Level part of a rib, before it slopes to the tail.",
+    default=1.0,
+    minimum=0.6,
+    maximum=4.0,
+    unit="mm",
+    figure="rib_land",
+)
+RIB_EDGE_RADIUS = Parameter(
+    "rib_edge_radius",
+    "length",
+    "Rib edge radius",
+    "Round of a rib's edges and of the foot of its steep face.",
+    default=0.3,
+    minimum=0.25,
+    maximum=1.0,
+    step=0.05,
+    unit="mm",
+    figure="rib_edge_radius",
+)
+RIBS_FROM = Parameter(
+    "ribs_from",
+    "number",
+    "Ribs from",
+    "Where the ribs begin, as a share of the length from the nose.",
+    default=0.25,
+    minimum=0.12,
+    maximum=0.6,
+    step=0.01,
+)
+RIBS_TO = Parameter(
+    "ribs_to",
+    "number",
+    "Ribs to",
+    "Where the ribs end.",
+    default=0.85,
+    minimum=0.3,
+    maximum=0.92,
+    step=0.01,
+)
+
+
+def _girth(params: Params) -> Girth:
+    width, height, taper = (number(params, name) for name in ("width", "height", "taper"))
+    shares = ((0.0, HEAD_SHARE), (WIDEST_FROM, 1.0), (WIDEST_TO, 1.0), (1.0, taper))
+    return Girth.oval(*((at, share * width, share * height) for at, share in shares))
+
+
+def _count(params: Params) -> int:
+    zone = (number(params, "ribs_to") - number(params, "ribs_from")) * number(params, "length")
+    return int(params["rib_count"]) or max(1, math.floor(zone / number(params, "rib_pitch") + 1e-9))
+
+
+def _pitch(params: Params) -> float:
+    zone = (number(params, "ribs_to") - number(params, "ribs_from")) * number(params, "length")
+    return zone / int(params["rib_count"]) if int(params["rib_count"]) else number(params, "rib_pitch")
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    length, width, taper = (number(params, name) for name in ("length", "width", "taper"))
+    ribs = Ribs(
+        count=_count(params),
+        pitch=_pitch(params),
+        depth=number(params, "rib_depth"),
+        land=number(params, "rib_land"),
+        edge=number(params, "rib_edge_radius"),
+        begin=number(params, "ribs_from") * length,
+        ends=(HEAD_SHARE * width / 2, taper * width / 2),
+    )
+    return (Strand("trunk", "trunk", StraightPath(length), _girth(params), ribs),)
+
+
+def _infeasible(params: Params) -> Iterator[Fault]:
+    pitch, land, edge, depth = _pitch(params), *(number(params, f"rib_{n}") for n in ("land", "edge_radius", "depth"))
+    if number(params, "ribs_to") - number(params, "ribs_from") < 0.1:
+        detail = "The ribs end before, or barely after, where they begin; leave at least a tenth of the length."
+        yield Fault("/params/ribs_to", "ribs-too-short", detail, {"minimum": number(params, "ribs_from") + 0.1})
+        return
+    deepest = DEEPEST_SHARE * number(params, "height")
+    if depth > deepest + 1e-9:
+        detail = f"Ribs {depth:g} mm deep cut more than a quarter into {number(params, 'height'):g} mm of height."
+        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": round(deepest, 4)})
+    if pitch < 1.5 - 1e-9 or pitch > 8 + 1e-9:
+        detail = f"{int(params['rib_count'])} ribs in that stretch stand {pitch:.3g} mm apart; 1.5 to 8 mm can be made."
+        yield Fault("/params/rib_count", "rib-pitch", detail, {"minimum": 0, "maximum": 120})
+    # The land carries the round of its front edge; the groove the round of its foot and a slope beside it.
+    if land < 2 * edge - 1e-9:
+        detail = f"A land of {land:g} mm does not carry edges rounded by {edge:g} mm; it takes {2 * edge:g} mm."
+        yield Fault("/params/rib_land", "land-too-short", detail, {"minimum": 2 * edge})
+    if pitch - land < 3 * edge - 1e-9:
+        detail = f"A pitch of {pitch:.4g} mm leaves {pitch - land:.3g} mm of groove; its round takes {3 * edge:g} mm."
+        yield Fault("/params/rib_pitch", "groove-too-short", detail, {"minimum": round(land + 3 * edge, 4)})
+
+
+_STRONGER = (
+    Remedy("rib_depth", up=False, text="ribs {value} mm deep"),
+    Remedy("rib_edge_radius", up=True, text="edges rounded by {value} mm"),
+    Remedy("width", up=True, text="a width of {value} mm"),
+    Remedy("taper", up=True, text="a taper of {value}"),
+)
+
+RIBBED_WORM = Style(
+    name="ribbed_worm",
+    title="Ribbed worm",
+    summary="A tapering worm with saw-tooth ribs, their steep faces to the nose, between a plain head and tail.",
+    parameters=(
+        LENGTH,
+        WIDTH,
+        HEIGHT,
+        TAPER,
+        RIB_PITCH,
+        RIB_COUNT,
+        RIB_DEPTH,
+        RIB_LAND,
+        RIB_EDGE_RADIUS,
+        RIBS_FROM,
+        RIBS_TO,
+    ),
+    strands=_strands,
+    infeasible=_infeasible,
+    example={
+        "style": "ribbed_worm",
+        "label": "River ribs",
+        "params": {"length": "5 in", "width": "10 mm", "height": "9 mm", "rib_pitch": "3 mm", "rib_depth": "1 mm"},
+        "plastic": {"grade": "medium"},
+    },
+    remedies={"joint_pull": _STRONGER, "thin_feature": _STRONGER},
+)
