@@ -7,7 +7,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from worker.strands.closing import Floor, close
+from worker.strands.closing import Floor, close, hides_one
 from worker.strands.girth import Girth
 from worker.strands.humps import EllipticHumps, Humps, RoundedHumps
 from worker.strands.outline import Outline
@@ -78,6 +78,12 @@ class Beads:
             return side, side
         height_share = None if self.core is None else self.core.height_share
         return side, self._outline(centres, widths, self.height_ratio, height_share)
+
+    def hides_one(self, girth: Girth, length: float) -> bool:
+        """Whether a bead lies wholly inside its neighbour, so that `outlines` would raise closing.HumpsHidden."""
+        centres, widths = self.places(girth, length)
+        ratios = {1.0, self.height_ratio}
+        return any(hides_one(self._humps(centres, widths, ratio), self.blend) for ratio in sorted(ratios))
 
     def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
         """The same girth without beads, its ends as round as the first and last bead."""

@@ -29,12 +29,23 @@ class Floor:
     height: Array
 
 
+def hides_one(humps: Humps, blend: float) -> bool:
+    """Whether a hump lies wholly inside its neighbour: over its crest the ball rests on the neighbour."""
+    first, then = np.arange(len(humps.crest_x) - 1), np.arange(1, len(humps.crest_x))
+    on_crest = humps.crest_y + blend
+    over_first = humps.centre_height(then, humps.crest_x[:-1], blend) < on_crest[:-1]
+    over_then = humps.centre_height(first, humps.crest_x[1:], blend) < on_crest[1:]
+    return not bool(np.all(over_first & over_then))
+
+
 def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
     """The outline of `humps` and `floor`, every inner edge filled with a round of radius `blend` mm (0: left sharp).
 
     Raises HumpsHidden.
     """
     left = np.arange(len(humps.crest_x) - 1)
+    if hides_one(humps, blend):
+        raise HumpsHidden("a bead lies wholly inside its neighbour")
     bridge = _bridges(humps, left, blend)
     core = _cores(humps, floor, bridge, blend)
     over_core = np.isin(left, core.gap)
@@ -89,17 +100,23 @@ def _bridges(humps: Humps, left: Index, blend: float) -> _Bridges:
     right = left + 1
     low, high = humps.crest_x[left], humps.crest_x[right]
 
-    def difference(x: Array) -> Array:
-        return humps.centre_height(left, x, blend) - humps.centre_height(right, x, blend)
+    both = np.concatenate([left, right])
 
-    if not bool(np.all((difference(low) > 0) & (difference(high) < 0))):
-        raise HumpsHidden("a bead lies wholly inside its neighbour")
+    def resting(x: Array) -> tuple[Array, Array]:
+        height = humps.centre_height(both, np.concatenate([x, x]), blend)
+        return height[: len(left)], height[len(left) :]
+
+    def difference(x: Array) -> Array:
+        on_left, on_right = resting(x)
+        return on_left - on_right
+
     # An upright face stops the ball: the crossing is looked for between the faces.
     low = np.maximum(low, np.minimum(humps.left[right] - blend, high))
     high = np.maximum(low, np.minimum(high, humps.right[left] + blend))
     x = falling_crossing(difference, low, high)
-    y = np.minimum(humps.centre_height(left, x, blend), humps.centre_height(right, x, blend))
-    return _Bridges(x, y, humps.touch(left, x, y, blend), humps.touch(right, x, y, blend))
+    y = np.minimum(*resting(x))
+    touch = humps.touch(both, np.concatenate([x, x]), np.concatenate([y, y]), blend)
+    return _Bridges(x, y, touch[: len(left)], touch[len(left) :])
 
 
 @dataclass(frozen=True)

@@ -28,7 +28,7 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 
 def _infeasible(params: Params) -> Iterator[Fault]:
     faults = list(worm.infeasible_beads(params))
-    yield from faults or worm.hidden_beads(params, _strands(params)[0])
+    yield from faults or worm.hidden_beads(params, _beads(params))
 
 
 _TIGHTER = (

@@ -69,7 +69,7 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 
 def _infeasible(params: Params) -> Iterator[Fault]:
     faults = [*worm.infeasible_beads(params), *_core_faults(params)]
-    yield from faults or worm.hidden_beads(params, _strands(params)[0])
+    yield from faults or worm.hidden_beads(params, _beads(params))
 
 
 def _core_faults(params: Params) -> Iterator[Fault]:

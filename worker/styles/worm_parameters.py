@@ -6,9 +6,8 @@ import math
 from collections.abc import Iterator
 
 from worker.errors import Fault
-from worker.strands.closing import HumpsHidden
+from worker.strands.beads import Beads
 from worker.strands.girth import Girth
-from worker.strands.strand import Strand
 from worker.styles.style import Params
 from worker.values.parameter import Parameter
 
@@ -154,13 +153,11 @@ def infeasible_beads(params: Params) -> Iterator[Fault]:
         yield Fault("/params/bead_count", "beads-too-close", detail, {"minimum": 3, "maximum": most})
 
 
-def hidden_beads(params: Params, strand: Strand) -> Iterator[Fault]:
+def hidden_beads(params: Params, beads: Beads) -> Iterator[Fault]:
     """Beads that shrink so fast that one lies wholly inside its neighbour."""
     if number(params, "taper") == 1:
         return
-    try:
-        _ = strand.body
-    except HumpsHidden:
+    if beads.hides_one(bead_girth(params), number(params, "length")):
         detail = (
             f"At a taper of {number(params, 'taper'):g} over {int(params['bead_count'])} beads so close, a bead lies "
             "wholly inside the one before it; taper less, take smaller beads or more length."
