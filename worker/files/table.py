@@ -23,6 +23,10 @@ class FileKind:
 FILE_KINDS: tuple[FileKind, ...] = (
     FileKind("metrics.json", None, "application/json", "The numbers and the checks, as in the bait's answer."),
     FileKind("bait.stl", "stl", "model/stl", "The closed mesh in millimetres, binary."),
+    FileKind("bait.3mf", "3mf", "model/3mf", "The closed mesh in millimetres, with its colour."),
+    FileKind("bait.glb", "glb", "model/gltf-binary", "A light mesh to look at, in metres, with the plastic's finish."),
+    FileKind("thumbnail.png", "thumbnail", "image/png", "A picture of the bait, 800 x 600."),
+    FileKind("thumbnail.webp", "thumbnail", "image/webp", "The same picture in a tenth of the bytes."),
 )
 
 FILES: dict[str, FileKind] = {kind.name: kind for kind in FILE_KINDS}

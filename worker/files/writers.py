@@ -1,19 +1,54 @@
-"""Who writes which file: one line a file."""
+"""Who writes the files of each output: one function an output, one line here."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
+from worker.files.glb import write_glb
 from worker.files.metrics import write_metrics
 from worker.files.stl import write_stl
+from worker.files.threemf import write_3mf
+from worker.picture import finish_from_request, thumbnails
 from worker.request import Request
 from worker.solid.solid import Solid
 
+Files = dict[str, bytes]
 
-def write_files(request: Request, solid: Solid, numbers: Mapping[str, Any]) -> dict[str, bytes]:
+
+def _stl(request: Request, solid: Solid) -> Files:
+    return {"bait.stl": write_stl(solid.vertices, solid.triangles)}
+
+
+def _3mf(request: Request, solid: Solid) -> Files:
+    colour = request.normal["finish"]["colour"]
+    # The label is not part of a bait's identity, so it stands in none of its files.
+    return {"bait.3mf": write_3mf(solid.vertices, solid.triangles, colour=colour)}
+
+
+def _glb(request: Request, solid: Solid) -> Files:
+    finish = finish_from_request(request.normal["finish"])
+    display = write_glb(
+        solid.vertices, solid.triangles, rgb=finish.colour, translucency=finish.clarity, reach_mm=finish.reach_mm
+    )
+    return {"bait.glb": display}
+
+
+def _thumbnail(request: Request, solid: Solid) -> Files:
+    return thumbnails(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
+
+
+_WRITERS: dict[str, Callable[[Request, Solid], Files]] = {
+    "stl": _stl,
+    "3mf": _3mf,
+    "glb": _glb,
+    "thumbnail": _thumbnail,
+}
+
+
+def write_files(request: Request, solid: Solid, numbers: Mapping[str, Any]) -> Files:
     """The bytes of every file that the request asks for, by name; `metrics.json` always."""
     files = {"metrics.json": write_metrics(request.normal, numbers)}
-    if "stl" in request.outputs:
-        files["bait.stl"] = write_stl(solid.vertices, solid.triangles)
+    for output in request.outputs:
+        files |= _WRITERS[output](request, solid)
     return files

@@ -13,7 +13,7 @@ import rfc8785
 REVISION = 1
 """Raised by hand whenever our own code or tables change a byte or a figure; tests/test_digests.py notices."""
 
-LIBRARIES = ("manifold3d", "numpy", "pillow", "scipy", "trimesh")
+LIBRARIES = ("coloraide", "deflate", "manifold3d", "numpy", "pillow", "scipy")
 """Pinned libraries that can change a byte or a figure."""
 
 
