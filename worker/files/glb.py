@@ -13,6 +13,7 @@ import struct
 from collections.abc import Sequence
 from math import ceil
 
+import manifold3d
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -37,11 +38,13 @@ def write_glb(
     translucency: float = 0.4,
     reach_mm: float = 4.0,
     deviation_mm: float = DEVIATION_MM,
+    body: manifold3d.Manifold | None = None,
 ) -> bytes:
     """The display mesh of a closed mesh, `vertices` (n, 3) in mm and `triangles` (m, 3), as a GLB file.
 
     `rgb` is the plastic's colour in linear light, 0 to 1; `translucency` (0 to 1) the share of light that goes in and
-    `reach_mm` how far it gets. A `deviation_mm` of 0 says that the mesh is a display mesh already.
+    `reach_mm` how far it gets. A `deviation_mm` of 0 says that the mesh is a display mesh already, `body` is as in
+    `display_mesh`.
     Axes: glTF's x is ours (nose to tail), its y our z (to the back), its z our -y; so a viewer that looks along -z,
     as they all do, shows the bait from its right side, back up, nose left. Positions are whole numbers of a step of
     1/65535 of the greatest extent (2 micrometres for a 127 mm bait), not normalised ones, for then a reader that
@@ -50,7 +53,7 @@ def write_glb(
     """
     if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not reach_mm > 0:
         raise ValueError(f"no plastic has colour {rgb!r}, translucency {translucency!r}, reach {reach_mm!r}")
-    mesh = display_mesh(vertices, triangles, deviation_mm)
+    mesh = display_mesh(vertices, triangles, deviation_mm, body)
     surface = area_vectors(mesh.vertices, mesh.triangles)
     # The mean way through a convex body is four times its volume over its surface (Cauchy).
     thickness = 4 * volume(mesh.vertices, mesh.triangles) / float(np.sqrt(dot(surface, surface)).sum())

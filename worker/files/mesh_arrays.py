@@ -18,7 +18,8 @@ def checked_mesh(vertices: ArrayLike, triangles: ArrayLike) -> tuple[Points, Cor
     """The mesh as float64 (n, 3) and int64 (m, 3), contiguous.
 
     Raises GeometryFailed for fewer than the four triangles that a body needs, a coordinate that is not finite, a
-    vertex number that does not exist, and a triangle that names one vertex twice.
+    vertex number that does not exist, a triangle that names one vertex twice, and a mesh that encloses no volume or is
+    wound inside out.
     """
     points = np.ascontiguousarray(vertices, np.float64)
     corners = np.asarray(triangles)
@@ -33,7 +34,10 @@ def checked_mesh(vertices: ArrayLike, triangles: ArrayLike) -> tuple[Points, Cor
     first, second, third = corners[:, 0], corners[:, 1], corners[:, 2]
     if ((first == second) | (second == third) | (third == first)).any():
         raise GeometryFailed("A triangle names one vertex twice")
-    return points, np.ascontiguousarray(corners, np.int64)
+    corners = np.ascontiguousarray(corners, np.int64)
+    if not volume(points, corners) > 0:
+        raise GeometryFailed("The mesh encloses no volume or is wound inside out")
+    return points, corners
 
 
 def cross(first: Points, second: Points) -> Points:

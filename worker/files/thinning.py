@@ -40,18 +40,19 @@ class Thinned:
     placed: Points
 
 
-def thinned(points: Points, corners: Corners, deviation_mm: float) -> Thinned:
+def thinned(points: Points, corners: Corners, deviation_mm: float, body: manifold3d.Manifold | None = None) -> Thinned:
     """The mesh with fewer triangles, or as it is where it has few or none of the thinned ones holds.
 
     What comes out is nowhere farther than `deviation_mm` from the full mesh, nor that from it, and its volume is
-    within 1 %. Raises GeometryFailed for a mesh that is not closed.
+    within 1 %. `body` is the kernel's body of the same mesh, where there is one already. Raises GeometryFailed for a
+    mesh that is not closed.
     """
     enough = min(max(_FEW, len(corners) * 3 // 5 - 12_000), _MANY)
     if len(corners) > enough and deviation_mm > 0:
         in_use = np.unique(corners)
         tree = cKDTree(points[in_use])
         wanted = volume(points, corners)
-        for solid in _simplifications(points, corners, deviation_mm, enough):
+        for solid in _simplifications(body or _body(points, corners), deviation_mm, enough):
             mesh = solid.to_mesh64()
             kept, triangles = np.array(mesh.vert_properties[:, :3]), np.array(mesh.tri_verts, np.int64)
             placed = _swollen(kept, triangles, wanted)
@@ -61,14 +62,16 @@ def thinned(points: Points, corners: Corners, deviation_mm: float) -> Thinned:
     return Thinned(points, np.arange(len(points)), corners, points)
 
 
-def _simplifications(
-    points: Points, corners: Corners, deviation_mm: float, enough: int
-) -> Iterator[manifold3d.Manifold]:
-    """Simpler solids in the order to try them in: a fine one if it is simple enough, else coarse ones before it."""
-    solid = manifold3d.Manifold(manifold3d.Mesh64(points, corners.astype(np.uint64)))
-    if solid.status() != manifold3d.Error.NoError:
-        raise GeometryFailed(f"The mesh is no closed surface: {solid.status().name}")
-    fine = solid.simplify(_FINE * deviation_mm)
+def _body(points: Points, corners: Corners) -> manifold3d.Manifold:
+    body = manifold3d.Manifold(manifold3d.Mesh64(points, corners.astype(np.uint64)))
+    if body.status() != manifold3d.Error.NoError:
+        raise GeometryFailed(f"The mesh is no closed surface: {body.status().name}")
+    return body
+
+
+def _simplifications(body: manifold3d.Manifold, deviation_mm: float, enough: int) -> Iterator[manifold3d.Manifold]:
+    """Simpler bodies in the order to try them in: a fine one if it is simple enough, else coarse ones before it."""
+    fine = body.simplify(_FINE * deviation_mm)
     if fine.num_tri() > enough:
         yield fine.simplify(_COARSE * deviation_mm)
         yield fine.simplify(_MIDDLING * deviation_mm)
