@@ -93,7 +93,7 @@ def _keep(
         "timings": built.timings | {"waited": waited_s, "build": round(build_s, 4)},
     }
     try:
-        artifacts.put_all(attempt, built.files, manifest, wanted=lambda: attempts.renew(attempt))
+        artifacts.put_all(attempt, built.files, manifest, wanted=lambda: attempts.standing(attempt) == "running")
     except OSError as error:
         _log.error("the files could not be stored", exc_info=error)
         raise StorageFailed(f"The files could not be stored: {error.strerror}.") from error
