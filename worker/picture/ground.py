@@ -90,7 +90,7 @@ def _edge_on(body: Body, camera: Camera, key: LightMap, across: Floats, along: F
     mean = np.zeros(len(across), np.float32)
     for values in _missing(body, key, points).reshape(_SIGHT_STEPS, len(across)):
         mean += values * np.float32(1 / _SIGHT_STEPS)
-    half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.4 * body.size[2]) + 2 / camera.scale
+    half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.2 * body.size[2]) + 2 / camera.scale
     offset = (along - np.float32(body.floor * float(camera.up[2]) - 0.3 * half)) * np.float32(1 / half)
     bell = np.maximum(1 - offset * offset, np.float32(0))
     band: Floats = (bell * bell)[:, None] * mean[None, :]
