@@ -14,6 +14,7 @@ import importlib.util
 import os
 import shutil
 import subprocess
+import sys
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -34,7 +35,14 @@ class Need:
 
 
 def _importable(module: str) -> Callable[[], bool]:
-    return lambda: importlib.util.find_spec(module) is not None
+    """Whether the module imports, tried in a process of its own: native parts may lack a system library."""
+
+    def is_here() -> bool:
+        if importlib.util.find_spec(module.partition(".")[0]) is None:
+            return False
+        return subprocess.run([sys.executable, "-c", f"import {module}"], capture_output=True).returncode == 0
+
+    return is_here
 
 
 def _runnable(*programs: str) -> Callable[[], bool]:
@@ -53,7 +61,7 @@ def _runnable(*programs: str) -> Callable[[], bool]:
 
 
 NEEDS: dict[str, Need] = {
-    "kernel": Need("the reference kernel", _importable("OCP"), "make kernel"),
+    "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
     "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
     "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
@@ -84,8 +92,7 @@ def must_be_here() -> set[str]:
 def closing_line(not_run: Counter[str]) -> str:
     """The line that says what did not run and how to have it run."""
     parts = [
-        f"{count} for want of {NEEDS[name].words} ({NEEDS[name].remedy})"
-        for name, count in sorted(not_run.items())
+        f"{count} for want of {NEEDS[name].words} ({NEEDS[name].remedy})" for name, count in sorted(not_run.items())
     ]
     return f"Not run: {', '.join(parts)}."
 
@@ -95,6 +102,7 @@ def closing_line(not_run: Counter[str]) -> str:
 
 def pytest_configure(config: pytest.Config) -> None:
     must_be_here()
+    config.addinivalue_line("markers", "requires(*names): runs only where these are; see tests/requires.py")
     config.stash[_NOT_RUN] = Counter()
 
 
