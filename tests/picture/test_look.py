@@ -106,7 +106,15 @@ def test_thin_places_let_light_through_in_translucent_plastic_and_not_in_opaque(
     for translucency in (0.0, 0.9):
         finish = finish_from_request({"colour": "#6b4a1d", "translucency": translucency})
         image = np.asarray(
-            render(vertices, triangles, finish=finish, view="top", width=400, height=300, background="transparent")
+            render(
+                vertices,
+                triangles,
+                finish=finish,
+                view="top",
+                width=400,
+                height=300,
+                background="transparent",
+            )
         ).astype(np.int64)
         # The ball's outline ends 8 mm above the rod's; in the view from above the rod is the lower band.
         rows = np.flatnonzero((image[..., 3] == 255).any(axis=1))

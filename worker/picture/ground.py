@@ -124,7 +124,10 @@ def _closeness(body: Body, ground: Floats) -> Floats:
     cell = (max(body.size[:2]) + 2 * pad_mm) / _CELLS
     columns, rows = (math.ceil((body.size[i] + 2 * pad_mm) / cell) + 1 for i in range(2))
     left, low = (body.size[i] / 2 + pad_mm for i in range(2))
-    column, row = (body.x + np.float32(left)) * np.float32(1 / cell), (body.y + np.float32(low)) * np.float32(1 / cell)
+    column, row = (
+        (body.x + np.float32(left)) * np.float32(1 / cell),
+        (body.y + np.float32(low)) * np.float32(1 / cell),
+    )
     base = np.float32(tall)
     hits = nearest(column, row, body.z - np.float32(body.floor) + base, body.corners, columns, rows, -1)
     under = hits.depth - base

@@ -67,7 +67,13 @@ class _Facing:
 
 
 def nearest(
-    column: Floats, row: Floats, depth: Floats, corners: Sequence[Integers], width: int, height: int, facing: int
+    column: Floats,
+    row: Floats,
+    depth: Floats,
+    corners: Sequence[Integers],
+    width: int,
+    height: int,
+    facing: int,
 ) -> Hits:
     """The nearest triangle at each pixel centre, by ascending pixel. Arguments as for `crossings`."""
     faces = _facing(column, row, corners, width, height, facing)
@@ -86,7 +92,13 @@ def nearest(
 
 
 def crossings(
-    column: Floats, row: Floats, depth: Floats, corners: Sequence[Integers], width: int, height: int, facing: int
+    column: Floats,
+    row: Floats,
+    depth: Floats,
+    corners: Sequence[Integers],
+    width: int,
+    height: int,
+    facing: int,
 ) -> Hits:
     """Every triangle at every pixel centre.
 
