@@ -29,7 +29,7 @@ GOOD = [please("nothing", n=number) for number in range(len(POISONS))]
 
 @pytest.fixture(scope="module")
 def poisoned() -> Iterator[Stack]:
-    with stack(job_limit_s=3, job_memory_mib=512) as made:
+    with stack(job_limit_s=3, job_memory_mib=1024) as made:
         made.start_pool()
         for poison, good in zip(POISONS, GOOD, strict=True):
             made.baits.submit("local", please(poison))
