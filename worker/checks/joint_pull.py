@@ -6,6 +6,7 @@ import math
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies_with_plastic
+from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 from worker.request.sections import JOINT_PULL
 
@@ -15,12 +16,12 @@ AIM = 1.1
 """Remedies aim at this times the limit (judgement)."""
 
 
-def holds(subject: Subject) -> bool:
-    """Whether the bait is one piece whose weakest joint holds 1.1 times what is asked."""
+def spare_pull(subject: Subject) -> float:
+    """What the weakest joint holds beyond 1.1 times what is asked, N; of a bait in pieces unknown."""
     weakest = subject.weakest
     if weakest is None:
-        return subject.pieces == 1
-    return float(subject.joints.pull[weakest]) >= AIM * subject.joint_limit
+        return math.inf if subject.pieces == 1 else UNKNOWN
+    return float(subject.joints.pull[weakest]) - AIM * subject.joint_limit
 
 
 def _pull(subject: Subject) -> float:
@@ -47,7 +48,7 @@ def joint_pull(subject: Subject) -> Answer | None:
 
 def _remedies(subject: Subject, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
-    found = remedies_with_plastic(subject, Aim("joint_pull", holds, _pull, "holds {} N"))
+    found = remedies_with_plastic(subject, Aim("joint_pull", spare_pull, _pull, "holds {} N"))
     asked = math.floor(10 * pull / AIM) / 10
     if found or asked < JOINT_PULL.minimum:
         return found

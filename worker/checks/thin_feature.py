@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from worker.checks.answer import Answer, graded
 from worker.checks.search import Aim, remedies
+from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 
 SELDOM_FILLS_MM = 0.8
@@ -19,12 +20,11 @@ def thin_feature(subject: Subject) -> Answer | None:
         return None
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
-    aim = Aim(
-        "thin_feature",
-        lambda other: other.pieces == 1 and other.thinnest.across >= limit,
-        _across,
-        "{} mm at the thinnest",
-    )
+
+    def spare(other: Subject) -> float:
+        return other.thinnest.across - limit if other.pieces == 1 else UNKNOWN
+
+    aim = Aim("thin_feature", spare, _across, "{} mm at the thinnest")
     mended = () if verdict == "pass" else remedies(subject, aim)
     text = (
         f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from the nose; {limit:g} mm fills."
