@@ -97,6 +97,11 @@ DEEDS: dict[str, Callable[[dict[str, Any]], Any]] = {
 }
 
 
+def leave_a_trace(*_: object) -> None:
+    """What a stranger's callback would do."""
+    (Path(os.environ["POURWRIGHT_STATE_DIR"]) / "trace").touch()
+
+
 def put_in_place() -> None:
     """Let the stand-ins be found where the job looks for the real ones."""
     for name, members in (
