@@ -51,7 +51,7 @@ def write_glb(
     knows nothing of the extension still gets them right by the node's scale and translation; normals are in 1/127.
     Raises GeometryFailed for a mesh that is not closed and ValueError for a colour or share outside 0 to 1.
     """
-    if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not reach_mm > 0:
+    if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not 0 < reach_mm < 1e6:
         raise ValueError(f"no plastic has colour {rgb!r}, translucency {translucency!r}, reach {reach_mm!r}")
     mesh = display_mesh(vertices, triangles, deviation_mm, body)
     surface = area_vectors(mesh.vertices, mesh.triangles)
