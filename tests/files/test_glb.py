@@ -95,9 +95,9 @@ def test_the_material_is_of_the_finish() -> None:
     (material,) = glb.header["materials"]
     assert material["pbrMetallicRoughness"]["baseColorFactor"] == [*OLIVE, 1.0]
     assert material["pbrMetallicRoughness"]["metallicFactor"] == 0
-    assert material["extensions"]["KHR_materials_transmission"]["transmissionFactor"] == 0.55
+    assert material["extensions"]["KHR_materials_transmission"]["transmissionFactor"] == pytest.approx(0.6 * 0.55)
     volume = material["extensions"]["KHR_materials_volume"]
-    assert volume["attenuationDistance"] == pytest.approx(2.5e-3)
+    assert volume["attenuationDistance"] == pytest.approx(4 * 2.5e-3)
     assert volume["attenuationColor"] == list(OLIVE)
     thickness = volume["thicknessFactor"] * glb.header["nodes"][0]["scale"][0] * 1000
     assert thickness == pytest.approx(4 / 3 * 9.0, rel=2e-3)
