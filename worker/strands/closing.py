@@ -18,6 +18,10 @@ from worker.strands.outline import BLEND, BULGE, CURVE, Gaps, Outline, Pieces
 from worker.strands.roots import Array, falling_crossing
 
 
+SAME_LEVEL = 1e-9
+"""Crests nearer in height than this, mm, are level."""
+
+
 class HumpsHidden(ValueError):
     """A hump lies wholly inside its neighbour, so that there is no gap between the two to speak of."""
 
@@ -30,18 +34,23 @@ class Floor:
 
 
 def hides_one(humps: Humps, blend: float) -> bool:
-    """Whether a hump lies wholly inside its neighbour: over its crest the ball rests on the neighbour."""
+    """Whether a hump lies wholly inside its neighbour: over its crest the ball rests on the neighbour.
+
+    Equal level tops that run into one another hide nothing: they are one level top.
+    """
     first, then = np.arange(len(humps.crest_x) - 1), np.arange(1, len(humps.crest_x))
-    on_crest = humps.crest_y + blend
+    on_crest = humps.crest_y + blend + SAME_LEVEL
     over_first = humps.centre_height(then, humps.crest_x[:-1], blend) < on_crest[:-1]
     over_then = humps.centre_height(first, humps.crest_x[1:], blend) < on_crest[1:]
     return not bool(np.all(over_first & over_then))
 
 
-def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
+def close(
+    humps: Humps, blend: float, floor: Floor | None = None, parted: NDArray[np.bool_] | None = None
+) -> Outline:
     """The outline of `humps` and `floor`, every inner edge filled with a round of radius `blend` mm (0: left sharp).
 
-    Raises HumpsHidden.
+    `parted` names gaps that stay open although the ball would bridge them. Raises HumpsHidden.
     """
     left = np.arange(len(humps.crest_x) - 1)
     if hides_one(humps, blend):
@@ -50,6 +59,8 @@ def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
     core = _cores(humps, floor, bridge, blend)
     over_core = np.isin(left, core.gap)
     bridged = bridge.y - blend > 0
+    if parted is not None:
+        bridged &= ~parted
     bridged[core.gap] = False
     joined = bridged | over_core
     begin, end = bridge.x.copy(), bridge.x.copy()
