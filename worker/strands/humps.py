@@ -114,9 +114,9 @@ class EllipticHumps:
         cosine = _within_one(away / (a + radius))
         if self._circles:
             return cosine, np.sqrt(1.0 - cosine * cosine), b
-        # With u = cos(eccentric angle) the ball's centre is at X = u (a + r b / q), q^2 = a^2 - (a^2 - b^2) u^2: rising,
-        # bent one way on either side and never much, so that Newton's rule settles from anywhere. In the cosine of the
-        # normal it does not: for flat humps X rises thirty times as fast in the middle as at the ends.
+        # With u = cos(eccentric angle) the ball's centre is at X = u (a + r b / q), q^2 = a^2 - (a^2 - b^2) u^2: rising
+        # and bent one way on either side, so that Newton's rule settles from anywhere. In the cosine of the normal it
+        # does not: for flat humps X rises thirty times as fast in the middle as at the ends.
         a_squared, squares = a * a, a * a - b * b
         share = cosine
         for _ in range(MOST_STEPS):
