@@ -17,7 +17,6 @@ from worker.strands.humps import Curves, Humps, Index
 from worker.strands.outline import BLEND, BULGE, CURVE, Gaps, Outline, Pieces
 from worker.strands.roots import Array, falling_crossing
 
-
 SAME_LEVEL = 1e-9
 """Crests nearer in height than this, mm, are level."""
 
