@@ -37,6 +37,10 @@ class Path(Protocol):
         """Sorted `station` with more between, so that no chord `reach` mm outside of the path sags by over `sag` mm."""
         ...
 
+    def nearest(self, points: Array) -> Array:
+        """Station, (n,), of the path's point nearest to each of `points` (n, 3)."""
+        ...
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         ...
@@ -78,6 +82,11 @@ class StraightPath:
         """See Path: nothing to add."""
         return station
 
+    def nearest(self, points: Array) -> Array:
+        """See Path."""
+        along = self.yaw[0] * (points[:, 0] - self.start[0]) + self.yaw[1] * (points[:, 1] - self.start[1])
+        return np.clip(along, 0.0, self.length)
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         if self.start == (0.0, 0.0, 0.0) and self.yaw == (1.0, 0.0):
@@ -113,6 +122,10 @@ class HandedPath:
     def subdivided(self, station: Array, sag: float, reach: float) -> Array:
         """See Path."""
         return self.of.subdivided(station, sag, reach)
+
+    def nearest(self, points: Array) -> Array:
+        """See Path."""
+        return self.of.nearest(points * _TURNED)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""

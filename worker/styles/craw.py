@@ -1,0 +1,59 @@
+"""The craw: two ribbed lobes on a core, with claws, legs, feelers and a tail fan. Its nose is the line end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from worker.errors import Fault
+from worker.strands.attach import attach
+from worker.strands.strand import Strand
+from worker.styles.craw_body import CrawBody
+from worker.styles.craw_claws import Claw
+from worker.styles.craw_limbs import fan, feelers, legs
+from worker.styles.craw_parameters import EVERY
+from worker.styles.style import Params, Style
+from worker.styles.worm_parameters import number
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    body, blend = CrawBody(params), number(params, "root_blend")
+    core, lobe = body.core, body.left_lobe
+    right_lobe = lobe.handed("right lobe")
+    strands = [core, lobe, right_lobe]
+    palm, *fingers = Claw(params, body).strands()
+    palm = attach(palm, lobe, blend)
+    strands += _both(palm, "right lobe")
+    for finger in fingers:
+        # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
+        strands += _both(attach(finger, palm, 0.0), "right claw")
+    for leg in legs(params, body):
+        strands += _both(attach(leg, lobe, blend), "right lobe")
+    for limb, handed in (*feelers(params, body), *fan(params, body)):
+        rooted = attach(limb, core, blend)
+        strands += _both(rooted, "core") if handed else [rooted]
+    return tuple(strands)
+
+
+def _both(left: Strand, parent: str) -> list[Strand]:
+    return [left, left.handed(left.name.replace("left", "right"), parent)]
+
+
+def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from ()
+
+
+CRAW = Style(
+    name="craw",
+    title="Craw",
+    summary="Two ribbed lobes held by a core; claws trail from the rear, legs sweep back, feelers thin out.",
+    parameters=EVERY,
+    strands=_strands,
+    infeasible=_infeasible,
+    example={
+        "style": "craw",
+        "label": "Creek craw",
+        "params": {"length": "3-3/4 in", "claws": "pincer", "lobe_overlap": "1.5 mm"},
+        "plastic": {"grade": "soft"},
+    },
+    remedies={},
+)
