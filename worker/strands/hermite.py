@@ -171,7 +171,7 @@ class HermitePath:
             away = points - here
             turned = np.maximum(1 - dot(away, self._bend(curve, share)), 0.2)
             station = np.asarray(np.clip(station + dot(away, unit(rate)) / turned, low, high))
-        return station
+        return np.asarray(station)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from worker.errors import Fault
 from worker.strands.attach import attach
 from worker.strands.strand import Strand
 from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
+from worker.styles.craw_feasible import infeasible
 from worker.styles.craw_limbs import fan, feelers, legs
 from worker.styles.craw_parameters import EVERY
 from worker.styles.style import Params, Style
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Value
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
+    return _made(tuple(params.items()))
+
+
+@lru_cache(maxsize=4)  # asked for twice in a row: whether they can be, and to be measured
+def _made(items: tuple[tuple[str, Value], ...]) -> tuple[Strand, ...]:
+    params = dict(items)
     body, blend = CrawBody(params), number(params, "root_blend")
     core, lobe = body.core, body.left_lobe
     right_lobe = lobe.handed("right lobe")
@@ -39,7 +48,7 @@ def _both(left: Strand, parent: str) -> list[Strand]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from ()
+    yield from infeasible(params, _strands)
 
 
 CRAW = Style(

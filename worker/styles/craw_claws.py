@@ -1,4 +1,4 @@
-"""The claws of a craw: an arm, a thin wrist, and what it carries. Worked out on the left; the right is the same, handed.
+"""The claws of a craw: an arm, a thin wrist, and what it carries. The right claw is the left one, handed.
 
 Everything behind the wrist is rigid: its reach is known before its place is, so that the wrist can be put where the
 claws end exactly at the bait's overall length.
@@ -26,7 +26,7 @@ from worker.styles.worm_parameters import number
 
 BOW = 12.0
 """A claw leaves its wrist this many degrees further out than its spread, and ends as many further in (judgement)."""
-PALM, FINGERS_FROM = 0.56, 0.20
+PALM, FINGERS_FROM = 0.52, 0.25
 """Where a pincer's palm ends and where its fingers are rooted, over the claw's length (judgement)."""
 STRAIGHT = 0.28
 """Share of a curled claw before its curl (judgement)."""
@@ -41,16 +41,16 @@ DEEPEST_ROOT = 0.16
 
 FINGER_BASE = 0.35
 """The fingers open around the spread less this share of the bow (judgement)."""
-FINGER: tuple[tuple[float, float], ...] = ((0.0, 0.24), (0.28, 0.43), (0.5, 0.40), (0.8, 0.26), (1.0, 0.16))
+FINGER: tuple[tuple[float, float], ...] = ((0.0, 0.20), (0.26, 0.42), (0.5, 0.40), (0.8, 0.26), (1.0, 0.16))
 """A finger: share of its length, and its width over the claw's (judgement)."""
-FINGER_ASIDE = 0.22
+FINGER_ASIDE = 0.17
 """How far a finger's root lies beside the middle of the palm, over the claw's width (judgement)."""
 FINGER_FLATTER = 0.97
 """Thickness of a finger over the palm's at the same place, so that neither face lies in the other (judgement)."""
 
 Stations = tuple[tuple[float, float], ...]
 _SHAPES: dict[str, tuple[Stations, float]] = {
-    "pincer": (((0.12, 0.40), (0.27, 0.88), (0.38, 0.98), (PALM, 0.80)), 0.30),
+    "pincer": (((0.12, 0.42), (0.25, 0.88), (0.36, 0.98), (PALM, 0.80)), 0.26),
     "flapper": (((0.16, 0.42), (0.45, 0.78), (0.76, 1.0), (1.0, 0.8)), 0.42),
     "paddle": (((0.28, 0.26), (0.44, 0.55), (0.70, 1.0), (1.0, 0.9)), 0.48),
     "curl": (((0.10, 0.40), (0.35, 0.62), (0.75, 0.50), (1.0, 0.34)), 0.17),
@@ -125,11 +125,13 @@ class Claw:
             return ()
         spread, rise, half_gap = self._of("claw_spread"), self._of("claw_rise"), self._of("finger_gap") / 2
         broad, base = self._of("claw_width"), spread - FINGER_BASE * BOW
-        middle = _at(HermitePath(self._knots(wrist)), FINGERS_FROM * self.length)[0]
+        middle, ahead = _at(HermitePath(self._knots(wrist)), FINGERS_FROM * self.length)
+        level = math.hypot(ahead[0], ahead[1])
+        aside = (-ahead[1] / level, ahead[0] / level, 0.0)
         fingers = []
         for name, side, reach in (("outer", 1.0, 1.0), ("inner", -1.0, 0.93)):
-            root = beyond(middle, towards(spread + 90.0), side * FINGER_ASIDE * broad)
-            yaws = (base + side * turn for turn in (half_gap + 13.0, half_gap, half_gap - 24.0))
+            root = beyond(middle, aside, side * FINGER_ASIDE * broad)
+            yaws = (base + side * turn for turn in (half_gap + 9.0, half_gap, half_gap - 22.0))
             leave, way, arrive = (towards(yaw, rise) for yaw in yaws)
             knots = curve_of(reach * (1 - FINGERS_FROM) * self.length, root, leave, way, arrive)
             stations = []

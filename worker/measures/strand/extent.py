@@ -1,4 +1,4 @@
-"""The box around a strand, from its sections: what a bait's length, width and height come from before there is a mesh."""
+"""The box around a strand, from its sections: length, width and height before there is a mesh."""
 
 from __future__ import annotations
 
