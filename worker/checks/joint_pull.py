@@ -7,6 +7,7 @@ import math
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies_with_plastic
 from worker.checks.subject import Subject
+from worker.measures.strand.joints import JointGroup
 from worker.request.sections import JOINT_PULL
 
 CAUTION_SHARE = 0.8
@@ -20,7 +21,7 @@ def holds(subject: Subject) -> bool:
     weakest = subject.weakest
     if weakest is None:
         return subject.pieces == 1
-    return float(subject.joints.pull[weakest]) >= AIM * subject.joint_limit
+    return float(subject.joints.pull[weakest]) >= AIM * float(subject.joint_limits[weakest])
 
 
 def _pull(subject: Subject) -> float:
@@ -34,20 +35,38 @@ def joint_pull(subject: Subject) -> Answer | None:
     weakest = subject.weakest
     if weakest is None:
         return None
-    joints, limit = subject.joints, subject.joint_limit
+    joints, limit = subject.joints, float(subject.joint_limits[weakest])
     pull = float(joints.pull[weakest])
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
-    girth, across = 2 * float(subject.body.side.crest_y.max()), float(joints.diameter[weakest])
-    joint = subject.trunk.relief.joint_in_words(girth, across, on_core=bool(joints.on_core[weakest]))
-    text = f"{joint} and hold {pull:.3g} N of the {limit:g} N asked."
-    mended = () if verdict == "pass" else _remedies(subject, pull)
-    where = {"joint": weakest + 1, "station_mm": round(float(joints.station[weakest]), 3)}
+    group = subject.group_of(weakest)
+    text = f"{_in_words(subject, weakest)} {pull:.3g} N of the {limit:g} N asked."
+    mended = () if verdict == "pass" else _remedies(subject, group, pull)
+    where = {
+        "joint": weakest + 1,
+        "strand": group.strand,
+        "station_mm": round(float(joints.station[weakest]), 3),
+    }
     return Answer("joint_pull", verdict, pull, limit, "N", text, where, mended)
 
 
-def _remedies(subject: Subject, pull: float) -> tuple[Remedy, ...]:
+def _in_words(subject: Subject, joint: int) -> str:
+    joints, group = subject.joints, subject.group_of(joint)
+    across = float(joints.diameter[joint])
+    if group.strand_kind != "trunk":
+        first = next(i for i in range(len(joints)) if subject.group_of(i) is group)
+        place = "leaves its parent" if group.kinds[joint - first] == "root" else "is thinnest"
+        return f"The {group.strand} is {across:.3g} mm across where it {place}, and holds"
+    # Of a trunk of several strands the first that has relief tells what its necks lie between.
+    relief = max(subject.trunk_strands, key=lambda strand: len(strand.body.side.gaps.station)).relief
+    return f"{relief.joint_in_words(subject.girth, across, on_core=bool(joints.on_core[joint]))} and hold"
+
+
+def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
-    found = remedies_with_plastic(subject, Aim("joint_pull", holds, _pull, "holds {} N"))
+    kind = "joint_pull" if group.strand_kind == "trunk" else f"joint_pull of {group.strand_kind}"
+    found = remedies_with_plastic(subject, Aim(kind, holds, _pull, "holds {} N"))
+    if group.strand_kind != "trunk":
+        return found
     asked = math.floor(10 * pull / AIM) / 10
     if found or asked < JOINT_PULL.minimum:
         return found

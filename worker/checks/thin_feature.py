@@ -19,17 +19,19 @@ def thin_feature(subject: Subject) -> Answer | None:
         return None
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
+    on_trunk = thinnest.kind == "trunk"
     aim = Aim(
-        "thin_feature",
+        "thin_feature" if on_trunk else f"thin_feature of {thinnest.kind}",
         lambda other: other.pieces == 1 and other.thinnest.across >= limit,
         _across,
         "{} mm at the thinnest",
     )
     mended = () if verdict == "pass" else remedies(subject, aim)
+    place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
     text = (
-        f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from the nose; {limit:g} mm fills."
+        f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from {place}; {limit:g} mm fills."
     )
-    where = {"station_mm": round(thinnest.station, 3)}
+    where = {"strand": thinnest.strand, "station_mm": round(thinnest.station, 3)}
     return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
 
 

@@ -10,7 +10,7 @@ from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
 from worker.strands.vectors import cross, dot
 
-COARSE, FINE = 48, 16
+COARSE, FINE = 24, 12
 """Steps of the first look along a line and of each closer one."""
 
 
@@ -38,12 +38,15 @@ def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
     return replace(strand, root=root)
 
 
-def outside(strand: Strand, points: Array) -> Array:
-    """Distance from the path over the section's own reach that way, less 1: below 0 inside. Relief is left out."""
+def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
+    """Distance from the path over the section's own reach that way, less 1: below 0 inside.
+
+    Roots are measured from the strand without its relief, so that a rib's edge does not move them.
+    """
     station = strand.path.nearest(points)
     centre, left, back = strand.path.frames(station)
     away = points - centre
-    half_width, half_height = strand.smooth.half_sizes(station)
+    half_width, half_height = (strand.body if relief else strand.smooth).half_sizes(station)
     across = dot(away, left) / np.maximum(half_width, 1e-9)
     upward = dot(away, back) / np.maximum(half_height, 1e-9)
     beyond = np.abs(dot(away, cross(left, back)))

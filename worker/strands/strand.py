@@ -11,6 +11,7 @@ from worker.strands.flare import flared
 from worker.strands.girth import Girth
 from worker.strands.outline import Outline
 from worker.strands.path import HandedPath, Path
+from worker.strands.plain import Plain
 
 StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan"]
 
@@ -74,8 +75,15 @@ class Strand:
 
     @cached_property
     def smooth(self) -> Body:
-        """The same strand without its relief."""
+        """The same strand without its relief, and without the flare at its root."""
+        if isinstance(self.relief, Plain):
+            return self.plain
         return Body(*self.relief.smooth_outlines(self.girth, self.path.length))
+
+    @property
+    def limb(self) -> bool:
+        """Whether it grows out of another strand; the others are the trunk."""
+        return self.root is not None
 
     def handed(self, name: str, parent: str | None = None) -> Strand:
         """The same strand on the other side of the bait, grown out of `parent` there. What is worked out is shared."""

@@ -13,7 +13,7 @@ from worker.styles.craw_claws import Claw
 from worker.styles.craw_feasible import infeasible
 from worker.styles.craw_limbs import fan, feelers, legs
 from worker.styles.craw_parameters import EVERY
-from worker.styles.style import Params, Style
+from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Value
 
@@ -51,6 +51,26 @@ def _infeasible(params: Params) -> Iterator[Fault]:
     yield from infeasible(params, _strands)
 
 
+def _more(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:
+    return tuple(Remedy(name, up=True, text=f"{words} {{value}} mm") for name, words in names_and_words)
+
+
+_BODY = (Remedy("rib_depth", up=False, text="ribs {value} mm deep"), *_more(("body_width", "a body width of")))
+_ROOT = ("root_blend", "a root blend of")
+_REMEDIES = {
+    "joint_pull": _BODY,
+    "joint_pull of claw": _more(("wrist_width", "wrists"), ("wrist_height", "wrists as high as"), _ROOT),
+    "joint_pull of leg": _more(("leg_root", "legs rooted at"), _ROOT),
+    "joint_pull of feeler": _more(("feeler_root", "feelers rooted at"), _ROOT),
+    "joint_pull of fan": _more(("tail_fan", "a tail fan of"), _ROOT),
+    "thin_feature": _BODY,
+    "thin_feature of claw": _more(
+        ("claw_tip_thickness", "claw tips of"), ("wrist_height", "wrists as high as"), ("wrist_width", "wrists")
+    ),
+    "thin_feature of leg": _more(("leg_tip", "leg tips of")),
+    "thin_feature of feeler": _more(("feeler_tip", "feeler tips of")),
+}
+
 CRAW = Style(
     name="craw",
     title="Craw",
@@ -64,5 +84,5 @@ CRAW = Style(
         "params": {"length": "3-3/4 in", "claws": "pincer", "lobe_overlap": "1.5 mm"},
         "plastic": {"grade": "soft"},
     },
-    remedies={},
+    remedies=_REMEDIES,
 )

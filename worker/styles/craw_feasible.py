@@ -102,7 +102,7 @@ def _reaches(params: Params) -> Iterator[Fault]:
     if gap < 0:
         most = math.floor(share * (length - body.end) / claw.reach)
         detail = (
-            f"Claws of {share:g} % and a body of {number(params, 'body_share') * 100:g} % behind a fan of {body.fan:g} mm "
+            f"Claws of {share:g} %, a body of {number(params, 'body_share') * 100:g} % and a fan of {body.fan:g} mm "
             f"do not go into {length:g} mm; claws of at most {most:g} % do."
         )
         yield Fault(
@@ -122,8 +122,8 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
         turn = too_tight(strand)
         if turn is not None:
             detail = (
-                f"The {strand.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, and "
-                f"is too thick for it there: a radius of {turn.needed:.3g} mm would do."
+                f"The {strand.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, "
+                f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
             )
             yield Fault(f"/params/{_OF_KIND[strand.kind]}", "turns-too-tight", detail, None)
         if strand.kind in ("feeler", "leg"):
