@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from worker.checks.answer import Answer, Remedy, graded
-from worker.checks.search import Aim, remedies_with_plastic
+from worker.checks.search import Aim, remedies_in_turn, remedies_with_plastic
 from worker.checks.subject import Subject
 from worker.measures.strand.joints import JointGroup
 from worker.request.sections import JOINT_PULL
@@ -63,8 +64,11 @@ def _in_words(subject: Subject, joint: int) -> str:
 
 def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
-    kind = "joint_pull" if group.strand_kind == "trunk" else f"joint_pull of {group.strand_kind}"
-    found = remedies_with_plastic(subject, Aim(kind, holds, _pull, "holds {} N"))
+    whole = Aim("joint_pull", holds, _pull, "holds {} N")
+    if not subject.limbs:
+        found = remedies_with_plastic(subject, whole)
+    else:
+        found = remedies_in_turn(subject, whole, _worst) or _with_plastic(subject, whole)
     if group.strand_kind != "trunk":
         return found
     asked = math.floor(10 * pull / AIM) / 10
@@ -72,3 +76,22 @@ def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy,
         return found
     text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
     return (Remedy(text, {"require": {"joint_pull_n": asked}}, pull),)
+
+
+def _worst(subject: Subject) -> Aim:
+    """The kind of strand that the weakest joint is on, mended when all joints of that kind hold."""
+    weakest = subject.weakest
+    kind = "trunk" if weakest is None else subject.group_of(weakest).strand_kind
+
+    def met(other: Subject) -> bool:
+        if other.pieces > 1:
+            return False
+        groups = [group for group in other.joint_groups if group.strand_kind == kind and len(group.joints)]
+        return all(float(group.joints.pull.min()) >= AIM * group.limit for group in groups)
+
+    return Aim("joint_pull" if kind == "trunk" else f"joint_pull of {kind}", met, _pull, "holds {} N")
+
+
+def _with_plastic(subject: Subject, whole: Aim) -> tuple[Remedy, ...]:
+    """A firmer plastic alone: with limbs of several kinds there is no one change beside it."""
+    return remedies_with_plastic(subject, replace(whole, check="plastic alone"))

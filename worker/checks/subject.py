@@ -160,10 +160,15 @@ class Subject:
     @cached_property
     def thinnest(self) -> Thinnest:
         """Diameter of the largest ball that passes the thinnest place; the tips' own last thickness is left out."""
-        places = [self._thinnest_of_trunk]
-        for limb in self.limbs:
-            across, station = thinnest_of(limb)
-            places.append(Thinnest(across, station, limb.name, limb.kind))
+        kinds = dict.fromkeys(limb.kind for limb in self.limbs)
+        places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
+        return min(places, key=lambda place: round(place.across, 9))
+
+    def thinnest_of_kind(self, kind: StrandKind) -> Thinnest:
+        """The same, of all strands of one kind."""
+        if kind == "trunk":
+            return self._thinnest_of_trunk
+        places = [Thinnest(*thinnest_of(limb), limb.name, kind) for limb in self.limbs if limb.kind == kind]
         return min(places, key=lambda place: round(place.across, 9))
 
     @property

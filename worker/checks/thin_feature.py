@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from worker.checks.answer import Answer, graded
-from worker.checks.search import Aim, remedies
+from dataclasses import replace
+
+from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.search import Aim, remedies, remedies_in_turn
 from worker.checks.subject import Subject
 
 SELDOM_FILLS_MM = 0.8
@@ -19,20 +21,30 @@ def thin_feature(subject: Subject) -> Answer | None:
         return None
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
+    mended = () if verdict == "pass" else _remedies(subject, limit)
     on_trunk = thinnest.kind == "trunk"
-    aim = Aim(
-        "thin_feature" if on_trunk else f"thin_feature of {thinnest.kind}",
-        lambda other: other.pieces == 1 and other.thinnest.across >= limit,
-        _across,
-        "{} mm at the thinnest",
-    )
-    mended = () if verdict == "pass" else remedies(subject, aim)
     place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
     text = (
         f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from {place}; {limit:g} mm fills."
     )
     where = {"strand": thinnest.strand, "station_mm": round(thinnest.station, 3)}
     return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
+
+
+def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
+    def met(other: Subject) -> bool:
+        return other.pieces == 1 and other.thinnest.across >= limit
+
+    whole = Aim("thin_feature", met, _across, "{} mm at the thinnest")
+    if not subject.limbs:
+        return remedies(subject, whole)
+
+    def worst(other: Subject) -> Aim:
+        kind = other.thinnest.kind
+        key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
+        return replace(whole, check=key, met=lambda one: one.thinnest_of_kind(kind).across >= limit)
+
+    return remedies_in_turn(subject, whole, worst)
 
 
 def _across(subject: Subject) -> float:

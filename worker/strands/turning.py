@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -24,6 +25,7 @@ class Turn:
     needed: float
 
 
+@lru_cache(maxsize=64)  # asked before a bait is taken, and to measure it
 def too_tight(strand: Strand) -> Turn | None:
     """The turn that is tightest for what goes round it, where one is too tight."""
     if strand.path.straight:

@@ -12,33 +12,67 @@ from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
 from worker.styles.craw_feasible import infeasible
 from worker.styles.craw_limbs import fan, feelers, legs
-from worker.styles.craw_parameters import EVERY
+from worker.styles.craw_parameters import BODY, CLAWS, ENDS, EVERY, LEGS
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
-from worker.values.parameter import Value
+from worker.values.parameter import Parameter, Value
+
+Items = tuple[tuple[str, Value], ...]
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
-    return _made(tuple(params.items()))
+    body = _of(params, BODY)
+    limbs = (_claws(body, _of(params, CLAWS)), _legs(body, _of(params, LEGS)), _rest(body, _of(params, ENDS)))
+    return (*_trunk(body), *(strand for each in limbs for strand in each))
 
 
-@lru_cache(maxsize=4)  # asked for twice in a row: whether they can be, and to be measured
-def _made(items: tuple[tuple[str, Value], ...]) -> tuple[Strand, ...]:
-    params = dict(items)
-    body, blend = CrawBody(params), number(params, "root_blend")
-    core, lobe = body.core, body.left_lobe
-    right_lobe = lobe.handed("right lobe")
-    strands = [core, lobe, right_lobe]
+def _of(params: Params, parameters: tuple[Parameter, ...]) -> Items:
+    return tuple((parameter.name, params[parameter.name]) for parameter in parameters)
+
+
+# A remedy tries many craws that differ in one parameter: what does not depend on it is not worked out again.
+
+
+@lru_cache(maxsize=4)
+def _body(items: Items) -> CrawBody:
+    return CrawBody(dict(items))
+
+
+def _trunk(items: Items) -> tuple[Strand, ...]:
+    body = _body(items)
+    return body.core, body.left_lobe, body.right_lobe
+
+
+@lru_cache(maxsize=4)
+def _claws(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body, params = _body(body_items), dict(body_items + items)
     palm, *fingers = Claw(params, body).strands()
-    palm = attach(palm, lobe, blend)
-    strands += _both(palm, "right lobe")
+    palm = attach(palm, body.left_lobe, number(params, "root_blend"))
+    strands = _both(palm, "right lobe")
     for finger in fingers:
         # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
         strands += _both(attach(finger, palm, 0.0), "right claw")
+    return tuple(strands)
+
+
+@lru_cache(maxsize=4)
+def _legs(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body, params = _body(body_items), dict(body_items + items)
+    blend = number(params, "root_blend")
+    strands: list[Strand] = []
     for leg in legs(params, body):
-        strands += _both(attach(leg, lobe, blend), "right lobe")
+        strands += _both(attach(leg, body.left_lobe, blend), "right lobe")
+    return tuple(strands)
+
+
+@lru_cache(maxsize=4)
+def _rest(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    """Feelers and fan, which grow out of the core."""
+    body, params = _body(body_items), dict(body_items + items)
+    blend = number(params, "root_blend")
+    strands: list[Strand] = []
     for limb, handed in (*feelers(params, body), *fan(params, body)):
-        rooted = attach(limb, core, blend)
+        rooted = attach(limb, body.core, blend)
         strands += _both(rooted, "core") if handed else [rooted]
     return tuple(strands)
 

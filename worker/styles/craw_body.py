@@ -117,13 +117,18 @@ class CrawBody:
 
     @cached_property
     def left_lobe(self) -> Strand:
-        """The left lobe; the right one is the same, handed."""
+        """The left lobe."""
         first, last = self.lobe_half_widths
         height, taper = self._of("body_height"), self._of("body_taper")
         square = self.lobe_length - self.ends[1]
         last_height = taper * height + height * (1 - taper) * self.lobe_length / square
         girth = Girth.oval((0.0, 2 * first, taper * height), (1.0, 2 * last, last_height))
         return Strand("left lobe", "trunk", self.lobe_path, girth, self.ribs)
+
+    @cached_property
+    def right_lobe(self) -> Strand:
+        """The left lobe, handed."""
+        return self.left_lobe.handed("right lobe")
 
     @cached_property
     def core(self) -> Strand:

@@ -60,6 +60,15 @@ BODY = (
     ),
     _mm("rib_pitch", "Rib pitch", "From one rib to the next.", 4.0, 1.5, 8.0),
     _mm("rib_depth", "Rib depth", "How far the grooves go below the ribs.", 1.0, 0.4, 4.0),
+    _mm(
+        "tail_fan",
+        "Tail fan",
+        "How far the fan reaches ahead of the body; under 3 mm there is none.",
+        12.0,
+        0.0,
+        25.0,
+        0.5,
+    ),
     _mm("root_blend", "Root blend", "Radius of the round where claws, legs, feelers and fan leave.", 0.8, 0.5, 3.0),
 )
 CLAWS = (
@@ -85,24 +94,17 @@ CLAWS = (
     _number("claw_rise", "Claw rise", "Angle of a claw above level.", 0.0, 0.0, 25.0, 1.0, "deg"),
     _number("finger_gap", "Finger gap", "Angle between the two fingers of a pincer.", 20.0, 0.0, 50.0, 1.0, "deg"),
 )
-LIMBS = (
+LEGS = (
     _whole("leg_pairs", "Leg pairs", "Pairs of legs.", 3, 5),
     _mm("leg_length", "Leg length", "Outside of the body.", 14.0, 5.0, 30.0, 0.5),
     _mm("leg_root", "Leg root", "Thickness of a leg where it leaves the body.", 2.0, 1.2, 5.0),
     _mm("leg_tip", "Leg tip", "Thickness of a leg at its tip.", 1.0, 0.8, 3.0),
     _number("leg_sweep", "Leg sweep", "How far legs are swept back from square.", 45.0, 0.0, 70.0, 1.0, "deg"),
+)
+ENDS = (
     _whole("feelers", "Feelers", "Feelers at the rear of the body.", 2, 4),
     _mm("feeler_length", "Feeler length", "Outside of the body.", 30.0, 8.0, 70.0, 1.0),
     _mm("feeler_root", "Feeler root", "Thickness of a feeler where it leaves the body.", 1.4, 1.0, 4.0),
     _mm("feeler_tip", "Feeler tip", "Thickness of a feeler at its tip.", 0.9, 0.8, 3.0),
-    _mm(
-        "tail_fan",
-        "Tail fan",
-        "How far the fan reaches ahead of the body; under 3 mm there is none.",
-        12.0,
-        0.0,
-        25.0,
-        0.5,
-    ),
 )
-EVERY = BODY + CLAWS + LIMBS
+EVERY = BODY + CLAWS + LEGS + ENDS

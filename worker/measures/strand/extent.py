@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from worker.strands.roots import Array
@@ -11,6 +13,7 @@ LOOKS, CLOSER = 96, 16
 """Stations of the first look along the strand, and of each closer one between the two beside the best."""
 
 
+@lru_cache(maxsize=64)  # asked before a bait is taken, and to measure it
 def extent_of(strand: Strand) -> tuple[Array, Array]:
     """Least and greatest x, y, z, mm, each (3,).
 

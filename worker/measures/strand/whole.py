@@ -10,6 +10,7 @@ from worker.measures.strand.extent import extent_of
 from worker.measures.strand.size import Size, girdle, walls
 from worker.measures.strand.trunk_section import hang_together, place_of, trunk_sections
 from worker.strands.attach import outside
+from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -21,18 +22,38 @@ NEAR = 2.0
 
 def size_of_all(trunk: Sequence[Strand], limbs: Sequence[Strand]) -> Size:
     """Length to surface of the bait. What two limbs of one parent share counts twice: it is little."""
-    boxes = [extent_of(strand) for strand in (*trunk, *limbs)]
-    box = np.max([high for _, high in boxes], axis=0) - np.min([low for low, _ in boxes], axis=0)
+    low, high = _box((*trunk, *limbs))
     by_name = {strand.name: strand for strand in (*trunk, *limbs)}
     volume, surface = _trunk_volume(trunk), _trunk_surface(trunk)
+    known: dict[int, tuple[float, float]] = {}
     for limb in limbs:
+        if isinstance(limb.path, HandedPath) and id(limb.path.of) in known:
+            volume, surface = volume + known[id(limb.path.of)][0], surface + known[id(limb.path.of)][1]
+            continue
         parent = by_name[limb.root.parent] if limb.root is not None else limb
         parents = [parent] if parent.limb else trunk
         children = [other for other in limbs if other.root is not None and other.root.parent == limb.name]
-        outside_volume, outside_surface = _beyond(limb, parents, children)
-        volume, surface = volume + outside_volume, surface + outside_surface
+        known[id(limb.path)] = _beyond(limb, parents, children)
+        volume, surface = volume + known[id(limb.path)][0], surface + known[id(limb.path)][1]
     pieces = max(hang_together(trunk), *(len(strand.body.runs) for strand in trunk))
-    return Size(float(box[0]), float(box[1]), float(box[2]), volume, surface, pieces)
+    length, width, height = (float(part) for part in high - low)
+    return Size(length, width, height, volume, surface, pieces)
+
+
+def _box(strands: Sequence[Strand]) -> tuple[Array, Array]:
+    """Least and greatest corner of the box around all; a handed strand's is its counterpart's, turned round."""
+    boxes: dict[int, tuple[Array, Array]] = {}
+    for strand in strands:
+        if isinstance(strand.path, HandedPath) and id(strand.path.of) in boxes:
+            low, high = boxes[id(strand.path.of)]
+            turned = (np.where(_ASIDE, -high, low), np.where(_ASIDE, -low, high))
+            boxes[id(strand.path)] = turned
+        else:
+            boxes[id(strand.path)] = extent_of(strand)
+    return np.min([low for low, _ in boxes.values()], axis=0), np.max([high for _, high in boxes.values()], axis=0)
+
+
+_ASIDE = np.array([False, True, False])
 
 
 def trunk_grid(trunk: Sequence[Strand], begin: float | None = None) -> tuple[Array, Array]:
@@ -89,7 +110,12 @@ def _share_outside(
 
 
 def _trunk_surface(trunk: Sequence[Strand]) -> float:
-    return sum(_open_surface(strand, [other for other in trunk if other is not strand]) for strand in trunk)
+    skins: dict[int, float] = {}
+    for strand in trunk:
+        twin = skins.get(id(strand.path.of)) if isinstance(strand.path, HandedPath) else None
+        others = [other for other in trunk if other is not strand]
+        skins[id(strand.path)] = _open_surface(strand, others) if twin is None else twin
+    return sum(skins.values())
 
 
 def _open_surface(strand: Strand, others: Sequence[Strand]) -> float:
