@@ -18,10 +18,8 @@ def encode(body: object) -> bytes:
 
 def json_answer(body: object, status: int = 200, headers: Mapping[str, str] | None = None) -> Response:
     """An answer that holds for this moment only: no cache keeps it."""
-    response = Response(encode(body), status, mimetype="application/json")
-    response.headers["Cache-Control"] = "no-store"
-    response.headers.update(headers or {})
-    return response
+    fields = {"Content-Type": "application/json", "Cache-Control": "no-store", **(headers or {})}
+    return Response(encode(body), status, fields)
 
 
 def etag_of(content: bytes) -> str:
@@ -29,12 +27,10 @@ def etag_of(content: bytes) -> str:
     return f'"{hashlib.sha256(content).hexdigest()[:32]}"'
 
 
-def lasting_answer(content: bytes, etag: str, media_type: str, headers: Mapping[str, str] | None = None) -> Response:
+def lasting_answer(content: bytes, etag: str, content_type: str, headers: Mapping[str, str] | None = None) -> Response:
     """An answer that a client may keep and ask about again: 304 where it has it already (RFC 9110)."""
     fields = {"ETag": etag, "Cache-Control": "no-cache", **(headers or {})}
     require_match(request, etag)
     if not_modified(request, etag):
-        return Response(status=304, headers=fields)
-    response = Response(content, mimetype=media_type)
-    response.headers.update(fields)
-    return response
+        return Response(None, 304, fields)
+    return Response(content, 200, {"Content-Type": content_type, **fields})

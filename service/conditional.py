@@ -23,8 +23,10 @@ def require_match(request: Request, etag: str) -> None:
 
 def not_modified(request: Request, etag: str) -> bool:
     """Whether `If-None-Match` says that the client has this version. The weak comparison."""
+    if "If-None-Match" not in request.headers or request.method not in ("GET", "HEAD"):
+        return False
     value, _ = unquote_etag(etag)
-    return request.method in ("GET", "HEAD") and request.if_none_match.contains_weak(value)
+    return request.if_none_match.contains_weak(value)
 
 
 def wanted_range(request: Request, etag: str, length: int) -> tuple[int, int] | None:

@@ -18,6 +18,9 @@ from service import errors as here
 from worker import errors
 from worker.errors import PROBLEM_PREFIX, Fault, PourwrightError, RequestRejected, TryLater
 
+# A body of unknown members would otherwise be answered with ten times its own length.
+MOST_FAULTS = 100
+
 MEDIA_TYPE = "application/problem+json"
 
 STATUS_OF: dict[type[PourwrightError], int] = {
@@ -80,12 +83,15 @@ def problem(
     instance: str | None = None,
 ) -> Response:
     """One problem document as an answer. Never kept by a cache."""
+    listed = sorted(faults, key=lambda fault: fault.pointer)  # the same request, the same answer
+    if len(listed) > MOST_FAULTS:
+        detail = f"{detail} Of {len(listed)} faults the first {MOST_FAULTS} are listed."
     document: dict[str, object] = {
         "type": PROBLEM_PREFIX + kind,
         "title": title,
         "status": status,
         "detail": detail,
-        "errors": [fault_body(fault) for fault in faults],
+        "errors": [fault_body(fault) for fault in listed[:MOST_FAULTS]],
     }
     if instance is not None:
         document["instance"] = instance

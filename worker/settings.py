@@ -137,7 +137,7 @@ class Settings:
     )
     workers: int = _whole(_cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = _whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
-    job_memory_mib: int = _whole(2048, 512, 1_048_576, "Address space in MiB that one build may take.")
+    job_memory_mib: int = _whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
     queue_limit: int = _whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
     web_threads: int = _whole(64, 2, 1024, "Threads of the service.")
     waiters: int = _whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")

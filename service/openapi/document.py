@@ -6,7 +6,7 @@ import json
 from functools import cache
 from typing import Any
 
-from service.openapi.operations import paths
+from service.openapi.calls import paths
 from service.openapi.responses import responses
 from service.openapi.schemas import schemas
 

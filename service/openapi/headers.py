@@ -43,15 +43,11 @@ WAIT = {
     "description": f"Seconds to wait for the bait's end; more than {LONGEST_WAIT_S} count as that.",
     "schema": {"type": "integer", "minimum": 0},
 }
+# `If-Match` is followed too, as on every resource with a version, but is of no use to a call that only reads.
 CONDITIONS = [
     _header(
         "If-None-Match",
         "RFC 9110: answered with 304 where the version named is the present one.",
-        {"type": "string"},
-    ),
-    _header(
-        "If-Match",
-        "RFC 9110: answered with 412 where the version named is not the present one.",
         {"type": "string"},
     ),
 ]

@@ -12,7 +12,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
-from service.reference_page.rows import alternatives, calls_by_tag, components, members
+from service.reference_page.rows import alternatives, calls_by_tag, components, shared_members
 
 HERE = Path(__file__).parent
 
@@ -28,7 +28,7 @@ def render(document: dict[str, Any]) -> str:
             info=document["info"],
             tags=calls_by_tag(document),
             styles=styles,
-            shared=[member for member in members(request["oneOf"][0]) if member.name not in ("style", "params")],
+            shared=shared_members(request),
             components=components(document),
             css=Markup(_css()),
         )

@@ -13,7 +13,7 @@ Schema = dict[str, Any]
 METHODS = ("get", "head", "post", "put", "delete")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Member:
     """One member of an object, one parameter of a style, or one of a call."""
 
@@ -24,7 +24,7 @@ class Member:
     text: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Answer:
     """One status of a call."""
 
@@ -34,7 +34,7 @@ class Answer:
     component: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Call:
     """One method of one address."""
 
@@ -48,7 +48,7 @@ class Call:
     answers: list[Answer]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Table:
     """A named object with its members."""
 
@@ -81,6 +81,13 @@ def alternatives(request: Schema) -> list[Table]:
     ]
 
 
+def shared_members(request: Schema) -> list[Member]:
+    """The members of a request that do not depend on its style."""
+    properties = dict(request["oneOf"][0]["properties"])
+    del properties["style"], properties["params"]
+    return members({"properties": properties})
+
+
 def components(document: Schema) -> list[Table]:
     """The objects that answers are made of."""
     return [
@@ -98,14 +105,18 @@ def members(schema: Schema, before: str = "") -> list[Member]:
 def _members(schema: Schema, before: str) -> Iterator[Member]:
     required = schema.get("required", [])
     for name, below in schema.get("properties", {}).items():
-        text = " ".join(part for part in (_sentence(below.get("title", "")), below.get("description", "")) if part)
         default = json.dumps(below["default"]) if "default" in below else ""
-        yield Member(before + name, name in required, kind(below), default, text)
+        if _text(below) or "properties" not in below:  # else its members, which follow, say it all
+            yield Member(before + name, name in required, kind(below), default, _text(below))
         yield from _members(below, f"{before}{name}.")
 
 
-def _sentence(title: str) -> str:
-    return f"{title}." if title else ""
+def _text(schema: Schema) -> str:
+    title, description = schema.get("title", ""), schema.get("description", "")
+    sentences = [f"{title}."] if title else []
+    if description not in sentences:
+        sentences.append(description)
+    return " ".join(sentences).strip()
 
 
 def kind(schema: Schema) -> str:

@@ -35,4 +35,4 @@ def openapi() -> Response:
 def reference() -> Response:
     """The reference page: one file, no script, nothing from another host."""
     headers = {"Content-Security-Policy": content_security_policy()}
-    return lasting_answer(*_page(), "text/html", headers)
+    return lasting_answer(*_page(), "text/html; charset=utf-8", headers)

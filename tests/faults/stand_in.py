@@ -5,6 +5,7 @@ Run as `python -m tests.faults.stand_in`; the product knows nothing of it.
 
 from __future__ import annotations
 
+import contextlib
 import ctypes
 import os
 import resource
@@ -59,7 +60,7 @@ def note_begun(request: Request) -> int:
 def hog(_: dict[str, Any]) -> None:
     held = []
     while True:
-        held.append(bytearray(64 << 20))
+        held.append(bytes(64 << 20))  # asks for zeroed memory and never touches it: quick on a busy machine
 
 
 def spin(_: dict[str, Any]) -> None:
@@ -96,6 +97,11 @@ DEEDS: dict[str, Callable[[dict[str, Any]], Any]] = {
 }
 
 
+def leave_a_trace(*_: object) -> None:
+    """What a stranger's callback would do."""
+    (Path(os.environ["POURWRIGHT_STATE_DIR"]) / "trace").touch()
+
+
 def put_in_place() -> None:
     """Let the stand-ins be found where the job looks for the real ones."""
     for name, members in (
@@ -107,8 +113,25 @@ def put_in_place() -> None:
         sys.modules[name] = module
 
 
+def die_between_queue_and_start() -> None:
+    """A worker that finds the marker dies when it has taken a job and not yet begun it; each marker is found once."""
+    from worker.jobs.worker import BaitWorker
+
+    really = BaitWorker.execute_job
+
+    def execute_job(self: BaitWorker, job: Any, queue: Any) -> None:
+        for marker in Path(os.environ["POURWRIGHT_STATE_DIR"]).glob("die-before-start-*"):
+            with contextlib.suppress(FileNotFoundError):
+                marker.unlink()
+                os.kill(os.getpid(), signal.SIGKILL)
+        really(self, job, queue)
+
+    BaitWorker.execute_job = execute_job  # type: ignore[method-assign]
+
+
 if __name__ == "__main__":
     put_in_place()
+    die_between_queue_and_start()
     from worker.jobs.__main__ import main
 
     sys.exit(main())

@@ -32,6 +32,8 @@ MALFORMED: dict[str, str | bytes] = {
     "Infinity": '{"style": "beaded_worm", "params": {"length": Infinity}}',
     "1e400": '{"style": "beaded_worm", "params": {"length": 1e400}}',
     "a whole number of 5,000 digits": '{"style": "beaded_worm", "params": {"bead_count": ' + "9" * 5000 + "}}",
+    # Once minutes of backtracking in a look at how deep a text is nested.
+    "a text of brackets and quotes without an end": '"' + '[\\"' * 60_000,
     "duplicate members": '{"style": "beaded_worm", "style": "jointed_worm"}',
     "duplicates below": '{"style": "beaded_worm", "params": {"length": 100, "length": 120}}',
     "arrays 3,000 deep": "[" * 3000 + "]" * 3000,
@@ -75,6 +77,8 @@ INVALID: dict[str, tuple[str, set[str]]] = {
     "an unknown unit": (params(length="5 furlongs of yarn"), {"/params/length"}),
     "no number": (params(length="inch"), {"/params/length"}),
     "nothing by nothing": (params(length="1/0 in"), {"/params/length"}),
+    "two maker's marks mixed": (params(length="5 '\u2032"), {"/params/length"}),
+    "not a number for a unit": (params(length="5 nan"), {"/params/length"}),
     "not a number as text": (params(length="nan mm"), {"/params/length"}),
     "infinite as text": (params(length="inf mm"), {"/params/length"}),
     "an exponent as text": (params(length="1e400 mm"), {"/params/length"}),
@@ -93,7 +97,8 @@ INVALID: dict[str, tuple[str, set[str]]] = {
         worm(params={"length": "long", "bead_count": 2, "x": 1}, plastic={"grade": 3}, y=2),
         {"/params/length", "/params/bead_count", "/params/x", "/plastic/grade", "/y"},
     ),
-    "10,000 unknown members": (worm(**{f"m{n}": n for n in range(10_000)}), {"/m0", "/m9999"}),
+    "10,000 unknown members": (worm(**{f"m{n}": n for n in range(10_000)}), {""}),
+    "50 unknown members": (worm(**{f"m{n}": n for n in range(50)}), {f"/m{n}" for n in range(50)}),
 }
 
 CONTRADICTORY: dict[str, str] = {
@@ -128,6 +133,13 @@ def test_what_cannot_stand_together_is_infeasible(client: FlaskClient, baits: Fa
     document = problem(response, 422, "infeasible")
     assert document["errors"]
     assert baits.jobs == []
+
+
+def test_a_refusal_is_not_many_times_as_long_as_what_it_refuses(client: FlaskClient) -> None:
+    body = INVALID["10,000 unknown members"][0]
+    response = client.post("/v1/baits", data=body, content_type="application/json")
+    assert len(response.data) < len(body)
+    assert response.json["errors"][0]["code"] == "too-many-members"
 
 
 def test_300_kib_is_413(client: FlaskClient, baits: FakeBaits) -> None:

@@ -74,8 +74,8 @@ def test_every_fault_is_named(app: Flask) -> None:
     ]
     document = problem(raising(app, InvalidRequest("Two faults.", faults)).get("/fail"), 422, "invalid-request")
     assert document["errors"] == [
-        {"pointer": "/a~1b", "code": "unknown-member", "detail": "No such.", "allowed": None},
         {"pointer": "", "code": "missing", "detail": "Is to be there.", "allowed": {"minimum": 1}},
+        {"pointer": "/a~1b", "code": "unknown-member", "detail": "No such.", "allowed": None},
     ]
 
 

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 import os
+import runpy
 import socket
 import subprocess
 import sys
 from pathlib import Path
 
 import pytest
+from gunicorn.config import Config
 from gunicorn.http import errors
 
+from service.prefer import LONGEST_WAIT_S
 from service.server_worker import ProblemWorker, end_stalled_reads, refusal
 from tests.stack import ROOT
 
@@ -107,3 +110,16 @@ def test_the_server_refuses_as_everything_else_does(error: Exception, status: in
 def test_a_refusal_tells_its_own_length() -> None:
     head, _, body = refusal(400, "bad-request", "No").partition(b"\r\n\r\n")
     assert f"Content-Length: {len(body)}".encode() in head
+
+
+def test_the_server_is_set_up_by_our_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    for name, value in {"HOST": "::1", "PORT": "9000", "WEB_THREADS": "32", "WAITERS": "8"}.items():
+        monkeypatch.setenv(f"POURWRIGHT_{name}", value)
+    read = runpy.run_path(str(ROOT / "service" / "gunicorn_conf.py"))
+    assert read["bind"] == ["[::1]:9000"] and read["threads"] == 32
+    assert read["control_socket_disable"] and not read["preload_app"] and read["accesslog"] is None
+    assert read["graceful_timeout"] > LONGEST_WAIT_S
+    known = set(Config().settings)
+    meant = {name for name in read if name.islower() and not name.startswith("_")}
+    # A name that gunicorn does not know would be passed over in silence.
+    assert meant - known == {"os", "load", "annotations"}

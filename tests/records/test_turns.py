@@ -9,7 +9,8 @@ from rq.serializers import JSONSerializer
 from tests.stack import Stack, please
 from worker.records.attempts import Attempts
 from worker.records.feeder import Feeder
-from worker.records.names import BUILD_JOB, QUEUE, AttemptName, BaitName
+from worker.records.liveness import alive_workers, say_alive
+from worker.records.names import BUILD_JOB, QUEUE, AttemptName, BaitName, steward
 
 
 def handed_ids(records: Stack) -> list[str]:
@@ -81,3 +82,14 @@ def test_two_feeders_hand_nothing_over_twice(records: Stack) -> None:
     attempts = Attempts(records.connection)
     begun = [attempts.start(AttemptName.parse(job_id)) for job_id in handed_ids(records)]
     assert sum(record is not None for record in begun) == 4
+
+
+def test_all_hosts_workers_are_counted_and_the_silent_ones_are_not(records: Stack) -> None:
+    assert alive_workers(records.connection) == 0
+    say_alive(records.connection, "one", 2)
+    say_alive(records.connection, "other", 6)
+    say_alive(records.connection, "one", 2)
+    assert alive_workers(records.connection) == 8
+    assert 0 < records.connection.ttl(steward("one")) <= 15
+    records.connection.delete(steward("one"))  # as its time runs out
+    assert alive_workers(records.connection) == 6

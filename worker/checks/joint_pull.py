@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies_in_turn, remedies_with_plastic
+from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 from worker.measures.strand.joints import JointGroup
 from worker.request.sections import JOINT_PULL
@@ -17,12 +18,12 @@ AIM = 1.1
 """Remedies aim at this times the limit (judgement)."""
 
 
-def holds(subject: Subject) -> bool:
-    """Whether the bait is one piece whose weakest joint holds 1.1 times what is asked."""
+def spare_pull(subject: Subject) -> float:
+    """What the weakest joint holds beyond 1.1 times what is asked, N; of a bait in pieces unknown."""
     weakest = subject.weakest
     if weakest is None:
-        return subject.pieces == 1
-    return float(subject.joints.pull[weakest]) >= AIM * float(subject.joint_limits[weakest])
+        return math.inf if subject.pieces == 1 else UNKNOWN
+    return float(subject.joints.pull[weakest]) - AIM * float(subject.joint_limits[weakest])
 
 
 def _pull(subject: Subject) -> float:
@@ -64,7 +65,7 @@ def _in_words(subject: Subject, joint: int) -> str:
 
 def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
-    whole = Aim("joint_pull", holds, _pull, "holds {} N")
+    whole = Aim("joint_pull", spare_pull, _pull, "holds {} N")
     if not subject.limbs:
         found = remedies_with_plastic(subject, whole)
     else:
@@ -83,13 +84,13 @@ def _worst(subject: Subject) -> Aim:
     weakest = subject.weakest
     kind = "trunk" if weakest is None else subject.group_of(weakest).strand_kind
 
-    def met(other: Subject) -> bool:
+    def spare(other: Subject) -> float:
         if other.pieces > 1:
-            return False
+            return UNKNOWN
         groups = [group for group in other.joint_groups if group.strand_kind == kind and len(group.joints)]
-        return all(float(group.joints.pull.min()) >= AIM * group.limit for group in groups)
+        return min((float(group.joints.pull.min()) - AIM * group.limit for group in groups), default=math.inf)
 
-    return Aim("joint_pull" if kind == "trunk" else f"joint_pull of {kind}", met, _pull, "holds {} N")
+    return Aim("joint_pull" if kind == "trunk" else f"joint_pull of {kind}", spare, _pull, "holds {} N")
 
 
 def _with_plastic(subject: Subject, whole: Aim) -> tuple[Remedy, ...]:

@@ -35,13 +35,18 @@ def _neck_share(subject: Subject) -> float:
     return float((joints.diameter / joints.smaller_bead).min()) if len(joints) else 1.0
 
 
-def _verdict(subject: Subject) -> Verdict:
+def _spare(subject: Subject) -> float:
+    """By how much the beads overlap enough, or their neck is enough without; below 0: by how much they fall short."""
     value = overlap_of(subject)
-    if value < -1e-9:
-        return "fail"
+    over = value - subject.limit("overlap") + 1e-9
     # The neck is looked at last: it costs the whole outline.
-    enough = value >= subject.limit("overlap") - 1e-9 or _neck_share(subject) >= ENOUGH_NECK
-    return "pass" if enough else "caution"
+    return over if over >= 0 or value < -1e-9 else max(over, _neck_share(subject) - ENOUGH_NECK)
+
+
+def _verdict(subject: Subject) -> Verdict:
+    if overlap_of(subject) < -1e-9:
+        return "fail"
+    return "pass" if _spare(subject) >= 0 else "caution"
 
 
 def overlap(subject: Subject) -> Answer | None:
@@ -55,6 +60,6 @@ def overlap(subject: Subject) -> Answer | None:
         if value >= 0
         else f"Neighbouring beads stand {-value * 100:.3g} % of their length apart"
     )
-    aim = Aim("overlap", lambda other: _verdict(other) == "pass", overlap_of, "overlap {}")
+    aim = Aim("overlap", _spare, overlap_of, "overlap {}")
     mended = () if verdict == "pass" else remedies(subject, aim)
     return Answer("overlap", verdict, value, limit, "", f"{text}; at least {limit * 100:.3g} % is asked.", None, mended)

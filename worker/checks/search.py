@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.checks.answer import Remedy
+from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
@@ -18,10 +19,13 @@ MOST_TURNS = 5
 
 @dataclass(frozen=True)
 class Aim:
-    """What a remedy has to reach, the figure that it is told by, and how: `{}` in `says` is that figure."""
+    """What a remedy has to reach, the figure that it is told by, and how: `{}` in `says` is that figure.
+
+    `margin` is 0 or more where the aim is met, else how far it is missed (steps.UNKNOWN where that cannot be said).
+    """
 
     check: str
-    met: Callable[[Subject], bool]
+    margin: Callable[[Subject], float]
     figure: Callable[[Subject], float]
     says: str
 
@@ -49,7 +53,7 @@ def remedies_in_turn(subject: Subject, whole: Aim, next_aim: Callable[[Subject],
         if changed is None:
             return ()
         mended = changed
-        if whole.met(mended):
+        if whole.margin(mended) >= 0:
             return (Remedy(_told(whole, mended, ", ".join(words)), {"params": params}, whole.figure(mended)),)
     return ()
 
@@ -65,7 +69,7 @@ def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
         if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
             continue
         words = f"{grade} plastic without salt"
-        if aim.met(firmer):
+        if aim.margin(firmer) >= 0:
             return (Remedy(_told(aim, firmer, words), plastic, aim.figure(firmer)),)
         found = tuple(_changes(firmer, aim, plastic, f" in {words}"))
         if found:
@@ -89,33 +93,25 @@ def _told(aim: Aim, mended: Subject, words: str) -> str:
 
 
 def _nearest(subject: Subject, parameter: Parameter, up: bool, aim: Aim) -> tuple[float, Subject] | None:
-    """The value nearest to the present one, on the parameter's steps, that meets the aim: doubling, then halving."""
+    """The value nearest to the present one, on the parameter's steps, that meets the aim; and the subject with it."""
     present = float(subject.request.params[parameter.name]) / parameter.step
     way = 1 if up else -1
     start = math.floor(present + 1e-9) if up else math.ceil(present - 1e-9)
     bound = parameter.maximum if up else parameter.minimum
     furthest = way * (math.floor(bound / parameter.step + 1e-9) if up else math.ceil(bound / parameter.step - 1e-9))
 
-    def at(steps: int) -> tuple[float, Subject] | None:
+    def value_at(steps: int) -> float:
         exact = (start + way * steps) * parameter.step
-        value = round(exact) if parameter.kind == "whole" else round(exact, 6)
-        changed = subject.with_patch({"params": {parameter.name: value}})
-        return (value, changed) if changed is not None and aim.met(changed) else None
+        return round(exact) if parameter.kind == "whole" else round(exact, 6)
 
-    short, reach, most = 0, 1, furthest - way * start
-    found = None
-    while found is None and short < most:
-        steps = min(reach, most)
-        found = at(steps)
-        if found is None:
-            short, reach = steps, steps * 2
-    if found is None:
-        return None
-    while steps - short > 1:
-        middle = (steps + short) // 2
-        better = at(middle)
-        if better is None:
-            short = middle
-        else:
-            steps, found = middle, better
-    return found
+    changed: dict[int, Subject] = {}
+
+    def margin(steps: int) -> float | None:
+        other = subject.with_patch({"params": {parameter.name: value_at(steps)}})
+        if other is None:
+            return None
+        changed[steps] = other
+        return aim.margin(other)
+
+    steps = fewest_steps(margin, aim.margin(subject), furthest - way * start)
+    return None if steps is None else (value_at(steps), changed[steps])

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from worker.checks.answer import Answer, Remedy
-from worker.checks.joint_pull import holds
+from worker.checks.joint_pull import spare_pull
 from worker.checks.search import Aim, remedies
+from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 
 
@@ -21,8 +22,12 @@ def single_piece(subject: Subject) -> Answer:
 
 def _remedies(subject: Subject) -> tuple[Remedy, ...]:
     """Changes that hold the pull too, where there are any: one piece that tears at once is no remedy."""
-    strong = remedies(subject, Aim("single_piece", holds, _pieces, "{} piece that holds"))
-    return strong or remedies(subject, Aim("single_piece", lambda other: other.pieces == 1, _pieces, "{} piece"))
+    strong = remedies(subject, Aim("single_piece", spare_pull, _pieces, "{} piece that holds"))
+    return strong or remedies(subject, Aim("single_piece", _one, _pieces, "{} piece"))
+
+
+def _one(subject: Subject) -> float:
+    return 0.0 if subject.pieces == 1 else UNKNOWN
 
 
 def _pieces(subject: Subject) -> float:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
@@ -43,14 +43,24 @@ class Thinnest:
 
 @dataclass(frozen=True)
 class Subject:
-    """A request seen through its strands. Arithmetic alone."""
+    """A request seen through its strands. Arithmetic alone.
+
+    `known` holds the strands of every subject that was patched from one and the same: a remedy in firmer plastic asks
+    for the bodies that were worked out in the soft one.
+    """
 
     request: Request
+    known: dict[str, tuple[Strand, ...]] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def strands(self) -> tuple[Strand, ...]:
         """The strands of the request's style."""
-        return self.request.style.strands(self.request.params)
+        style, params = self.request.style, self.request.params
+        # Parameters stand in the order of their declaration, so equal ones have equal texts.
+        key = f"{style.name} {params!r}"
+        if key not in self.known:
+            self.known[key] = style.strands(params)
+        return self.known[key]
 
     @property
     def trunk(self) -> Strand:
@@ -209,4 +219,4 @@ class Subject:
         changed = self.request.changed(patch)
         if any(True for _ in changed.style.infeasible(changed.params)):
             return None
-        return Subject(changed)
+        return Subject(changed, self.known)

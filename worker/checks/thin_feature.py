@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies, remedies_in_turn
+from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 
 SELDOM_FILLS_MM = 0.8
@@ -32,17 +33,17 @@ def thin_feature(subject: Subject) -> Answer | None:
 
 
 def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
-    def met(other: Subject) -> bool:
-        return other.pieces == 1 and other.thinnest.across >= limit
+    def spare(other: Subject) -> float:
+        return other.thinnest.across - limit if other.pieces == 1 else UNKNOWN
 
-    whole = Aim("thin_feature", met, _across, "{} mm at the thinnest")
+    whole = Aim("thin_feature", spare, _across, "{} mm at the thinnest")
     if not subject.limbs:
         return remedies(subject, whole)
 
     def worst(other: Subject) -> Aim:
         kind = other.thinnest.kind
         key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
-        return replace(whole, check=key, met=lambda one: one.thinnest_of_kind(kind).across >= limit)
+        return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind).across - limit)
 
     return remedies_in_turn(subject, whole, worst)
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import manifold3d
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from worker.files.creases import Sides, smooth_sides
 from worker.files.mesh_arrays import Corners, Points, area_vectors, checked_mesh, dot
 from worker.files.thinning import Thinned, thinned
+from worker.solid.simplify import KernelBody
 
 DEVIATION_MM = 0.1
 """How far display mesh and bait may lie apart anywhere."""
@@ -36,7 +36,7 @@ def display_mesh(
     vertices: ArrayLike,
     triangles: ArrayLike,
     deviation_mm: float = DEVIATION_MM,
-    body: manifold3d.Manifold | None = None,
+    body: KernelBody | None = None,
 ) -> DisplayMesh:
     """The display mesh of a closed mesh: `vertices` (n, 3) in mm, `triangles` (m, 3), outward.
 

@@ -13,13 +13,13 @@ import struct
 from collections.abc import Sequence
 from math import ceil
 
-import manifold3d
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from worker.files.display import DEVIATION_MM, DisplayMesh, display_mesh
 from worker.files.mesh_arrays import Points, area_vectors, dot, volume
 from worker.files.soft_plastic import EXTENSIONS, soft_plastic
+from worker.solid.simplify import KernelBody
 
 _UNSIGNED_SHORT, _UNSIGNED_INT, _BYTE = 5123, 5125, 5120
 _VERTICES, _INDICES = 34962, 34963  # what a buffer view is for
@@ -38,7 +38,7 @@ def write_glb(
     translucency: float = 0.4,
     reach_mm: float = 4.0,
     deviation_mm: float = DEVIATION_MM,
-    body: manifold3d.Manifold | None = None,
+    body: KernelBody | None = None,
 ) -> bytes:
     """The display mesh of a closed mesh, `vertices` (n, 3) in mm and `triangles` (m, 3), as a GLB file.
 
@@ -51,7 +51,7 @@ def write_glb(
     knows nothing of the extension still gets them right by the node's scale and translation; normals are in 1/127.
     Raises GeometryFailed for a mesh that is not closed and ValueError for a colour or share outside 0 to 1.
     """
-    if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not reach_mm > 0:
+    if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not 0 < reach_mm < 1e6:
         raise ValueError(f"no plastic has colour {rgb!r}, translucency {translucency!r}, reach {reach_mm!r}")
     mesh = display_mesh(vertices, triangles, deviation_mm, body)
     surface = area_vectors(mesh.vertices, mesh.triangles)

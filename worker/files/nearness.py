@@ -1,4 +1,4 @@
-"""Whether points lie near a surface: the proof that a thinned mesh is as near to the full one as it says."""
+"""Which points lie off a surface: the proof that a thinned mesh is as near to the full one as it says."""
 
 from __future__ import annotations
 
@@ -6,51 +6,63 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.spatial import cKDTree
 
-from worker.files.mesh_arrays import Corners, Points, dot
+from worker.files.mesh_arrays import Corners, Points, cross, dot
 
 _STEP_MM = 0.7
 """How close together the places lie by which the triangles near to a point are looked up."""
 
-_MOST_STEPS = 48
+_MOST_PARTS = 64
 
 
 def spread(points: Points, corners: Corners, step_mm: float) -> tuple[Points, NDArray[np.int64]]:
-    """Places on the triangles `step_mm` apart, and the triangle that each lies on: the middles of equal parts."""
-    a, b, c = (points[corners[:, slot]] for slot in range(3))
-    longest = np.maximum(np.maximum(_length(b - a), _length(c - b)), _length(a - c))
-    parts = np.clip(np.ceil(longest / step_mm), 1, _MOST_STEPS).astype(np.int64)
+    """Places on every triangle about `step_mm` apart, and the triangle that each lies on.
+
+    They stand in rows along the triangle's longest edge, so that a long splinter has one row and not a crowd.
+    """
+    sides = np.stack([_length(points[corners[:, (k + 1) % 3]] - points[corners[:, k]]) for k in range(3)], axis=1)
+    longest = sides.argmax(axis=1)
+    row = np.arange(len(corners))
+    a, b, apex = (points[corners[row, (longest + slot) % 3]] for slot in range(3))
+    base = sides[row, longest]
+    height = _length(cross(b - a, apex - a)) / np.maximum(base, 1e-300)
+    along, across = (np.clip(np.ceil(size / step_mm), 1, _MOST_PARTS).astype(np.int64) for size in (base, height))
     places, owners = [], []
-    for count in np.unique(parts).tolist():
-        chosen = np.flatnonzero(parts == count)
-        origin, along, across = a[chosen], b[chosen] - a[chosen], c[chosen] - a[chosen]
-        for i in range(count):
-            for j in range(count - i):
-                places.append(origin + along * ((i + 1 / 3) / count) + across * ((j + 1 / 3) / count))
+    for kind in np.unique(along * (_MOST_PARTS + 1) + across).tolist():
+        parts, rows = divmod(kind, _MOST_PARTS + 1)
+        chosen = np.flatnonzero((along == parts) & (across == rows))
+        start, edge, rise = a[chosen], b[chosen] - a[chosen], apex[chosen] - a[chosen]
+        for number in range(rows):
+            up = (number + (0.5 if rows > 1 else 1 / 3)) / rows
+            count = max(1, round(parts * (1 - up)))
+            for place in range(count):
+                places.append(start + rise * up + edge * ((1 - up) * (place + 0.5) / count))
                 owners.append(chosen)
     return np.concatenate(places), np.concatenate(owners)
 
 
-def all_within(tested: Points, points: Points, corners: Corners, limit_mm: float) -> bool:
-    """Whether every one of the points `tested` (k, 3) lies within `limit_mm` of the surface.
+def beyond(
+    tested: Points, points: Points, corners: Corners, limit_mm: float
+) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+    """The numbers of the points `tested` (k, 3) that are farther than `limit_mm` from the surface, and how far.
 
     The triangles looked at for a point are those of the places nearest to it, or nearly so, first one, then more where
-    that does not do; so true is proved, and false may in rare cases be too strict.
+    that does not do. So a point left out is near, that is proved; one named, and its distance, may be too strict.
     """
-    if len(tested) == 0:
-        return True
+    left = np.arange(len(tested))
+    away = np.zeros(0)
     places, owners = spread(points, corners, _STEP_MM)
-    tree = cKDTree(places, balanced_tree=False, compact_nodes=False)
+    tree = cKDTree(places)
     for neighbours in (1, 8, 48):
-        _, nearest = tree.query(tested, k=min(neighbours, len(places)), eps=1.0)
-        nearest = owners[nearest.reshape(len(tested), -1)]
-        far = np.ones(len(tested), np.bool_)
-        for choice in range(nearest.shape[1]):
-            left = np.flatnonzero(far)
-            far[left] = _distance(tested[left], points, corners[nearest[left, choice]]) > limit_mm
-        tested = tested[far]
-        if len(tested) == 0:
-            return True
-    return False
+        if len(left) == 0:
+            break
+        _, nearest = tree.query(tested[left], k=min(neighbours, len(places)), eps=1.0)
+        away = np.full(len(left), np.inf)
+        for triangles in owners[nearest.reshape(len(left), -1)].T:
+            still = np.flatnonzero(away > limit_mm)
+            distance = _distance(tested[left[still]], points, corners[triangles[still]])
+            away[still] = np.minimum(away[still], distance)
+        left, away = left[away > limit_mm], away[away > limit_mm]
+    return left, away
 
 
 def _distance(tested: Points, points: Points, triangles: Corners) -> NDArray[np.float64]:

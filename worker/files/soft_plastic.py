@@ -10,11 +10,19 @@ from collections.abc import Sequence
 
 EXTENSIONS = ("KHR_materials_clearcoat", "KHR_materials_transmission", "KHR_materials_volume")
 
-_ROUGHNESS = 0.42
+_ROUGHNESS = 0.5
 """Of the body: light that has been inside comes out blurred (judgement)."""
 
-_SKIN, _SKIN_ROUGHNESS = 0.6, 0.16
+_SKIN, _SKIN_ROUGHNESS = 0.5, 0.2
 """Strength and roughness of the oily skin (judgement): a moulded bait mirrors a window, not its frame."""
+
+_THROUGH = 0.6
+"""Share of the light that has gone in and passes straight on; the rest is scattered back, which a viewer draws as a
+matt body of the plastic's colour. With all of it passing, a bait looks like glass (judgement, by looking)."""
+
+_TINTED_ONCE = 4.0
+"""The base colour has tinted the light by the time that attenuation tints it again. Four times the reach keeps a bait's
+mid-tones at its colour; the reach itself made olive nearly black (judgement, by looking)."""
 
 _DARKEST = 0.012
 """No dye is so strong that nothing comes through a short way."""
@@ -42,10 +50,10 @@ def soft_plastic(
                 "clearcoatFactor": _SKIN,
                 "clearcoatRoughnessFactor": _SKIN_ROUGHNESS,
             },
-            "KHR_materials_transmission": {"transmissionFactor": _figure(translucency)},
+            "KHR_materials_transmission": {"transmissionFactor": _figure(_THROUGH * translucency)},
             "KHR_materials_volume": {
                 "attenuationColor": [max(channel, _DARKEST) for channel in colour],
-                "attenuationDistance": _figure(reach_mm / 1000.0),
+                "attenuationDistance": _figure(_TINTED_ONCE * reach_mm / 1000.0),
                 "thicknessFactor": _figure(thickness_mm / 1000.0 / metres_per_unit),
             },
         },

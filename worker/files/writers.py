@@ -29,7 +29,12 @@ def _3mf(request: Request, solid: Solid) -> Files:
 def _glb(request: Request, solid: Solid) -> Files:
     finish = finish_from_request(request.normal["finish"])
     display = write_glb(
-        solid.vertices, solid.triangles, rgb=finish.colour, translucency=finish.clarity, reach_mm=finish.reach_mm
+        solid.vertices,
+        solid.triangles,
+        rgb=finish.colour,
+        translucency=finish.clarity,
+        reach_mm=finish.reach_mm,
+        body=solid.body,
     )
     return {"bait.glb": display}
 

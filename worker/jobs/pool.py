@@ -89,6 +89,7 @@ class Pool:
             due = [place.not_before - now for place in self._places() if not place.pid]
             self._sleep(max(0.0, min(due)) if due else None)
         self._stop([self._steward], patience_s=5.0)
+        _log.info("the steward has stopped")
         self._stop(self._workers, self._patience_s)
 
     def _places(self) -> list[Place]:

@@ -21,7 +21,7 @@ from worker.records.artifacts import ArtifactStore, FolderArtifacts
 from worker.records.attempts import Attempts
 from worker.records.logs import about
 from worker.records.names import AttemptName, BaitName
-from worker.records.view import now_text, seconds_between
+from worker.records.view import milliseconds_between, now_text
 from worker.request import Request
 from worker.settings import load
 
@@ -45,7 +45,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     try:
         built = build(Request.from_normal(json.loads(record["request"])))
         signal.alarm(0)  # writing takes milliseconds and is not to be cut in half; the outer limits stay
-        _keep(attempts, artifacts, attempt, record, built, time.monotonic() - begun)
+        _keep(attempts, artifacts, attempt, record, built, (time.monotonic() - begun) * 1000)
     except Exception as error:
         failure = _failure_of(error)
         attempts.fail(attempt, failure)
@@ -77,9 +77,9 @@ def _keep(
     attempt: AttemptName,
     record: Mapping[str, str],
     built: Built,
-    build_s: float,
+    build_ms: float,
 ) -> None:
-    waited_s = seconds_between(record["created"], record["started"])
+    waited_ms = milliseconds_between(record["created"], record["started"])
     manifest = {
         "id": attempt.bait.id,
         "attempt": attempt.number,
@@ -90,10 +90,10 @@ def _keep(
         "files": [describe(name, content) for name, content in built.files.items()],
         "created": record["created"],
         "finished": now_text(),
-        "timings": built.timings | {"waited": waited_s, "build": round(build_s, 4)},
+        "timings": built.timings | {"waited": waited_ms, "build": round(build_ms, 3)},
     }
     try:
-        artifacts.put_all(attempt, built.files, manifest, wanted=lambda: attempts.renew(attempt))
+        artifacts.put_all(attempt, built.files, manifest, wanted=lambda: attempts.standing(attempt) == "running")
     except OSError as error:
         _log.error("the files could not be stored", exc_info=error)
         raise StorageFailed(f"The files could not be stored: {error.strerror}.") from error

@@ -19,7 +19,11 @@ def run_pool(settings: Settings) -> None:
     """Run until stopped. Raises SettingsInvalid, or StoreUnavailable if the store is not up in 10 s."""
     log_to_stderr(settings.log_level)
     check_store(settings)
-    # Imported here and by the one process from which all others are forked: 0.4 s once, and not in every job.
+    # Only now, so that settings and store are refused at once; and by the process from which all others are forked.
+    from worker.jobs.preload import keep_memory, load_libraries
+
+    keep_memory()
+    load_libraries()
     from worker.jobs.pool import Pool
     from worker.jobs.steward import Steward
     from worker.jobs.worker import BaitWorker

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import logging
+import os
+import socket
 import time
 
 from redis import Redis
@@ -10,7 +12,7 @@ from redis.exceptions import RedisError
 
 from worker.records.artifacts import ArtifactStore
 from worker.records.feeder import Feeder
-from worker.records.liveness import say_alive
+from worker.records.liveness import alive_workers, say_alive
 from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
@@ -23,11 +25,12 @@ _log = logging.getLogger(__name__)
 
 
 class Steward:
-    """One process. Any number of stewards, on any number of hosts, may share a store."""
+    """One process. Any number of stewards, on any number of hosts, may share a store; each feeds for all workers."""
 
     def __init__(self, settings: Settings, connection: Redis, artifacts: ArtifactStore) -> None:
         self._connection = connection
         self._artifacts = artifacts
+        self._name = f"{socket.gethostname()}-{os.getpid()}"
         self._workers = settings.workers
         self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
         self._reaper = Reaper(connection, artifacts)
@@ -58,4 +61,5 @@ class Steward:
         if now - self._looked >= BUSY_LOOK_S * 0.9:
             self._looked = now
             self._busy = self._reaper.look(now)
-            say_alive(self._connection, self._workers)
+            say_alive(self._connection, self._name, self._workers)
+            self._feeder.workers = max(self._workers, alive_workers(self._connection))

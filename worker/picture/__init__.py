@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from worker.picture.finish import Finish, Glitter, finish_from_request
-from worker.picture.scene import Subject, draw, prepare, render
+from worker.picture.scene import Prepared, draw, prepare, render
 from worker.picture.thumbnails import thumbnails
 
-__all__ = ["Finish", "Glitter", "Subject", "draw", "finish_from_request", "prepare", "render", "thumbnails"]
+__all__ = ["Finish", "Glitter", "Prepared", "draw", "finish_from_request", "prepare", "render", "thumbnails"]

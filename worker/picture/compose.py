@@ -42,9 +42,12 @@ def accumulate(
         light = [plastic[channel].take(pixel) * (1 - share) for channel in range(3)]
         if flakes is not None and seen is not None:
             _lay(camera, light, ray, open_share, seen.flake[part], seen.below[part], flakes, finish)
+        # Samples run by rows, so a block touches a few rows only; adding up whole windows would be quadratic.
+        first, last = int(pixel.min()), int(pixel.max()) + 1
         for channel in range(3):
             # The shoulder comes before the mean over the pixel, or edges of highlights would be jagged.
-            total[channel] += np.bincount(pixel, toned(light[channel] + sheen), cells)
+            curved = toned(light[channel] + sheen)
+            total[channel, first:last] += np.bincount(pixel - first, curved, last - first)
     cover = np.bincount(samples.pixel, minlength=cells)
     whole = 1 / FINENESS**2
     return (total * whole).astype(np.float32), (cover * whole).astype(np.float32)

@@ -53,7 +53,7 @@ class Finish:
     @property
     def reach_mm(self) -> float:
         """How far light goes into the plastic before it has faded to 1/e."""
-        return 0.7 + 5.3 * self.clarity**2
+        return 0.7 + 8.0 * self.clarity**2
 
 
 def usual_translucency(colour: Triple) -> float:
@@ -64,9 +64,9 @@ def usual_translucency(colour: Triple) -> float:
     """
     light = luminance(colour)
     purity = max(colour) - min(colour)
-    dye = min(1.0, 9.0 * light) * (1.0 - 0.55 * max(0.0, light - 0.30) / 0.70)
+    dye = min(1.0, 14.0 * light) * (1.0 - 0.55 * max(0.0, light - 0.30) / 0.70)
     milk = max(0.0, light - 0.75) / 0.25 * (1.0 - purity)
-    return 0.30 + 0.45 * dye + 0.15 * purity - 0.20 * milk
+    return 0.30 + 0.52 * dye + 0.14 * purity - 0.20 * milk
 
 
 def finish_from_request(finish: Mapping[str, object]) -> Finish:

@@ -32,7 +32,7 @@ _THINNEST_MM = 0.15
 
 def tints(finish: Finish) -> list[Table]:
     """The colour of light per channel by how far it went, 1 being the middling way, up to 4."""
-    return [Table(_power(max(channel, _DARKEST)), 4.0, 1024) for channel in finish.colour]
+    return [Table(_power(max(channel, _DARKEST)), 4.0, 512) for channel in finish.colour]
 
 
 def absorbed(colour: float) -> np.float32:
@@ -54,17 +54,17 @@ def thickness(body: Body, camera: Camera, points: Points) -> Floats:
     return thick
 
 
-def glow(points: Points, lamps: list[tuple[LightMap, float]], thick: Floats, finish: Finish) -> list[Floats]:
-    """Light per channel that lamps (with their power) send through the inside to each point.
+def glow(
+    points: Points, lamps: list[tuple[LightMap, float]], thick: Floats, reach_mm: float, colours: list[Table]
+) -> list[Floats]:
+    """Light per channel, of `colours` by its way, that lamps (with their power) send through the inside.
 
     Two parts: single scattering at one place along the bent line of sight, the place differing within the
     pixels' pattern; and what crosses the body and leaves it on the side turned away from the lamp.
     """
-    reach = finish.reach_mm
-    depth = np.float32(1 / reach)
-    colours = tints(finish)
+    depth = np.float32(1 / reach_mm)
     inward = _refracted(points)
-    span = np.minimum(thick, np.float32(3 * reach))
+    span = np.minimum(thick, np.float32(3 * reach_mm))
     total = [np.zeros(len(points.pixel), np.float32) for _ in colours]
     # Shifts of up to half a cell, evened out over the pattern, hide the steps of the light maps.
     shift_x = (points.cell % 4).astype(np.float32) * np.float32(0.25) - np.float32(0.375)

@@ -90,7 +90,7 @@ def _edge_on(body: Body, camera: Camera, key: LightMap, across: Floats, along: F
     mean = np.zeros(len(across), np.float32)
     for values in _missing(body, key, points).reshape(_SIGHT_STEPS, len(across)):
         mean += values * np.float32(1 / _SIGHT_STEPS)
-    half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.4 * body.size[2]) + 2 / camera.scale
+    half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.2 * body.size[2]) + 2 / camera.scale
     offset = (along - np.float32(body.floor * float(camera.up[2]) - 0.3 * half)) * np.float32(1 / half)
     bell = np.maximum(1 - offset * offset, np.float32(0))
     band: Floats = (bell * bell)[:, None] * mean[None, :]
@@ -124,7 +124,10 @@ def _closeness(body: Body, ground: Floats) -> Floats:
     cell = (max(body.size[:2]) + 2 * pad_mm) / _CELLS
     columns, rows = (math.ceil((body.size[i] + 2 * pad_mm) / cell) + 1 for i in range(2))
     left, low = (body.size[i] / 2 + pad_mm for i in range(2))
-    column, row = (body.x + np.float32(left)) * np.float32(1 / cell), (body.y + np.float32(low)) * np.float32(1 / cell)
+    column, row = (
+        (body.x + np.float32(left)) * np.float32(1 / cell),
+        (body.y + np.float32(low)) * np.float32(1 / cell),
+    )
     base = np.float32(tall)
     hits = nearest(column, row, body.z - np.float32(body.floor) + base, body.corners, columns, rows, -1)
     under = hits.depth - base

@@ -14,7 +14,7 @@ from worker.picture.light import BACK, LightMap, direction
 from worker.picture.occlusion import surroundings
 from worker.picture.smooth import pattern_mean
 from worker.picture.surface import Points
-from worker.picture.vector import FADE, NONE, Floats, dot
+from worker.picture.vector import FADE, NONE, Floats, Table, dot
 
 _BACK_POWER = 0.8
 """The lamp behind, the main one being 1."""
@@ -41,22 +41,33 @@ def shade(body: Body, camera: Camera, points: Points, finish: Finish, key: Light
     thick = thickness(body, camera, points)
     open_share, sky = surroundings(body, camera, points)
     back = LightMap(body, camera, direction(camera, BACK))
-    inside = glow(points, [(key, 1.0), (back, _BACK_POWER)], thick, finish)
-    planes = np.stack([points.plane(q) for q in (open_share, sky, _lit(points, key), thick, *inside)])
+    colours = tints(finish)
+    inside = glow(points, [(key, 1.0), (back, _BACK_POWER)], thick, finish.reach_mm, colours)
+    planes = np.stack([points.plane(q) for q in (open_share, sky, _lit(points, key), *inside)])
     cover = points.plane(np.ones(len(points.pixel), np.float32))
     depth = points.plane(points.depth, 1e9)
     planes = pattern_mean(planes, cover, depth, _STEP_IN_DEPTH / camera.scale)
-    open_share, sky, lit, thick, *inside = planes.reshape(len(planes), -1)
-    return Shading(_mixed(finish, open_share, sky, lit, thick, inside), open_share, lit)
+    open_share, sky, lit, *inside = planes.reshape(len(planes), -1)
+    thick = points.plane(thick).ravel()
+    light = _mixed(finish, colours, open_share, sky, lit, thick, inside)
+    return Shading(light, open_share, lit)
 
 
-def _mixed(finish: Finish, open_share: Floats, sky: Floats, lit: Floats, thick: Floats, inside: list[Floats]) -> Floats:
+def _mixed(
+    finish: Finish,
+    colours: list[Table],
+    open_share: Floats,
+    sky: Floats,
+    lit: Floats,
+    thick: Floats,
+    inside: list[Floats],
+) -> Floats:
     """Skin and inside by the finish's translucency. The weights are judgement, settled by looking."""
     clear = np.float32(finish.clarity)
     way = thick * np.float32(1 / finish.reach_mm)
     through = FADE(way)
     light = np.empty((3, len(lit)), np.float32)
-    for channel, tint in enumerate(tints(finish)):
+    for channel, tint in enumerate(colours):
         colour = np.float32(finish.colour[channel])
         skin = colour * (np.float32(0.62) * lit + np.float32(0.42) * sky)
         deep = np.float32(max(finish.colour[channel], 1e-3) ** 1.35)

@@ -12,7 +12,7 @@ import numpy as np
 
 from worker.picture.vector import Floats, Indices, Integers, gathered
 
-_BLOCK = 400_000
+_BLOCK = 200_000
 """Pixels tried at a time: bounds the memory that a few large triangles would take."""
 
 _SLACK = np.float32(2e-4)
@@ -20,6 +20,7 @@ _SLACK = np.float32(2e-4)
 
 _NOTHING = np.uint64(0xFFFFFFFFFFFFFFFF)
 _LOW = np.uint64(0xFFFFFFFF)
+_HALF = np.float32(0.5)
 
 
 @dataclass(frozen=True)
@@ -33,27 +34,71 @@ class Hits:
     v: Floats
     depth: Floats
 
-    def take(self, places: Indices) -> Hits:
-        """The entries at some places."""
-        return Hits(*gathered((self.pixel, self.triangle, self.u, self.v, self.depth), places))
+
+@dataclass(frozen=True)
+class _Facing:
+    """The triangles that can cover a pixel centre: their number, pixels spanned (from the first `column` and `row`,
+    `wide`, `count`), and weights as u = u_0 + column * u_x + row * u_y from the middle of the first pixel."""
+
+    triangle: Indices
+    column: Integers
+    row: Integers
+    wide: Integers
+    count: Integers
+    u_0: Floats
+    u_x: Floats
+    u_y: Floats
+    v_0: Floats
+    v_x: Floats
+    v_y: Floats
+
+    def weights(self, owner: Indices | Integers, over: Integers, down: Integers) -> tuple[Floats, Floats]:
+        """Weights of triangles' second and third corners, so many pixels from each one's first."""
+        x, y = over.astype(np.float32), down.astype(np.float32)
+        u: Floats = self.u_0.take(owner) + self.u_x.take(owner) * x + self.u_y.take(owner) * y
+        v: Floats = self.v_0.take(owner) + self.v_x.take(owner) * x + self.v_y.take(owner) * y
+        return u, v
+
+    def depths(self, corners: list[Floats], owner: Indices, u: Floats, v: Floats) -> Floats:
+        """Depth by weights; `corners` are those of these triangles."""
+        a, b, c = (corner.take(owner) for corner in corners)
+        deep: Floats = a * (1 - u - v) + b * u + c * v
+        return deep
 
 
 def nearest(
-    column: Floats, row: Floats, depth: Floats, corners: Sequence[Integers], width: int, height: int, facing: int
+    column: Floats,
+    row: Floats,
+    depth: Floats,
+    corners: Sequence[Integers],
+    width: int,
+    height: int,
+    facing: int,
 ) -> Hits:
     """The nearest triangle at each pixel centre, by ascending pixel. Arguments as for `crossings`."""
-    hits = crossings(column, row, depth, corners, width, height, facing)
-    # Depth is positive, so its bits sort like the number; the entry's own number below them breaks ties.
-    entry = np.arange(len(hits.pixel), dtype=np.uint64)
-    key = (hits.depth.view(np.uint32).astype(np.uint64) << np.uint64(32)) | entry
+    faces = _facing(column, row, corners, width, height, facing)
+    ends = [depth.take(corner.take(faces.triangle)) for corner in corners]
     buffer = np.full(width * height, _NOTHING)
-    np.minimum.at(buffer, hits.pixel, key)
-    covered = np.flatnonzero(buffer != _NOTHING)
-    return hits.take((buffer.take(covered) & _LOW).astype(np.int64))
+    for pixel, owner, u, v in _covered(faces, width):
+        # Depth is positive, so its bits sort like the number; the triangle's number below them breaks ties.
+        bits = faces.depths(ends, owner, u, v).view(np.uint32).astype(np.uint64)
+        np.minimum.at(buffer, pixel, (bits << np.uint64(32)) | owner.astype(np.uint64))
+    pixel = np.flatnonzero(buffer != _NOTHING)
+    owner = (buffer.take(pixel) & _LOW).astype(np.int64)
+    down = (pixel // width).astype(np.int32)
+    over = (pixel - down.astype(np.int64) * width).astype(np.int32)
+    u, v = faces.weights(owner, over - faces.column.take(owner), down - faces.row.take(owner))
+    return Hits(pixel, faces.triangle.take(owner), u, v, faces.depths(ends, owner, u, v))
 
 
 def crossings(
-    column: Floats, row: Floats, depth: Floats, corners: Sequence[Integers], width: int, height: int, facing: int
+    column: Floats,
+    row: Floats,
+    depth: Floats,
+    corners: Sequence[Integers],
+    width: int,
+    height: int,
+    facing: int,
 ) -> Hits:
     """Every triangle at every pixel centre.
 
@@ -61,54 +106,65 @@ def crossings(
     triangles whose turn from column towards row has that sign: with rows counted downwards -1 is the near side of a
     closed outward mesh and 1 the far side, with rows counted upwards the other way round; 0 keeps both.
     """
-    parts = list(_blocks(column, row, corners, width, height, facing))
+    faces = _facing(column, row, corners, width, height, facing)
+    parts = list(_covered(faces, width))
     if not parts:
         none, nothing = np.zeros(0, np.int64), np.zeros(0, np.float32)
         return Hits(none, none, nothing, nothing, nothing)
-    pixel, triangle, u, v = (np.concatenate(part) for part in zip(*parts, strict=True))
-    a, b, c = (depth.take(corner.take(triangle)) for corner in corners)
-    return Hits(pixel, triangle, u, v, a * (1 - u - v) + b * u + c * v)
+    pixel, owner, u, v = (np.concatenate(part) for part in zip(*parts, strict=True))
+    ends = [depth.take(corner.take(faces.triangle)) for corner in corners]
+    return Hits(pixel, faces.triangle.take(owner), u, v, faces.depths(ends, owner, u, v))
 
 
-def _blocks(
-    column: Floats, row: Floats, corners: Sequence[Integers], width: int, height: int, facing: int
-) -> Iterator[tuple[Indices, Indices, Floats, Floats]]:
+def _facing(column: Floats, row: Floats, corners: Sequence[Integers], width: int, height: int, facing: int) -> _Facing:
     x0, x1, x2 = (column.take(corner) for corner in corners)
     y0, y1, y2 = (row.take(corner) for corner in corners)
     turn = (x1 - x0) * (y2 - y0) - (x2 - x0) * (y1 - y0)
     turned = np.flatnonzero((turn != 0) if facing == 0 else (turn * np.float32(facing) > 0))
     x0, x1, x2, y0, y1, y2 = gathered((x0, x1, x2, y0, y1, y2), turned)
-    half = np.float32(0.5)
-    first_x = np.maximum(np.ceil(np.minimum(np.minimum(x0, x1), x2) - half), 0)
-    last_x = np.minimum(np.floor(np.maximum(np.maximum(x0, x1), x2) - half), width - 1)
-    first_y = np.maximum(np.ceil(np.minimum(np.minimum(y0, y1), y2) - half), 0)
-    last_y = np.minimum(np.floor(np.maximum(np.maximum(y0, y1), y2) - half), height - 1)
+    first_x = np.maximum(np.ceil(np.minimum(np.minimum(x0, x1), x2) - _HALF), 0)
+    last_x = np.minimum(np.floor(np.maximum(np.maximum(x0, x1), x2) - _HALF), width - 1)
+    first_y = np.maximum(np.ceil(np.minimum(np.minimum(y0, y1), y2) - _HALF), 0)
+    last_y = np.minimum(np.floor(np.maximum(np.maximum(y0, y1), y2) - _HALF), height - 1)
     spanning = np.flatnonzero((last_x >= first_x) & (last_y >= first_y))
     kept = turned.take(spanning)
-    turn = turn.take(kept)
     x0, x1, x2, y0, y1, y2 = gathered((x0, x1, x2, y0, y1, y2), spanning)
-    left, right, top, bottom = (edge.take(spanning).astype(np.int32) for edge in (first_x, last_x, first_y, last_y))
-    wide = right - left + 1
-    count = wide * (bottom - top + 1)
-    inverse = 1 / turn
+    left, right, top, bottom = gathered((first_x, last_x, first_y, last_y), spanning)
+    inverse: Floats = np.divide(np.float32(1), turn.take(kept))
     u_x, u_y, v_x, v_y = (y2 - y0) * inverse, (x0 - x2) * inverse, (y0 - y1) * inverse, (x1 - x0) * inverse
-    across, along = left.astype(np.float32) + half - x0, top.astype(np.float32) + half - y0
-    u_0, v_0 = u_x * across + u_y * along, v_x * across + v_y * along
-    start = top.astype(np.int64) * width + left
-    for low, high in _cuts(count):
-        many = count[low:high]
-        which = np.repeat(np.arange(low, high, dtype=np.int32), many)
+    across, along = left + _HALF - x0, top + _HALF - y0
+    wide = (right - left + 1).astype(np.int32)
+    return _Facing(
+        triangle=kept,
+        column=left.astype(np.int32),
+        row=top.astype(np.int32),
+        wide=wide,
+        count=wide * (bottom - top + 1).astype(np.int32),
+        u_0=u_x * across + u_y * along,
+        u_x=u_x,
+        u_y=u_y,
+        v_0=v_x * across + v_y * along,
+        v_x=v_x,
+        v_y=v_y,
+    )
+
+
+def _covered(faces: _Facing, width: int) -> Iterator[tuple[Indices, Indices, Floats, Floats]]:
+    """Pixels, the number of the triangle among those facing, and weights, a block at a time."""
+    start = faces.row.astype(np.int64) * width + faces.column
+    for low, high in _cuts(faces.count):
+        many = faces.count[low:high]
+        which = np.repeat(np.arange(low, high), many)
         place = np.arange(len(which), dtype=np.int32)
         place -= np.repeat((np.cumsum(many) - many).astype(np.int32), many)
-        down = place // wide.take(which)
-        over = place - down * wide.take(which)
-        step_x, step_y = over.astype(np.float32), down.astype(np.float32)
-        u = u_0.take(which) + u_x.take(which) * step_x + u_y.take(which) * step_y
-        v = v_0.take(which) + v_x.take(which) * step_x + v_y.take(which) * step_y
+        wide = faces.wide.take(which)
+        down = place // wide
+        over = place - down * wide
+        u, v = faces.weights(which, over, down)
         hit = np.flatnonzero((u >= -_SLACK) & (v >= -_SLACK) & (u + v <= 1 + _SLACK))
         owner = which.take(hit)
         pixel = start.take(owner) + down.take(hit).astype(np.int64) * width + over.take(hit)
-        yield pixel, kept.take(owner), u.take(hit), v.take(hit)
+        yield pixel, owner, u.take(hit), v.take(hit)
 
 
 def _cuts(count: Integers) -> Iterator[tuple[int, int]]:

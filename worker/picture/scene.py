@@ -24,7 +24,7 @@ SMALLEST, LARGEST = 16, 2048
 
 
 @dataclass(frozen=True)
-class Subject:
+class Prepared:
     """A bait ready to be drawn from any side: nothing in it depends on the view."""
 
     body: Body
@@ -32,14 +32,14 @@ class Subject:
     flakes: Flakes | None
 
 
-def prepare(vertices: ArrayLike, triangles: ArrayLike, finish: Finish) -> Subject:
+def prepare(vertices: ArrayLike, triangles: ArrayLike, finish: Finish) -> Prepared:
     """A closed mesh (mm; see `render`) with its glitter stirred in. Raises GeometryFailed like `render`."""
     body = Body(vertices, triangles)
-    return Subject(body, finish, stir(body, finish.glitter) if finish.glitter is not None else None)
+    return Prepared(body, finish, stir(body, finish.glitter) if finish.glitter is not None else None)
 
 
 def draw(
-    subject: Subject,
+    prepared: Prepared,
     *,
     view: View = "three_quarter",
     width: int = 800,
@@ -48,16 +48,16 @@ def draw(
     margin: float = 0.06,
     pixels_per_mm: float | None = None,
 ) -> Image.Image:
-    """A picture of a subject; arguments and ValueErrors as for `render`."""
+    """A picture of a prepared bait; arguments and ValueErrors as for `render`."""
     _check(width, height, background, margin)
-    body, finish = subject.body, subject.finish
+    body, finish = prepared.body, prepared.finish
     camera = frame(body, view, width, height, margin, pixels_per_mm)
     samples, points = look(body, camera)
     key = LightMap(body, camera, direction(camera, KEY))
     shading = shade(body, camera, points, finish, key)
     factors = exposure(camera, points, shading, finish)
-    seen = see(subject.flakes, camera, samples, finish.reach_mm) if subject.flakes is not None else None
-    light, cover = accumulate(camera, samples, shading, factors, finish, subject.flakes, seen)
+    seen = see(prepared.flakes, camera, samples, finish.reach_mm) if prepared.flakes is not None else None
+    light, cover = accumulate(camera, samples, shading, factors, finish, prepared.flakes, seen)
     return picture(camera, light, cover, shadow(body, camera, key), finish, background)
 
 

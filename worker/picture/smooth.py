@@ -6,6 +6,8 @@ import numpy as np
 
 from worker.picture.vector import Floats
 
+_Part = tuple[slice, ...]
+
 
 def pattern_mean(planes: Floats, cover: Floats, depth: Floats, tolerance: float) -> Floats:
     """Mean of planes (k, rows, columns) over the pattern of four by four pixels, not across steps in depth.
@@ -14,21 +16,29 @@ def pattern_mean(planes: Floats, cover: Floats, depth: Floats, tolerance: float)
     what differs between the pattern's pixels vanishes. `cover` is 1 where there is a value; `tolerance` is the
     difference in depth from one pixel to the next, in mm, that still counts as the same surface.
     """
-    for axis in (1, 2):
-        total: Floats = planes * cover
+    for axis in (0, 1):
+        links = []
         weight = cover.copy()
         for shift, share in ((1, 1.0), (2, 0.5)):
-            low = tuple(slice(None, -shift) if i == axis - 1 else slice(None) for i in range(2))
-            high = tuple(slice(shift, None) if i == axis - 1 else slice(None) for i in range(2))
+            low = tuple(slice(None, -shift) if i == axis else slice(None) for i in range(2))
+            high = tuple(slice(shift, None) if i == axis else slice(None) for i in range(2))
             near = np.abs(depth[high] - depth[low]) < np.float32(tolerance * shift)
             link = near.astype(np.float32) * np.float32(share)
             for to, source in ((high, low), (low, high)):
                 part = link * cover[source]
-                total[(slice(None), *to)] += planes[(slice(None), *source)] * part
                 weight[to] += part
+                links.append((to, source, part))
         inverse: Floats = np.divide(np.float32(1), np.maximum(weight, np.float32(1e-6)))
-        planes = total * inverse
+        # Plane by plane, for one plane stays in the cache.
+        planes = np.stack([_linked(plane, cover, links) * inverse for plane in planes])
     return planes
+
+
+def _linked(plane: Floats, cover: Floats, links: list[tuple[_Part, _Part, Floats]]) -> Floats:
+    total: Floats = plane * cover
+    for to, source, part in links:
+        total[to] += plane[source] * part
+    return total
 
 
 def soft(plane: Floats, radius: float, passes: int = 3) -> Floats:

@@ -9,7 +9,7 @@ import numpy as np
 from worker.picture.body import Body
 from worker.picture.camera import Camera
 from worker.picture.raster import nearest
-from worker.picture.vector import Flags, Floats, Indices, Integers, dot, normalised
+from worker.picture.vector import Floats, Indices, Integers, dot, normalised
 
 FINENESS = 2
 """Samples along each side of a pixel."""
@@ -63,52 +63,74 @@ def look(body: Body, camera: Camera) -> tuple[Samples, Points]:
     width, height = camera.columns * FINENESS, camera.rows * FINENESS
     column, row, depth = camera.project(body.x, body.y, body.z, FINENESS)
     hits = nearest(column, row, depth, body.corners, width, height, -1)
-    down = (hits.pixel // width).astype(np.int32)
-    over = (hits.pixel - down.astype(np.int64) * width).astype(np.int32)
-    pixel = (down // FINENESS) * camera.columns + over // FINENESS
-    fine_x = (over + np.float32(0.5)).astype(np.float32) * np.float32(1 / FINENESS)
-    fine_y = (down + np.float32(0.5)).astype(np.float32) * np.float32(1 / FINENESS)
-    count = len(pixel)
+    owner, corners, faces = _corner_normals(body, hits.triangle)
+    count = len(hits.pixel)
+    pixel = np.empty(count, np.int32)
     normal, ray = np.empty((count, 3), np.float32), np.empty((count, 3), np.float32)
     for start in range(0, count, BLOCK):
         part = slice(start, start + BLOCK)
-        ray[part] = camera.rays(fine_x[part], fine_y[part])
-        normal[part] = _normals(body, hits.triangle[part], hits.u[part], hits.v[part], ray[part])
+        down, over = np.divmod(hits.pixel[part].astype(np.int32), np.int32(width))
+        pixel[part] = (down // FINENESS) * camera.columns + over // FINENESS
+        ray[part] = camera.rays(_middle(over), _middle(down))
+        normal[part] = _normals(corners, faces, owner[part], hits.u[part], hits.v[part], ray[part])
     samples = Samples(hits.pixel, pixel, hits.depth, normal, ray)
-    # The first sample of each pixel stands for it.
+    return samples, _one_a_pixel(camera, samples)
+
+
+def _middle(place: Integers) -> Floats:
+    """Window coordinates in pixels of the middles of fine places."""
+    middle: Floats = (place.astype(np.float32) + np.float32(0.5)) * np.float32(1 / FINENESS)
+    return middle
+
+
+def _one_a_pixel(camera: Camera, samples: Samples) -> Points:
+    """The first sample of each pixel, which stands for it."""
+    count = len(samples.pixel)
     first = np.full(camera.columns * camera.rows, count, np.int64)
-    first[pixel[::-1]] = np.arange(count - 1, -1, -1)
+    first[samples.pixel[::-1]] = np.arange(count - 1, -1, -1)
     covered = np.flatnonzero(first < count)
     chosen = first.take(covered)
-    across, along = (covered % camera.columns).astype(np.int32), (covered // camera.columns).astype(np.int32)
-    sight = ray.take(chosen, axis=0)
-    place = camera.points(fine_x.take(chosen), fine_y.take(chosen), hits.depth.take(chosen), sight)
-    points = Points(
-        covered,
-        across,
-        along,
-        hits.depth.take(chosen),
-        normal.take(chosen, axis=0),
-        sight,
-        place.astype(np.float32),
-        (along % 4) * 4 + across % 4,
-        camera.columns,
-        camera.rows,
+    down, over = np.divmod(samples.place.take(chosen).astype(np.int32), np.int32(camera.columns * FINENESS))
+    row, column = np.divmod(covered.astype(np.int32), np.int32(camera.columns))
+    ray, depth = samples.ray.take(chosen, axis=0), samples.depth.take(chosen)
+    return Points(
+        pixel=covered,
+        column=column,
+        row=row,
+        depth=depth,
+        normal=samples.normal.take(chosen, axis=0),
+        ray=ray,
+        point=camera.points(_middle(over), _middle(down), depth, ray),
+        cell=(row % 4) * 4 + column % 4,
+        columns=camera.columns,
+        rows=camera.rows,
     )
-    return samples, points
 
 
-def _normals(body: Body, triangle: Indices, u: Floats, v: Floats, ray: Floats) -> Floats:
-    """Normals, smooth but for creases, and never turned away from the camera."""
-    face = body.face_normals.take(triangle, axis=0)
-    summed = np.zeros_like(face)
-    for corner, weight in zip(body.corners, (1 - u - v, u, v), strict=True):
-        smooth = body.vertex_normals.take(corner.take(triangle), axis=0)
-        sharp: Flags = dot(smooth, face) < _CREASE
-        if sharp.any():
-            smooth = np.where(sharp[:, None], face, smooth)
-        summed += smooth * weight[:, None]
-    smoothed = normalised(summed)
-    away: Flags = dot(smoothed, ray) > np.float32(-0.02)
-    turned: Floats = np.where(away[:, None], face, smoothed)
-    return turned
+def _corner_normals(body: Body, triangle: Indices) -> tuple[Integers, list[Floats], Floats]:
+    """For the triangles that are seen: their number for each sample, normals at each corner, face normals.
+
+    A corner's normal is the smooth one, but the face's own where the two part: there the edge is sharp.
+    """
+    seen = np.zeros(len(body.face_normals), np.bool_)
+    seen[triangle] = True
+    kept = np.flatnonzero(seen)
+    number = np.cumsum(seen, dtype=np.int32) - np.int32(1)
+    face = body.face_normals.take(kept, axis=0)
+    corners = []
+    for corner in body.corners:
+        smooth = body.vertex_normals.take(corner.take(kept), axis=0)
+        sharp = dot(smooth, face) < _CREASE
+        corners.append(np.where(sharp[:, None], face, smooth))
+    return number.take(triangle), corners, face
+
+
+def _normals(corners: list[Floats], faces: Floats, owner: Integers, u: Floats, v: Floats, ray: Floats) -> Floats:
+    """Normals between the corners, never turned away from the camera."""
+    summed = corners[0].take(owner, axis=0) * (1 - u - v)[:, None]
+    summed += corners[1].take(owner, axis=0) * u[:, None]
+    summed += corners[2].take(owner, axis=0) * v[:, None]
+    normal = normalised(summed)
+    away = np.flatnonzero(dot(normal, ray) > np.float32(-0.02))
+    normal[away] = faces.take(owner.take(away), axis=0)
+    return normal

@@ -39,10 +39,10 @@ def thumbnails(
 
     Three-quarter view. Raises GeometryFailed and ValueError like `render`.
     """
-    subject = prepare(vertices, triangles, finish)
-    image = draw(subject, width=WIDTH, height=HEIGHT, background=background)
+    prepared = prepare(vertices, triangles, finish)
+    image = draw(prepared, width=WIDTH, height=HEIGHT, background=background)
     files = {"thumbnail.png": png_bytes(image), "thumbnail.webp": webp_bytes(image)}
     for width, height in sizes:
-        small = draw(subject, width=width, height=height, background=background)
+        small = draw(prepared, width=width, height=height, background=background)
         files[f"thumbnail-{width}x{height}.webp"] = webp_bytes(small)
     return files

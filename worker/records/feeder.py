@@ -59,7 +59,7 @@ class Feeder:
 
     def __init__(self, connection: Redis, workers: int, limit_s: int) -> None:
         self._connection = connection
-        self._workers = workers
+        self.workers = workers
         self._limit_s = limit_s
         self._place = 0
         self._queue = Queue(QUEUE, connection=connection, serializer=JSONSerializer)
@@ -70,7 +70,7 @@ class Feeder:
         handed = 0
         while True:
             survey = self.survey()
-            lane = choose_lane(survey.next, survey.in_flight, self._workers, self._place)
+            lane = choose_lane(survey.next, survey.in_flight, self.workers, self._place)
             if lane is None:
                 return handed
             self._hand(survey.next[lane])

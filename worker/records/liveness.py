@@ -1,4 +1,4 @@
-"""Whether anyone is there to build."""
+"""Whether anyone is there to build, on this host or another."""
 
 from __future__ import annotations
 
@@ -6,16 +6,25 @@ from typing import cast
 
 from redis import Redis
 
-from worker.records.names import STEWARD
+from worker.records.names import STEWARDS, steward
 
 SAID_FOR_S = 15
 
 
-def say_alive(connection: Redis, workers: int) -> None:
-    """Say that a steward with so many workers is at work; it says so every few seconds."""
-    connection.set(STEWARD, workers, ex=SAID_FOR_S)
+def say_alive(connection: Redis, name: str, workers: int) -> None:
+    """Say that a steward with so many workers is at work; each says so every few seconds."""
+    queue = connection.pipeline(transaction=True)
+    queue.sadd(STEWARDS, name)
+    queue.set(steward(name), workers, ex=SAID_FOR_S)
+    queue.execute()
 
 
 def alive_workers(connection: Redis) -> int:
-    """How many workers the steward who last said so has; 0 where none has for a while."""
-    return int(cast("bytes | None", connection.get(STEWARD)) or 0)
+    """How many workers the stewards have that said so lately; 0 where there is none."""
+    names = [name.decode() for name in cast("set[bytes]", connection.smembers(STEWARDS))]
+    if not names:
+        return 0
+    told = cast("list[bytes | None]", connection.mget([steward(name) for name in names]))
+    if silent := [name for name, workers in zip(names, told, strict=True) if workers is None]:
+        connection.srem(STEWARDS, *silent)
+    return sum(int(workers) for workers in told if workers is not None)

@@ -39,8 +39,8 @@ def log_to_stderr(level: str) -> None:
 
 
 def library_level() -> str:
-    """The queue library tells of every job what our own logs tell already; we want to hear its warnings."""
-    return logging.getLevelName(max(logging.WARNING, logging.getLogger().level))
+    """The queue library tells of every job what our own logs tell already; we want to hear its errors."""
+    return logging.getLevelName(max(logging.ERROR, logging.getLogger().level))
 
 
 def about(attempt: AttemptName) -> dict[str, object]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 PREFIX = "pourwright:"
 WAKE = PREFIX + "wake"  # a list that the steward sleeps on
 DELAYED = PREFIX + "delayed"  # the set of baits that wait for another attempt
-STEWARD = PREFIX + "steward"  # there while a steward is at work
+STEWARDS = PREFIX + "stewards"  # the set of those that were at work lately
 
 LANES = ("single", "batch", "fit")
 QUEUE = "pourwright"  # the one RQ queue
@@ -88,6 +88,11 @@ class AttemptName:
     def job_id(self) -> str:
         """The id of its job in the queue; callers' equal baits are different jobs."""
         return f"{self.bait.caller}-{self.bait.id}-{self.number}"
+
+
+def steward(name: str) -> str:
+    """The key that is there while a steward is at work."""
+    return f"{PREFIX}steward:{name}"
 
 
 def line(lane: str, caller: str) -> str:

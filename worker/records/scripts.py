@@ -139,11 +139,12 @@ return redis.call('HGETALL', rec)
 """
 )
 
-# ARGV: attempt. A lease is a count that goes up: no clock of any host is trusted.
+# ARGV: attempt. A lease is a count that goes up: no clock of any host is trusted. Answers 0 where the attempt should
+# be ended; one that has said how it ended may finish what it is about.
 RENEW = (
     _PRELUDE
     + """
-if not in_flight or attempt ~= ARGV[3] then return 0 end
+if attempt ~= ARGV[3] or state == 'waiting' or state == 'dismissed' or not state then return 0 end
 if state == 'running' then redis.call('HINCRBY', rec, 'beat', 1) end
 return 1
 """

@@ -30,7 +30,7 @@ class BaitView:
     cautions: list[str] = field(default_factory=list)
     created: str | None = None  # RFC 3339, UTC
     finished: str | None = None
-    timings: dict[str, float] = field(default_factory=dict)  # seconds
+    timings: dict[str, float] = field(default_factory=dict)  # milliseconds by step
     problem: dict[str, Any] | None = None
 
     @classmethod
@@ -67,7 +67,7 @@ def now_text() -> str:
     return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
-def seconds_between(earlier: str, later: str) -> float:
-    """Seconds from one such text to another, to the millisecond; not under 0, as hosts' clocks differ."""
+def milliseconds_between(earlier: str, later: str) -> float:
+    """Milliseconds from one such text to another; not under 0, as hosts' clocks differ."""
     apart = datetime.fromisoformat(later) - datetime.fromisoformat(earlier)
-    return max(0.0, round(apart.total_seconds(), 3))
+    return max(0.0, round(apart.total_seconds() * 1000, 3))

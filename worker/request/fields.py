@@ -6,11 +6,14 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
-from marshmallow import RAISE, Schema, ValidationError, fields, missing
+from marshmallow import RAISE, Schema, ValidationError, fields, missing, pre_load
 
 from worker.request.faults import Flaw
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
+
+MOST_UNKNOWN = 64
+"""Members beyond those that there are, from which they are no longer named one by one."""
 
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
 _NOT_AN_OBJECT = Flaw("not-an-object", "This is a JSON object.", {"type": "object"})
@@ -30,6 +33,13 @@ class StrictSchema(Schema):
             "unknown": cast(str, Flaw("unknown-member", "There is no such member here.", members)),
             "type": cast(str, Flaw("not-an-object", "This is a JSON object.", members)),
         }
+
+    @pre_load
+    def _count(self, data: Any, **options: Any) -> Any:
+        """Thousands of unknown members are one fault, not thousands."""
+        if isinstance(data, Mapping) and len(data) > len(self.fields) + MOST_UNKNOWN:
+            raise _fail(Flaw("too-many-members", f"{len(data)} members.", {"members": sorted(self.fields)}))
+        return data
 
 
 def _fail(flaw: Flaw) -> ValidationError:

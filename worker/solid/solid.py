@@ -10,6 +10,7 @@ import numpy as np
 
 from worker.errors import GeometryFailed
 from worker.solid.rings import Triangles
+from worker.solid.weld import welded
 from worker.strands.roots import Array
 
 DECIMALS = 5
@@ -53,7 +54,7 @@ class Solid:
 
 def checked_solid(vertices: Array, triangles: Triangles) -> Solid:
     """The solid of a mesh, its vertices rounded. Raises GeometryFailed unless it is closed, outward and positive."""
-    rounded = np.round(vertices, DECIMALS) + 0.0
+    rounded, triangles = welded(np.round(vertices, DECIMALS) + 0.0, triangles)
     mesh = manifold3d.Mesh64(np.ascontiguousarray(rounded), np.ascontiguousarray(triangles, dtype=np.uint64))
     body = manifold3d.Manifold(mesh)
     if body.status() != manifold3d.Error.NoError:

@@ -77,7 +77,13 @@ class Beads:
         if self.height_ratio == 1.0 and same:
             return side, side
         height_share = None if self.core is None else self.core.height_share
-        return side, self._outline(centres, widths, self.height_ratio, height_share)
+        height = self._outline(centres, widths, self.height_ratio, height_share)
+        if self.core is None and bool(np.any(side.gaps.joined != height.gaps.joined)):
+            # A gap that only one view bridges has no section there: left half filled, its beads would end in blades.
+            parted = ~(side.gaps.joined & height.gaps.joined)
+            side = close(self._humps(centres, widths, 1.0), self.blend, parted=parted)
+            height = close(self._humps(centres, widths, self.height_ratio), self.blend, parted=parted)
+        return side, height
 
     def hides_one(self, girth: Girth, length: float) -> bool:
         """Whether a bead lies wholly inside its neighbour, so that `outlines` would raise closing.HumpsHidden."""

@@ -17,6 +17,9 @@ from worker.strands.humps import Curves, Humps, Index
 from worker.strands.outline import BLEND, BULGE, CURVE, Gaps, Outline, Pieces
 from worker.strands.roots import Array, falling_crossing
 
+SAME_LEVEL = 1e-9
+"""Crests nearer in height than this, mm, are level."""
+
 
 class HumpsHidden(ValueError):
     """A hump lies wholly inside its neighbour, so that there is no gap between the two to speak of."""
@@ -30,26 +33,34 @@ class Floor:
 
 
 def hides_one(humps: Humps, blend: float) -> bool:
-    """Whether a hump lies wholly inside its neighbour: over its crest the ball rests on the neighbour."""
+    """Whether a hump lies wholly inside its neighbour: over its crest the ball rests on the neighbour.
+
+    Equal level tops that run into one another hide nothing: they are one level top.
+    """
     first, then = np.arange(len(humps.crest_x) - 1), np.arange(1, len(humps.crest_x))
-    on_crest = humps.crest_y + blend
+    on_crest = humps.crest_y + blend + SAME_LEVEL
     over_first = humps.centre_height(then, humps.crest_x[:-1], blend) < on_crest[:-1]
     over_then = humps.centre_height(first, humps.crest_x[1:], blend) < on_crest[1:]
     return not bool(np.all(over_first & over_then))
 
 
-def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
+def close(
+    humps: Humps, blend: float, floor: Floor | None = None, parted: NDArray[np.bool_] | None = None
+) -> Outline:
     """The outline of `humps` and `floor`, every inner edge filled with a round of radius `blend` mm (0: left sharp).
 
-    Raises HumpsHidden.
+    `parted` names gaps that stay open although the ball would bridge them. Raises HumpsHidden.
     """
     left = np.arange(len(humps.crest_x) - 1)
     if hides_one(humps, blend):
         raise HumpsHidden("a bead lies wholly inside its neighbour")
     bridge = _bridges(humps, left, blend)
     core = _cores(humps, floor, bridge, blend)
-    over_core = np.isin(left, core.gap)
+    over_core = np.zeros(len(left), dtype=bool)
+    over_core[core.gap] = True
     bridged = bridge.y - blend > 0
+    if parted is not None:
+        bridged &= ~parted
     bridged[core.gap] = False
     joined = bridged | over_core
     begin, end = bridge.x.copy(), bridge.x.copy()
@@ -80,7 +91,7 @@ def close(humps: Humps, blend: float, floor: Floor | None = None) -> Outline:
 class _Keyed:
     """Pieces with the place in the row at which they stand: hump number times 8 plus their turn after it."""
 
-    order: Array
+    order: NDArray[np.floating[Any]]
     pieces: Pieces
 
 
@@ -98,8 +109,6 @@ def _bridges(humps: Humps, left: Index, blend: float) -> _Bridges:
     if len(left) == 0:
         return _Bridges(*(np.zeros(0) for _ in range(4)))
     right = left + 1
-    low, high = humps.crest_x[left], humps.crest_x[right]
-
     both = np.concatenate([left, right])
 
     def resting(x: Array) -> tuple[Array, Array]:
@@ -110,10 +119,13 @@ def _bridges(humps: Humps, left: Index, blend: float) -> _Bridges:
         on_left, on_right = resting(x)
         return on_left - on_right
 
-    # An upright face stops the ball: the crossing is looked for between the faces.
-    low = np.maximum(low, np.minimum(humps.left[right] - blend, high))
-    high = np.maximum(low, np.minimum(high, humps.right[left] + blend))
-    x = falling_crossing(difference, low, high)
+    x = humps.meeting(blend)
+    if x is None:
+        # An upright face stops the ball: the crossing is looked for between the faces.
+        low, high = humps.crest_x[left], humps.crest_x[right]
+        low = np.maximum(low, np.minimum(humps.left[right] - blend, high))
+        high = np.maximum(low, np.minimum(high, humps.right[left] + blend))
+        x = falling_crossing(difference, low, high)
     y = np.minimum(*resting(x))
     touch = humps.touch(both, np.concatenate([x, x]), np.concatenate([y, y]), blend)
     return _Bridges(x, y, touch[: len(left)], touch[len(left) :])
@@ -146,24 +158,30 @@ def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) ->
     slope, lift = slope[gap], lift[gap]
     origin, base = humps.crest_x[gap], floor.height[gap]
 
-    def above(hump: Index, x: Array) -> Array:
-        return humps.centre_height(hump, x, blend) - (base + slope * (x - origin) + lift)
-
     middle, following = bridge.x[gap], gap + 1
-    down = falling_crossing(lambda x: above(gap, x), origin, np.minimum(middle, humps.right[gap] + blend))
+    both, rising = np.concatenate([gap, following]), np.repeat([1.0, -1.0], len(gap))
+    slopes, origins, bases = np.tile(slope, 2), np.tile(origin, 2), np.tile(base + lift, 2)
+
+    def above(x: Array) -> Array:
+        # Down from the left hump to the floor and, turned round, up from the floor to the right one.
+        return rising * (humps.centre_height(both, x, blend) - (bases + slopes * (x - origins)))
+
     face = np.maximum(middle, humps.left[following] - blend)
-    up = falling_crossing(lambda x: -above(following, x), face, humps.crest_x[following])
-    down_y, up_y = base + slope * (down - origin) + lift, base + slope * (up - origin) + lift
-    touch_left, touch_right = humps.touch(gap, down, down_y, blend), humps.touch(following, up, up_y, blend)
+    low = np.concatenate([origin, face])
+    high = np.concatenate([np.minimum(middle, humps.right[gap] + blend), humps.crest_x[following]])
+    rests = falling_crossing(above, low, high)
+    rests_y = bases + slopes * (rests - origins)
+    touch = humps.touch(both, rests, rests_y, blend)
+    (down, up), (down_y, up_y), (touch_left, touch_right) = (np.split(part, 2) for part in (rests, rests_y, touch))
     lean = blend * slope / np.sqrt(1 + slope * slope)
     begin, end = down + lean, up + lean
     thinnest_x = np.where(slope < 0, end, np.where(slope > 0, begin, (begin + end) / 2))
     size, zero = np.full(len(gap), blend), np.zeros(len(gap))
     arc, line = np.full(len(gap), BLEND), np.full(len(gap), CURVE)
     pieces = (
-        _kept(gap * 8.0 + 3, Pieces(arc, touch_left, begin, down, down_y, size, size, zero, zero, zero)),
-        _kept(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope, zero, zero)),
-        _kept(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero, zero, zero)),
+        _Keyed(gap * 8.0 + 3, Pieces(arc, touch_left, begin, down, down_y, size, size, zero, zero, zero)),
+        _Keyed(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope, zero, zero)),
+        _Keyed(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero, zero, zero)),
     )
     thinnest_y = base + slope * (thinnest_x - origin)
     return _Cores(gap, begin, end, thinnest_x, thinnest_y, touch_left, touch_right, pieces)
@@ -184,7 +202,7 @@ def _own(curves: Curves, first: Array, last: Array) -> _Keyed:
         np.zeros(len(curves.slope)),
         np.zeros(len(curves.slope)),
     )
-    return _kept(curves.hump * 8.0, pieces)
+    return _Keyed(curves.hump * 8.0, pieces)
 
 
 def _bridge_rounds(bridge: _Bridges, bridged: NDArray[np.bool_], blend: float) -> _Keyed:
@@ -194,17 +212,14 @@ def _bridge_rounds(bridge: _Bridges, bridged: NDArray[np.bool_], blend: float) -
     pieces = Pieces(
         np.full(count, BLEND), bridge.touch_left, bridge.touch_right, bridge.x, bridge.y, size, size, zero, zero, zero
     )
-    return _kept(gap * 8.0 + 4, pieces.take(gap))
-
-
-def _kept(order: NDArray[np.floating[Any]], pieces: Pieces) -> _Keyed:
-    real = np.flatnonzero(pieces.end - pieces.begin > 1e-9)
-    return _Keyed(order[real].astype(np.float64), pieces.take(real))
+    return _Keyed(gap * 8.0 + 4, pieces.take(gap))
 
 
 def _in_order(parts: list[_Keyed]) -> Pieces:
+    """The pieces that have a length, from nose to tail."""
     order = np.concatenate([part.order for part in parts])
     together = Pieces(
         *(np.concatenate([getattr(part.pieces, name) for part in parts]) for name in Pieces.__dataclass_fields__)
     )
-    return together.take(np.lexsort((together.begin, order)))
+    inwards = np.lexsort((together.begin, order))
+    return together.take(inwards[(together.end - together.begin > 1e-9)[inwards]])

@@ -14,6 +14,7 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.meeting import meeting_of_ellipses
 from worker.strands.roots import Array
 
 Index = NDArray[np.int64]
@@ -67,6 +68,10 @@ class Humps(Protocol):
         """Where along x that ball, its centre at (x, y), touches the hump."""
         ...
 
+    def meeting(self, radius: float) -> Array | None:
+        """Along x, the centre of the ball that rests on each hump and the next; None where it has to be searched."""
+        ...
+
     def curves(self) -> Curves:
         """The humps' own outlines, in order."""
         ...
@@ -114,17 +119,20 @@ class EllipticHumps:
         cosine = _within_one(away / (a + radius))
         if self._circles:
             return cosine, np.sqrt(1.0 - cosine * cosine), b
-        a_squared, b_squared = a * a, b * b
-        squares, product = a_squared - b_squared, a_squared * b_squared
-        # X = cos (a^2 / h + r) with h^2 = b^2 + (a^2 - b^2) cos^2: rising in cos, so Newton's rule settles fast.
+        # With u = cos(eccentric angle) the ball's centre is at X = u (a + r b / q), q^2 = a^2 - (a^2 - b^2) u^2: rising
+        # and bent one way on either side, so that Newton's rule settles from anywhere. In the cosine of the normal it
+        # does not: for flat humps X rises thirty times as fast in the middle as at the ends.
+        a_squared, squares = a * a, a * a - b * b
+        share = cosine
         for _ in range(MOST_STEPS):
-            support = np.sqrt(b_squared + squares * cosine * cosine)
-            miss = cosine * (a_squared / support + radius) - away
-            nearer = _within_one(cosine - miss / (product / (support * support * support) + radius))
-            step, cosine = float(np.abs(nearer - cosine).max(initial=0.0)), nearer
+            root = np.sqrt(a_squared - squares * share * share)
+            miss = share * (a + radius * b / root) - away
+            nearer = _within_one(share - miss / (a + radius * b * a_squared / (root * root * root)))
+            step, share = float(np.abs(nearer - share).max(initial=0.0)), nearer
             if step < SETTLED:
                 break
-        support = np.sqrt(b_squared + squares * cosine * cosine)
+        root = np.sqrt(a_squared - squares * share * share)
+        cosine, support = _within_one(share * b / root), a * b / root
         return cosine, np.sqrt(1.0 - cosine * cosine), support
 
     def centre_height(self, which: Index, x: Array, radius: float) -> Array:
@@ -138,6 +146,9 @@ class EllipticHumps:
         cosine, _, support = self._normal(which, x, radius)
         a = self.half_length[which]
         return self.crest_x[which] + cosine * a * a / support
+
+    def meeting(self, radius: float) -> Array | None:
+        return meeting_of_ellipses(self.crest_x, self.half_length, self.crest_y, radius)
 
     def curves(self) -> Curves:
         count = len(self.crest_x)
@@ -157,28 +168,29 @@ class RoundedHumps:
     y: Array
     edge: Array
 
-    @property
+    @cached_property
     def left(self) -> Array:
         """Where each hump begins: its upright front face."""
         return self.x[:, 0] - self.edge
 
-    @property
+    @cached_property
     def right(self) -> Array:
         """Where each hump ends: its upright rear face."""
         return self.x[:, -1] + self.edge
 
-    @property
+    @cached_property
     def crest_x(self) -> Array:
         """Where each hump is highest (midway where its top is level)."""
         highest = self.y.max(axis=1, keepdims=True)
         level = np.abs(self.y - highest) < 1e-12
         return np.asarray(np.where(level, self.x, 0.0).sum(axis=1) / level.sum(axis=1))
 
-    @property
+    @cached_property
     def crest_y(self) -> Array:
         """Greatest height of each hump."""
         return np.asarray(self.y.max(axis=1) + self.edge)
 
+    @cached_property
     def normals(self) -> tuple[Array, Array]:
         """Outward normals of the straight stretches, (n, k - 1) each."""
         along, up = np.diff(self.x, axis=1), np.diff(self.y, axis=1)
@@ -187,24 +199,22 @@ class RoundedHumps:
 
     def _place(self, which: Index, x: Array, reach: Array) -> tuple[Index, Array, Array]:
         """The part under a ball centred at `x` (0 first corner, 1 first stretch, ...), and the normals."""
-        normal_x, normal_y = (part[which] for part in self.normals())
-        borders = np.stack(
-            [self.x[which][:, :-1] + reach[:, None] * normal_x, self.x[which][:, 1:] + reach[:, None] * normal_x],
-            axis=2,
-        )
-        return (x[:, None] > borders.reshape(len(x), -1)).sum(axis=1), normal_x, normal_y
+        normal_x, normal_y = (part[which] for part in self.normals)
+        corners, lean, at = self.x[which], reach[:, None] * normal_x, x[:, None]
+        past = (at > corners[:, :-1] + lean).sum(axis=1) + (at > corners[:, 1:] + lean).sum(axis=1)
+        return past, normal_x, normal_y
 
     def centre_height(self, which: Index, x: Array, radius: float) -> Array:
         reach = self.edge[which] + radius
         part, normal_x, normal_y = self._place(which, x, reach)
         row, corner = np.arange(len(x)), part // 2
         stretch = np.minimum(corner, normal_x.shape[1] - 1)
-        from_x, from_y = self.x[which][row, corner], self.y[which][row, corner]
+        from_x, from_y = self.x[which, corner], self.y[which, corner]
         arc = from_y + np.sqrt(np.maximum(reach * reach - (x - from_x) ** 2, 0.0))
         nx, ny = normal_x[row, stretch], normal_y[row, stretch]
         line = from_y + reach * ny - (x - from_x - reach * nx) * nx / ny
         height = np.where(part % 2 == 0, arc, line)
-        return _carried(height, x, self.x[which][:, 0] - reach, self.x[which][:, -1] + reach)
+        return _carried(height, x, self.x[which, 0] - reach, self.x[which, -1] + reach)
 
     def touch(self, which: Index, x: Array, y: Array, radius: float) -> Array:
         edge = self.edge[which]
@@ -212,14 +222,17 @@ class RoundedHumps:
         part, normal_x, _ = self._place(which, x, reach)
         row, corner = np.arange(len(x)), part // 2
         stretch = np.minimum(corner, normal_x.shape[1] - 1)
-        from_x = self.x[which][row, corner]
+        from_x = self.x[which, corner]
         on_corner = from_x + np.clip(x - from_x, -reach, reach) * (edge / reach)
         return np.asarray(np.where(part % 2 == 0, on_corner, x - radius * normal_x[row, stretch]))
+
+    def meeting(self, radius: float) -> Array | None:
+        return None
 
     def curves(self) -> Curves:
         """Corner, stretch, corner, ... of every hump."""
         count, corners = self.x.shape
-        normal_x, normal_y = self.normals()
+        normal_x, normal_y = self.normals
         edge = self.edge[:, None]
         begin, end = self.x[:, :-1] + edge * normal_x, self.x[:, 1:] + edge * normal_x
         height = self.y[:, :-1] + edge * normal_y

@@ -92,8 +92,9 @@ class Outline:
         pieces = self.pieces
         begins = [float(pieces.begin[0])]
         ends: list[float] = []
+        middle = (pieces.begin + pieces.end) / 2  # not the begins: beads that only touch leave no room between two
         for gap in cut:
-            after = int(np.searchsorted(pieces.begin, self.gaps.station[gap]))
+            after = int(np.searchsorted(middle, self.gaps.station[gap]))
             ends.append(float(pieces.end[after - 1]))
             begins.append(float(pieces.begin[after]))
         return list(zip(begins, [*ends, float(pieces.end[-1])], strict=True))

@@ -98,7 +98,7 @@ class Ribs:
 
     def _borders(self, humps: RoundedHumps) -> tuple[float, float]:
         """Where the girth hands over to the first hump's knee, and the last hump's front edge back to it."""
-        normal_x, _ = humps.normals()
+        normal_x, _ = humps.normals
         return (
             float(humps.x[0, 1] + self.edge * normal_x[0, 0]),
             float(humps.x[-1, 0] + self.edge * normal_x[-1, 0]),

@@ -128,7 +128,8 @@ def pitch_share(params: Params) -> float:
         int(params["bead_count"]),
     )
     shrink = math.pow(taper, 1 / (count - 1))
-    mean_lengths = ratio * width * sum((shrink**i + shrink ** (i + 1)) / 2 for i in range(count - 1))
+    together = count - 1 if shrink == 1 else (1 - taper) / (1 - shrink)
+    mean_lengths = ratio * width * (1 + shrink) / 2 * together
     return (length - ratio * width * (1 + taper) / 2) / mean_lengths
 
 

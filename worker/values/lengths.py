@@ -42,12 +42,13 @@ def millimetres_per(unit: str) -> Fraction:
     """Exact millimetres in one `unit` ("in", "cm", "foot", '"'). Raises NotALength for what is no unit of length."""
     registry = _registry()
     name = _MAKERS_MARKS.get(unit, unit)
-    for candidate in (name, name.lower()):
+    for candidate in (name, name.lower()) if name.isalpha() else ():
         try:
             quantity = registry.Quantity(Fraction(1), candidate)
             if quantity.check("[length]"):
                 return Fraction(quantity.to("millimeter").magnitude)
-        except (pint.errors.PintError, AttributeError):
+        except (pint.errors.PintError, AttributeError, ValueError):
+            # No unit: the library says so in several ways ("nan" is a number to it).
             continue
     raise NotALength(f"{unit!r} is not a unit of length")
 

@@ -42,6 +42,10 @@ class Parameter:
     choices: tuple[str, ...] = field(default=())
     figure: str = ""
 
+    def __post_init__(self) -> None:
+        if self.kind != "choice" and not math.isfinite(self.minimum + self.maximum):
+            raise ValueError(f"{self.name} has no range")
+
     def parse(self, value: object) -> Value:
         """The value in normal form. Raises Unacceptable with what is allowed."""
         if self.kind == "choice":

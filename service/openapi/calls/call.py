@@ -1,0 +1,36 @@
+"""Small pieces that the calls of every resource are put together from."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from worker.styles import STYLES
+
+Item = dict[str, Any]
+
+UNCHANGED: Item = {"304": {"description": "The client has this version already."}}
+
+
+def call(operation_id: str, tag: str, summary: str, description: str, answers: Item, **members: Any) -> Item:
+    """One operation; `members` are further ones of the OpenAPI object."""
+    return {
+        "operationId": operation_id,
+        "tags": [tag],
+        "summary": summary,
+        "description": description,
+        **members,
+        "responses": answers,
+    }
+
+
+def json_answer(schema: str, description: str, headers: Item | None = None) -> Item:
+    """An answer whose body is the named component."""
+    content = {"application/json": {"schema": {"$ref": f"#/components/schemas/{schema}"}}}
+    return {"description": description, **({"headers": headers} if headers else {}), "content": content}
+
+
+def request_body() -> Item:
+    """The body of a call that takes a request, with an example of each style."""
+    examples = {style.name: {"summary": style.title, "value": dict(style.example)} for style in STYLES.values()}
+    schema = {"$ref": "#/components/schemas/Request"}
+    return {"required": True, "content": {"application/json": {"schema": schema, "examples": examples}}}

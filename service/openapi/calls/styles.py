@@ -1,0 +1,49 @@
+"""Styles and plastics: what can be asked for."""
+
+from __future__ import annotations
+
+from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
+from service.openapi.headers import CONDITIONS, style_name
+from service.openapi.responses import problem_answers
+
+
+def paths() -> dict[str, Item]:
+    """The addresses of this resource, with their methods."""
+    return {
+        "/v1/styles": {"get": _styles()},
+        "/v1/styles/{style}": {"parameters": [style_name()], "get": _style()},
+        "/v1/plastics": {"get": _plastics()},
+    }
+
+
+def _styles() -> Item:
+    return call(
+        "listStyles",
+        "Styles and plastics",
+        "All styles",
+        "Each with its parameters as JSON Schema 2020-12, an example request, and the strands it becomes.",
+        {"200": json_answer("Styles", "The styles."), **UNCHANGED, **problem_answers(405, 412, 500)},
+        parameters=CONDITIONS,
+    )
+
+
+def _style() -> Item:
+    return call(
+        "getStyle",
+        "Styles and plastics",
+        "One style",
+        "Its `params_schema` is good enough to draw a form from.",
+        {"200": json_answer("Style", "The style."), **UNCHANGED, **problem_answers(404, 405, 412, 500)},
+        parameters=CONDITIONS,
+    )
+
+
+def _plastics() -> Item:
+    return call(
+        "listPlastics",
+        "Styles and plastics",
+        "All plastics",
+        "Every figure with a low, a typical and a high value and where it comes from.",
+        {"200": json_answer("Plastics", "The plastics."), **UNCHANGED, **problem_answers(405, 412, 500)},
+        parameters=CONDITIONS,
+    )

@@ -1,0 +1,97 @@
+"""The dated table that `make proof` writes: what was held against which bar, on which machine.
+
+A proof test takes the fixture `proof_row` and states its figures with it, before it asserts:
+
+    proof_row("killed workers, of 100 baits lost", lost, 0)
+
+A row stands as held when its test passed.
+"""
+
+from __future__ import annotations
+
+import datetime
+import os
+import platform
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+OPTION = "--proof-table"
+
+
+@dataclass(slots=True)
+class Row:
+    """One figure against its bar; `held` is known once its test has ended."""
+
+    test: str
+    name: str
+    figure: object
+    bar: object
+    held: bool = False
+
+
+_ROWS = pytest.StashKey[list[Row]]()
+
+
+def machine() -> str:
+    """Processor, cores, system and Python, without a name of the machine."""
+    processor = platform.machine()
+    try:
+        with open("/proc/cpuinfo", encoding="utf-8", errors="replace") as lines:
+            models = [line.partition(":")[2].strip() for line in lines if line.startswith("model name")]
+        processor = f"{models[0]} ({processor})" if models else processor
+    except OSError:
+        pass  # no Linux: the architecture alone
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
+    return f"{processor}, {cores} cores, {platform.system()} {platform.release()}, Python {platform.python_version()}"
+
+
+def markdown(rows: list[Row], date: datetime.date, on: str) -> str:
+    """The whole file. Rows are sorted by name, so that two runs differ in figures alone."""
+    lines = ["# What `make proof` held", "", f"{date.isoformat()}, {on}.", ""]
+    lines += ["| what | figure | bar | |", "|---|---|---|---|"]
+    for row in sorted(rows, key=lambda row: (row.name, row.test)):
+        cells = [_cell(row.name), _cell(row.figure), _cell(row.bar), "held" if row.held else "**missed**"]
+        lines.append("| " + " | ".join(cells) + " |")
+    return "\n".join(lines) + "\n"
+
+
+def _cell(value: object) -> str:
+    text = f"{value:.6g}" if isinstance(value, float) else str(value)
+    return text.replace("|", "\\|").replace("\n", " ")
+
+
+@pytest.fixture
+def proof_row(request: pytest.FixtureRequest) -> Callable[[str, object, object], None]:
+    """State a figure and the bar that it is held against: `proof_row(name, figure, bar)`."""
+    rows = request.config.stash[_ROWS]
+    return lambda name, figure, bar: rows.append(Row(request.node.nodeid, name, figure, bar))
+
+
+# pytest's hooks, brought in by tests/conftest.py ------------------------------------------------------------------
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(OPTION, metavar="FILE", help="write the rows of the proof tests as a Markdown table")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[_ROWS] = []
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]):
+    report = yield
+    if report.when == "call":
+        for row in item.config.stash[_ROWS]:
+            if row.test == report.nodeid:
+                row.held = report.passed
+    return report
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    if path := session.config.getoption(OPTION):
+        today = datetime.datetime.now(datetime.UTC).date()
+        Path(path).write_text(markdown(session.config.stash[_ROWS], today, machine()), encoding="utf-8")

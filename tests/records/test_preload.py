@@ -1,0 +1,37 @@
+"""The parent of all workers has loaded what a build needs: a job's process imports nothing."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+
+from tests.stack import ROOT
+
+BUILD_EVERY_STYLE_AND_TELL_WHAT_WAS_IMPORTED = """
+import os, sys
+from worker.jobs.preload import keep_memory, load_libraries
+keep_memory()
+load_libraries()
+before = set(sys.modules)
+from worker.build import build
+from worker.files.table import OUTPUTS
+from worker.request import read_request
+from worker.styles import STYLES
+assert set(sys.modules) == before
+for style in STYLES.values():
+    build(read_request({**style.example, "outputs": list(OUTPUTS)}))
+print(sorted(set(sys.modules) - before))
+"""
+
+
+def test_a_build_of_every_style_with_every_output_imports_nothing() -> None:
+    told = subprocess.run(
+        [sys.executable, "-c", BUILD_EVERY_STYLE_AND_TELL_WHAT_WAS_IMPORTED],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        timeout=120,
+        check=False,
+    )
+    assert told.returncode == 0, told.stderr
+    assert told.stdout.strip() == "[]"

@@ -1,0 +1,123 @@
+"""What a test needs that may be absent: the reference kernel, lib3mf, a browser, node.
+
+    pytestmark = requires("kernel")          # a module, a class or one test
+
+Such a test imports what it needs inside its functions. Where that is absent the test is reported as not run, and one
+closing line of the run says how many and why. Names in POURWRIGHT_REQUIRE (`browser,node,kernel,3mf`) must be there:
+their absence is then a failure.
+"""
+
+from __future__ import annotations
+
+import functools
+import importlib.util
+import os
+import shutil
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+import pytest
+
+VARIABLE = "POURWRIGHT_REQUIRE"
+_NOT_RUN = pytest.StashKey[Counter[str]]()
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What it is in words, whether it is here, and how to get it."""
+
+    words: str
+    is_here: Callable[[], bool]
+    remedy: str
+
+
+def _importable(module: str) -> Callable[[], bool]:
+    """Whether the module imports, tried in a process of its own: native parts may lack a system library."""
+
+    def is_here() -> bool:
+        if importlib.util.find_spec(module.partition(".")[0]) is None:
+            return False
+        return subprocess.run([sys.executable, "-c", f"import {module}"], capture_output=True).returncode == 0
+
+    return is_here
+
+
+def _runnable(*programs: str) -> Callable[[], bool]:
+    """Whether one of the programs answers `--version`: a name on PATH alone proves nothing."""
+
+    def is_here() -> bool:
+        for path in filter(None, map(shutil.which, programs)):
+            try:
+                if subprocess.run([path, "--version"], capture_output=True, timeout=60).returncode == 0:
+                    return True
+            except (OSError, subprocess.TimeoutExpired):
+                continue
+        return False
+
+    return is_here
+
+
+NEEDS: dict[str, Need] = {
+    "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
+    "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
+    "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
+    "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
+}
+
+
+def requires(*names: str) -> pytest.MarkDecorator:
+    """Mark a test as needing these. Raises ValueError for a name that stands for nothing."""
+    if unknown := set(names) - set(NEEDS):
+        raise ValueError(f"unknown: {', '.join(sorted(unknown))}; there are {', '.join(NEEDS)}")
+    return pytest.mark.requires(*names)
+
+
+@functools.cache
+def is_here(name: str) -> bool:
+    """Whether a need is met on this machine, looked up once a run."""
+    return NEEDS[name].is_here()
+
+
+def must_be_here() -> set[str]:
+    """The names in POURWRIGHT_REQUIRE. Raises pytest.UsageError for one that stands for nothing."""
+    names = {name.strip() for name in os.environ.get(VARIABLE, "").split(",") if name.strip()}
+    if unknown := names - set(NEEDS):
+        raise pytest.UsageError(f"{VARIABLE}: {', '.join(sorted(unknown))} is none of {', '.join(NEEDS)}")
+    return names
+
+
+def closing_line(not_run: Counter[str]) -> str:
+    """The line that says what did not run and how to have it run."""
+    parts = [
+        f"{count} for want of {NEEDS[name].words} ({NEEDS[name].remedy})" for name, count in sorted(not_run.items())
+    ]
+    return f"Not run: {', '.join(parts)}."
+
+
+# pytest's hooks, brought in by tests/conftest.py ------------------------------------------------------------------
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    must_be_here()
+    config.addinivalue_line("markers", "requires(*names): runs only where these are; see tests/requires.py")
+    config.stash[_NOT_RUN] = Counter()
+
+
+def pytest_runtest_setup(item: pytest.Item) -> None:
+    names: Iterable[str] = (name for mark in item.iter_markers("requires") for name in mark.args)
+    for name in names:
+        if is_here(name):
+            continue
+        need = NEEDS[name]
+        if name in must_be_here():
+            pytest.fail(f"{need.words} is absent, and {VARIABLE} asks for it ({need.remedy})", pytrace=False)
+        item.config.stash[_NOT_RUN][name] += 1
+        raise pytest.skip.Exception(f"not run for want of {need.words}", _use_item_location=True)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if not_run := config.stash[_NOT_RUN]:
+        terminalreporter.write_line(closing_line(not_run))

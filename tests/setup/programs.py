@@ -1,0 +1,137 @@
+"""Small programs under a supervisor in a process of its own, which a test may signal and kill.
+
+Run as `python -m tests.setup.programs NOTES PROGRAM...`: each PROGRAM is the name of a deed below, and writes what
+happens to it as a line in NOTES.
+"""
+
+from __future__ import annotations
+
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from service.stack.supervise import Program, Supervisor
+from tests.setup.fakes import ROOT
+
+
+def note(file: Path, *words: object) -> None:
+    """One line, written at once so that lines of several processes do not mix."""
+    with file.open("ab", buffering=0) as notes:
+        notes.write((" ".join(map(str, words)) + "\n").encode())
+
+
+def until_told(name: str, file: Path) -> None:
+    """Live until SIGTERM."""
+
+    def end(*_: object) -> None:
+        note(file, name, "told to stop")
+        sys.exit(0)
+
+    signal.signal(signal.SIGTERM, end)
+    note(file, name, "started", os.getpid())
+    while True:
+        signal.pause()
+
+
+def slowly_ready(name: str, file: Path) -> None:
+    """Ready only some time after the start."""
+    note(file, name, "begins")
+    time.sleep(0.3)
+    until_told(name, file)
+
+
+def deaf(name: str, file: Path) -> None:
+    """Hears no SIGTERM, and neither does the child that it puts into a process group of its own."""
+    signal.signal(signal.SIGTERM, signal.SIG_IGN)
+    child = os.fork()
+    if not child:
+        os.setpgid(0, 0)
+    note(file, name if child else "child", "started", os.getpid())
+    while True:
+        signal.pause()
+
+
+def breaks(name: str, file: Path) -> None:
+    """Ends at once."""
+    note(file, name, "broke")
+    sys.exit(3)
+
+
+DEEDS: dict[str, Callable[[str, Path], None]] = {
+    deed.__name__: deed for deed in (until_told, slowly_ready, deaf, breaks)
+}
+
+
+def program(name: str, file: Path) -> Program:
+    """`name` is a deed, and perhaps a dash and a word that tells two of one deed apart."""
+    return Program(
+        name=name,
+        command=[sys.executable, "-m", "tests.setup.programs", str(file), "--deed", name],
+        environment=os.environ,
+        folder=ROOT,
+        is_ready=lambda: f"{name} started" in file.read_text(),
+        stop_within_s=1.5 if name == "deaf" else 600.0,
+        hint="That is meant.",
+    )
+
+
+class Supervised:
+    """The supervisor's process, and what its programs noted."""
+
+    def __init__(self, file: Path, *names: str) -> None:
+        self.file = file
+        file.touch()
+        self.process = subprocess.Popen(
+            [sys.executable, "-m", "tests.setup.programs", str(file), *names],
+            cwd=ROOT,
+            stderr=subprocess.PIPE,
+            text=True,
+        )
+
+    @property
+    def notes(self) -> list[str]:
+        return self.file.read_text().splitlines()
+
+    def pids(self, name: str) -> list[int]:
+        """Processes of a program in the order in which they started."""
+        return [int(line.split()[-1]) for line in self.notes if line.startswith(f"{name} started")]
+
+    def end(self, *signals: signal.Signals) -> tuple[int, str]:
+        """Send signals, one after the other has been taken, and wait: the exit code and what was said."""
+        for number in signals:
+            self.process.send_signal(number)
+        said = self.process.communicate(timeout=60)[1]
+        return self.process.returncode, said
+
+
+@contextmanager
+def supervised(file: Path, *names: str) -> Iterator[Supervised]:
+    """Runs until the block ends, however it ends."""
+    running = Supervised(file, *names)
+    try:
+        yield running
+    finally:
+        if running.process.poll() is None:
+            running.process.kill()
+        running.process.communicate()
+
+
+def main(file: Path, names: list[str]) -> int:
+    if names[0] == "--deed":
+        DEEDS[names[1].partition("-")[0]](names[1], file)
+        return 0
+    programs = [program(name, file) for name in names]
+
+    def report(sentence: str) -> None:
+        print(sentence, file=sys.stderr, flush=True)
+
+    return Supervisor(programs, report, when_up=lambda: note(file, "all up")).run()
+
+
+if __name__ == "__main__":
+    sys.exit(main(Path(sys.argv[1]), sys.argv[2:]))
