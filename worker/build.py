@@ -12,8 +12,8 @@ from worker.checks.subject import Subject
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
 from worker.request import Request
+from worker.solid.join import joined
 from worker.solid.solid import Solid
-from worker.solid.trunk import solid_of
 from worker.values.cautions import EVERY_BAIT
 
 Result = TypeVar("Result")
@@ -34,7 +34,7 @@ def build(request: Request) -> Built:
     """The bait of a request. Raises BuildFailed."""
     clock = _Clock()
     subject = Subject(request)
-    solid = clock.timed("solid", lambda: solid_of(subject.trunk, request.normal["tolerance_mm"]))
+    solid = clock.timed("solid", lambda: joined(subject.strands, request.normal["tolerance_mm"]))
     metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
     checks = clock.timed("checks", lambda: [answer.describe() for answer in check_all(subject)])
     cautions = list(EVERY_BAIT)

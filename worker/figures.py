@@ -51,43 +51,49 @@ def metrics_of(subject: Subject, body: dict[str, Any]) -> dict[str, Any]:
         "joints": joints,
         "weakest_joint": None if weakest is None else {**joints[weakest], "view": "plane"},
         "flexibility_ratio": None if ratio is None else six_digits(ratio),
-        "thinnest_mm": {"across": six_digits(thinnest.across), "station_mm": six_digits(thinnest.station)},
+        "thinnest_mm": {
+            "across": six_digits(thinnest.across),
+            "strand": thinnest.strand,
+            "station_mm": six_digits(thinnest.station),
+        },
     }
 
 
 def _joints(subject: Subject) -> list[dict[str, Any]]:
-    joints, limit = subject.joints, subject.joint_limit
-    columns = zip(
-        joints.station.tolist(),
-        joints.area.tolist(),
-        joints.diameter.tolist(),
-        joints.factor.tolist(),
-        joints.pull.tolist(),
-        joints.pull_low.tolist(),
-        joints.pull_high.tolist(),
-        joints.on_core.tolist(),
-        joints.out_of_range.tolist(),
-        strict=True,
-    )
-    listed = []
-    for number, (station, area, diameter, factor, pull, low, high, on_core, out_of_range) in enumerate(columns, 1):
-        joint = {
-            "joint": number,
-            "strand": subject.trunk.name,
-            "kind": "core" if on_core else "neck",
-            "station_mm": six_digits(station),
-            "area_mm2": six_digits(area),
-            "equivalent_diameter_mm": six_digits(diameter),
-            "notch_factor": six_digits(factor),
-            "pull_n": six_digits(pull),
-            "pull_low_n": six_digits(low),
-            "pull_high_n": six_digits(high),
-            "limit_n": six_digits(limit),
-            "verdict": graded(pull, limit, CAUTION_SHARE * limit),
-        }
-        if out_of_range:
-            joint["note"] = (
-                "The notch is deeper for its radius than the published factors go; the factor is held there."
-            )
-        listed.append(joint)
+    listed: list[dict[str, Any]] = []
+    for group in subject.joint_groups:
+        joints = group.joints
+        columns = zip(
+            group.kinds,
+            joints.station.tolist(),
+            joints.area.tolist(),
+            joints.diameter.tolist(),
+            joints.factor.tolist(),
+            joints.pull.tolist(),
+            joints.pull_low.tolist(),
+            joints.pull_high.tolist(),
+            joints.out_of_range.tolist(),
+            strict=True,
+        )
+        for kind, station, area, diameter, factor, pull, low, high, out_of_range in columns:
+            joint = {
+                "joint": len(listed) + 1,
+                "strand": group.strand,
+                "kind": kind,
+                "station_mm": six_digits(station),
+                "area_mm2": six_digits(area),
+                "equivalent_diameter_mm": six_digits(diameter),
+                "notch_factor": six_digits(factor),
+                "pull_n": six_digits(pull),
+                "pull_low_n": six_digits(low),
+                "pull_high_n": six_digits(high),
+                "limit_n": six_digits(group.limit),
+                "verdict": graded(pull, group.limit, CAUTION_SHARE * group.limit),
+            }
+            if out_of_range:
+                joint["note"] = _OUT_OF_RANGE
+            listed.append(joint)
     return listed
+
+
+_OUT_OF_RANGE = "The notch is deeper for its radius than the published factors go; the factor is held there."

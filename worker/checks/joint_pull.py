@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from worker.checks.answer import Answer, Remedy, graded
-from worker.checks.search import Aim, remedies_with_plastic
+from worker.checks.search import Aim, remedies_in_turn, remedies_with_plastic
 from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
+from worker.measures.strand.joints import JointGroup
 from worker.request.sections import JOINT_PULL
 
 CAUTION_SHARE = 0.8
@@ -21,7 +23,7 @@ def spare_pull(subject: Subject) -> float:
     weakest = subject.weakest
     if weakest is None:
         return math.inf if subject.pieces == 1 else UNKNOWN
-    return float(subject.joints.pull[weakest]) - AIM * subject.joint_limit
+    return float(subject.joints.pull[weakest]) - AIM * float(subject.joint_limits[weakest])
 
 
 def _pull(subject: Subject) -> float:
@@ -35,22 +37,62 @@ def joint_pull(subject: Subject) -> Answer | None:
     weakest = subject.weakest
     if weakest is None:
         return None
-    joints, limit = subject.joints, subject.joint_limit
+    joints, limit = subject.joints, float(subject.joint_limits[weakest])
     pull = float(joints.pull[weakest])
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
-    girth, across = 2 * float(subject.body.side.crest_y.max()), float(joints.diameter[weakest])
-    joint = subject.trunk.relief.joint_in_words(girth, across, on_core=bool(joints.on_core[weakest]))
-    text = f"{joint} and hold {pull:.3g} N of the {limit:g} N asked."
-    mended = () if verdict == "pass" else _remedies(subject, pull)
-    where = {"joint": weakest + 1, "station_mm": round(float(joints.station[weakest]), 3)}
+    group = subject.group_of(weakest)
+    text = f"{_in_words(subject, weakest)} {pull:.3g} N of the {limit:g} N asked."
+    mended = () if verdict == "pass" else _remedies(subject, group, pull)
+    where = {
+        "joint": weakest + 1,
+        "strand": group.strand,
+        "station_mm": round(float(joints.station[weakest]), 3),
+    }
     return Answer("joint_pull", verdict, pull, limit, "N", text, where, mended)
 
 
-def _remedies(subject: Subject, pull: float) -> tuple[Remedy, ...]:
+def _in_words(subject: Subject, joint: int) -> str:
+    joints, group = subject.joints, subject.group_of(joint)
+    across = float(joints.diameter[joint])
+    if group.strand_kind != "trunk":
+        first = next(i for i in range(len(joints)) if subject.group_of(i) is group)
+        place = "leaves its parent" if group.kinds[joint - first] == "root" else "is thinnest"
+        return f"The {group.strand} is {across:.3g} mm across where it {place}, and holds"
+    # Of a trunk of several strands the first that has relief tells what its necks lie between.
+    relief = max(subject.trunk_strands, key=lambda strand: len(strand.body.side.gaps.station)).relief
+    return f"{relief.joint_in_words(subject.girth, across, on_core=bool(joints.on_core[joint]))} and hold"
+
+
+def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
-    found = remedies_with_plastic(subject, Aim("joint_pull", spare_pull, _pull, "holds {} N"))
+    whole = Aim("joint_pull", spare_pull, _pull, "holds {} N")
+    if not subject.limbs:
+        found = remedies_with_plastic(subject, whole)
+    else:
+        found = remedies_in_turn(subject, whole, _worst) or _with_plastic(subject, whole)
+    if group.strand_kind != "trunk":
+        return found
     asked = math.floor(10 * pull / AIM) / 10
     if found or asked < JOINT_PULL.minimum:
         return found
     text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
     return (Remedy(text, {"require": {"joint_pull_n": asked}}, pull),)
+
+
+def _worst(subject: Subject) -> Aim:
+    """The kind of strand that the weakest joint is on, mended when all joints of that kind hold."""
+    weakest = subject.weakest
+    kind = "trunk" if weakest is None else subject.group_of(weakest).strand_kind
+
+    def spare(other: Subject) -> float:
+        if other.pieces > 1:
+            return UNKNOWN
+        groups = [group for group in other.joint_groups if group.strand_kind == kind and len(group.joints)]
+        return min((float(group.joints.pull.min()) - AIM * group.limit for group in groups), default=math.inf)
+
+    return Aim("joint_pull" if kind == "trunk" else f"joint_pull of {kind}", spare, _pull, "holds {} N")
+
+
+def _with_plastic(subject: Subject, whole: Aim) -> tuple[Remedy, ...]:
+    """A firmer plastic alone: with limbs of several kinds there is no one change beside it."""
+    return remedies_with_plastic(subject, replace(whole, check="plastic alone"))

@@ -13,6 +13,9 @@ from worker.checks.subject import Subject
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
 
+MOST_TURNS = 5
+"""Faults on as many kinds of strands are mended together."""
+
 
 @dataclass(frozen=True)
 class Aim:
@@ -30,6 +33,29 @@ class Aim:
 def remedies(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
     """Changes of one parameter each that meet the aim."""
     return tuple(_changes(subject, aim, {}, ""))
+
+
+def remedies_in_turn(subject: Subject, whole: Aim, next_aim: Callable[[Subject], Aim]) -> tuple[Remedy, ...]:
+    """One remedy for a bait with faults on several strands: the nearest change for each in turn, all in one patch.
+
+    `next_aim` names what is worst and when that much is mended; `whole` is met when nothing is left.
+    """
+    params: dict[str, Any] = {}
+    words: list[str] = []
+    mended = subject
+    for _ in range(MOST_TURNS):
+        change = next(_changes(mended, next_aim(mended), {}, ""), None)
+        if change is None:
+            return ()
+        params |= change.patch["params"]
+        words.append(change.text.partition(":")[0])
+        changed = subject.with_patch({"params": params})
+        if changed is None:
+            return ()
+        mended = changed
+        if whole.margin(mended) >= 0:
+            return (Remedy(_told(whole, mended, ", ".join(words)), {"params": params}, whole.figure(mended)),)
+    return ()
 
 
 def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:

@@ -10,11 +10,16 @@ from typing import Any
 import numpy as np
 
 from worker.measures.strand.bending import flexibility_ratio
-from worker.measures.strand.joints import Joints, joints_of
+from worker.measures.strand.joints import JointGroup, Joints, joints_of
+from worker.measures.strand.limb_joints import limb_joints, thinnest_of
 from worker.measures.strand.size import Size, size_of
+from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
+from worker.measures.strand.trunk_section import hang_together, place_of
+from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
-from worker.strands.strand import Strand
+from worker.strands.roots import Array
+from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
 from worker.values.questions import CHECKS
 
@@ -22,12 +27,18 @@ PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (flo
 """Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
 
 
+PULL_BY_KIND: dict[str, float] = {"claw": 3.0, "fan": 3.0, "leg": 1.2, "feeler": 0.6}
+"""The pull in N that the joints of each kind of limb are held to (judgement)."""
+
+
 @dataclass(frozen=True)
 class Thinnest:
-    """The thinnest place between two thicker ones: mm across, at mm from the nose."""
+    """The thinnest place between two thicker ones: mm across, at mm from the root of its strand (the trunk's: nose)."""
 
     across: float
     station: float
+    strand: str
+    kind: StrandKind
 
 
 @dataclass(frozen=True)
@@ -53,8 +64,18 @@ class Subject:
 
     @property
     def trunk(self) -> Strand:
-        """The strand that everything hangs on."""
+        """The strand that everything hangs on; of a trunk of several, the first."""
         return self.strands[0]
+
+    @cached_property
+    def trunk_strands(self) -> tuple[Strand, ...]:
+        """The strands that make the trunk together: most baits have one."""
+        return tuple(strand for strand in self.strands if not strand.limb)
+
+    @cached_property
+    def limbs(self) -> tuple[Strand, ...]:
+        """The strands that grow out of others."""
+        return tuple(strand for strand in self.strands if strand.limb)
 
     @property
     def body(self) -> Body:
@@ -70,17 +91,48 @@ class Subject:
     @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
-        return size_of(self.body, self.body.grid())
+        if len(self.strands) == 1:
+            return size_of(self.body, self.body.grid())
+        return size_of_all(self.trunk_strands, self.limbs)
 
-    @property
+    @cached_property
     def pieces(self) -> int:
-        """How many pieces the trunk falls into."""
-        return len(self.body.runs)
+        """How many pieces the bait falls into; limbs hang on their parents by their making."""
+        if len(self.strands) == 1:
+            return len(self.body.runs)
+        return max(hang_together(self.trunk_strands), *(len(strand.body.runs) for strand in self.trunk_strands))
+
+    @cached_property
+    def joint_groups(self) -> tuple[JointGroup, ...]:
+        """The joints of the trunk, then of every limb."""
+        strength, by_name = self.plastic.strength, {strand.name: strand for strand in self.strands}
+        if len(self.trunk_strands) == 1:
+            joints = joints_of(self.body, strength)
+            kinds = tuple("core" if on_core else "neck" for on_core in joints.on_core.tolist())
+        else:
+            joints = trunk_joints(self.trunk_strands, strength)
+            kinds = ("neck",) * len(joints)
+        groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints)]
+        for limb in self.limbs:
+            if limb.root is not None:
+                joints, kinds = limb_joints(limb, by_name[limb.root.parent], strength)
+                groups.append(JointGroup(limb.name, limb.kind, kinds, PULL_BY_KIND[limb.kind], joints))
+        return tuple(groups)
 
     @cached_property
     def joints(self) -> Joints:
-        """Every neck of the trunk."""
-        return joints_of(self.body, self.plastic.strength)
+        """Every joint, the trunk's first."""
+        return Joints.together([group.joints for group in self.joint_groups])
+
+    @cached_property
+    def joint_limits(self) -> Array:
+        """The pull, N, that each joint is held to."""
+        return np.concatenate([np.full(len(group.joints), group.limit) for group in self.joint_groups])
+
+    def group_of(self, joint: int) -> JointGroup:
+        """The group that a joint belongs to."""
+        ends = np.cumsum([len(group.joints) for group in self.joint_groups])
+        return self.joint_groups[int(np.searchsorted(ends, joint, side="right"))]
 
     @cached_property
     def joint_limit(self) -> float:
@@ -88,11 +140,17 @@ class Subject:
         asked = self.request.normal["require"].get("joint_pull_n")
         if asked is not None:
             return float(asked)
-        girth = 2 * float(self.body.side.crest_y.max())
         first, *rest = PULL_BY_GIRTH
-        if girth < first[0]:
+        if self.girth < first[0]:
             return first[1]
-        return next(pull for up_to, pull in rest if girth <= up_to)
+        return next(pull for up_to, pull in rest if self.girth <= up_to)
+
+    @cached_property
+    def girth(self) -> float:
+        """Greatest width of the trunk, mm."""
+        if len(self.trunk_strands) == 1:
+            return 2 * float(self.body.side.crest_y.max())
+        return trunk_girth(self.trunk_strands)
 
     @cached_property
     def weakest(self) -> int | None:
@@ -100,8 +158,8 @@ class Subject:
         if self.pieces > 1 or len(self.joints) == 0:
             return None
         # Equal joints differ in their last bits only; the first of them is named, on every machine.
-        pull = self.joints.pull
-        return int(np.flatnonzero(pull <= float(pull.min()) * (1 + 1e-9))[0])
+        share = self.joints.pull / self.joint_limits
+        return int(np.flatnonzero(share <= float(share.min()) * (1 + 1e-9))[0])
 
     @property
     def rod_pull(self) -> float:
@@ -112,18 +170,38 @@ class Subject:
     @cached_property
     def thinnest(self) -> Thinnest:
         """Diameter of the largest ball that passes the thinnest place; the tips' own last thickness is left out."""
-        crest = 2 * np.minimum(self.body.side.crest_y, self.body.height.crest_y)
-        at = self.body.side.crest_x
-        if len(self.joints):
-            neck = 2 * np.minimum(self.joints.half_width, self.joints.half_height)
-            crest, at = np.concatenate([neck, crest]), np.concatenate([self.joints.station, at])
-        least = int(np.flatnonzero(crest <= float(crest.min()) * (1 + 1e-9))[0])
-        return Thinnest(float(crest[least]), float(at[least]))
+        kinds = dict.fromkeys(limb.kind for limb in self.limbs)
+        places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
+        return min(places, key=lambda place: round(place.across, 9))
+
+    def thinnest_of_kind(self, kind: StrandKind) -> Thinnest:
+        """The same, of all strands of one kind."""
+        if kind == "trunk":
+            return self._thinnest_of_trunk
+        places = [Thinnest(*thinnest_of(limb), limb.name, kind) for limb in self.limbs if limb.kind == kind]
+        return min(places, key=lambda place: round(place.across, 9))
+
+    @property
+    def _thinnest_of_trunk(self) -> Thinnest:
+        crests, at = [], []
+        for strand in self.trunk_strands:
+            side, height = strand.body.side, strand.body.height
+            crests.append(2 * np.minimum(side.crest_y, height.height(side.crest_x)))
+            at.append(side.crest_x if len(self.trunk_strands) == 1 else place_of(strand, side.crest_x))
+        joints = self.joint_groups[0].joints
+        if len(joints):
+            crests.append(2 * np.minimum(joints.half_width, joints.half_height))
+            at.append(joints.station)
+        across, station = np.concatenate(crests), np.concatenate(at)
+        least = int(np.flatnonzero(across <= float(across.min()) * (1 + 1e-9))[0])
+        return Thinnest(float(across[least]), float(station[least]), "trunk", "trunk")
 
     @cached_property
     def flexibility_ratio(self) -> float | None:
         """How much more easily the bait bends than without its relief."""
-        return flexibility_ratio(self.body, self.trunk.smooth)
+        if len(self.trunk_strands) == 1:
+            return flexibility_ratio(self.body, self.trunk.smooth)
+        return trunk_flexibility(self.trunk_strands) if self.pieces == 1 else None
 
     def limit(self, check: str) -> float:
         """The limit of a check that has one of its own: the request's, or the default."""

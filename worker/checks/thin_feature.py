@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from worker.checks.answer import Answer, graded
-from worker.checks.search import Aim, remedies
+from dataclasses import replace
+
+from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.search import Aim, remedies, remedies_in_turn
 from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 
@@ -20,17 +22,30 @@ def thin_feature(subject: Subject) -> Answer | None:
         return None
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
+    mended = () if verdict == "pass" else _remedies(subject, limit)
+    on_trunk = thinnest.kind == "trunk"
+    place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
+    text = (
+        f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from {place}; {limit:g} mm fills."
+    )
+    where = {"strand": thinnest.strand, "station_mm": round(thinnest.station, 3)}
+    return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
 
+
+def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
     def spare(other: Subject) -> float:
         return other.thinnest.across - limit if other.pieces == 1 else UNKNOWN
 
-    aim = Aim("thin_feature", spare, _across, "{} mm at the thinnest")
-    mended = () if verdict == "pass" else remedies(subject, aim)
-    text = (
-        f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from the nose; {limit:g} mm fills."
-    )
-    where = {"station_mm": round(thinnest.station, 3)}
-    return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
+    whole = Aim("thin_feature", spare, _across, "{} mm at the thinnest")
+    if not subject.limbs:
+        return remedies(subject, whole)
+
+    def worst(other: Subject) -> Aim:
+        kind = other.thinnest.kind
+        key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
+        return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind).across - limit)
+
+    return remedies_in_turn(subject, whole, worst)
 
 
 def _across(subject: Subject) -> float:

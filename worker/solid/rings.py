@@ -3,6 +3,9 @@
 Plain chords lose volume: -1.2 % at the default tolerance. So every ring is drawn a little outside, to the polygon of
 the section's own area, and the rings between two ends of an outline's pieces are moved until the stretch has its exact
 volume. Both moves stay within the tolerance, and ends of pieces, crests and necks stay where they are.
+
+On a path that turns, a slice between two rings is worth its chord along their mean direction, which is shorter than the
+path; by Pappus the volume is that of the strand laid straight, and the same moves restore it.
 """
 
 from __future__ import annotations
@@ -16,6 +19,7 @@ from numpy.typing import NDArray
 from worker.strands.body import Body
 from worker.strands.path import Path
 from worker.strands.roots import Array
+from worker.strands.vectors import cross, dot
 
 Triangles = NDArray[np.int64]
 
@@ -23,6 +27,8 @@ RING_SHARE = 0.5
 """Share of the tolerance that the rings' corners may use; the chords along the strand have the rest."""
 SAG_SHARE = 0.375
 """Greatest sag of a chord along the strand, over the tolerance: moved by 4/3 of it at most it stays inside."""
+TURN_SHARE = 0.5
+"""Share of that sag which belongs to the path's own turn, where there is one; the outline has the rest."""
 FEWEST = 16
 """Corners of the smallest ring."""
 CLOSEST = 1e-4
@@ -47,10 +53,13 @@ def corners(largest_radius: float, tolerance: float) -> int:
     return max(FEWEST, 4 * math.ceil(math.pi / half_angle / 4 - 1e-9))
 
 
-def place_rings(body: Body, begin: float, end: float, tolerance: float) -> Rings:
+def place_rings(body: Body, path: Path, begin: float, end: float, tolerance: float) -> Rings:
     """The rings of one connected stretch of a body, moved so that each stretch between fixed ones keeps its volume."""
     fixed_stations = _fixed(body, begin, end)
-    station = np.unique(np.concatenate([_between(body, fixed_stations, SAG_SHARE * tolerance), fixed_stations]))
+    sag = SAG_SHARE * tolerance
+    of_outline = sag if path.straight else (1 - TURN_SHARE) * sag
+    station = np.unique(np.concatenate([_between(body, fixed_stations, of_outline), fixed_stations]))
+    station = path.subdivided(station, TURN_SHARE * sag, largest_radius(body))
     before, after = _sides(body, station, later=False), _sides(body, station, later=True)
     before[:, 0], after[:, -1] = after[:, 0], before[:, -1]
     wall = np.abs(before - after).max(axis=0) > CLOSEST
@@ -59,7 +68,21 @@ def place_rings(body: Body, begin: float, end: float, tolerance: float) -> Rings
     sizes = np.where(second, after[:, rows], before[:, rows])
     rings = Rings(station[rows], sizes[0], sizes[1])
     fixed = np.isin(rings.station, fixed_stations)
-    return _keep_volume(body, rings, fixed, SAG_SHARE * tolerance * 4 / 3)
+    return _keep_volume(body, rings, _runs(path, rings.station), fixed, sag * 4 / 3)
+
+
+def largest_radius(body: Body) -> float:
+    """Greatest half-width or half-height of a body, mm."""
+    return float(max(body.side.crest_y.max(), body.height.crest_y.max()))
+
+
+def _runs(path: Path, station: Array) -> Array:
+    """What each slice's length is worth for its volume: on an arc of angle t the chord is sin(t) / t of it."""
+    if path.straight:
+        return np.diff(station)
+    points, left, back = path.frames(station)
+    tangents = cross(left, back)
+    return np.asarray(dot(np.diff(points, axis=0), tangents[:-1] + tangents[1:]) / 2)
 
 
 def _sides(body: Body, station: Array, *, later: bool) -> Array:
@@ -105,7 +128,7 @@ def _nearest(sorted_values: Array, at: Array) -> Array:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
-def _keep_volume(body: Body, rings: Rings, fixed: NDArray[np.bool_], most: float) -> Rings:
+def _keep_volume(body: Body, rings: Rings, run: Array, fixed: NDArray[np.bool_], most: float) -> Rings:
     """Moves the rings between two fixed ones outward or inward, by one amount a stretch, to its exact volume."""
     ends = np.flatnonzero(fixed)
     low, high = rings.station[ends[:-1]], rings.station[ends[1:]]
@@ -117,7 +140,6 @@ def _keep_volume(body: Body, rings: Rings, fixed: NDArray[np.bool_], most: float
     of_ring = np.where(fixed, -1, np.cumsum(fixed) - 1)
     moved = np.zeros(len(ends) - 1)
     width, height = rings.half_width, rings.half_height
-    run = np.diff(rings.station)
     for _ in range(2):  # the volume is quadratic in the move and the move is small: Newton's rule needs two steps
         y0, y1, z0, z1 = width[:-1], width[1:], height[:-1], height[1:]
         slices = np.pi * run * ((y0 * z0 + y1 * z1) / 3 + (y0 * z1 + y1 * z0) / 6)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from worker.solid.rings import Triangles, corners, place_rings, skin
+from worker.solid.rings import Triangles, corners, largest_radius, place_rings, skin
 from worker.solid.solid import Solid, checked_solid
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -13,12 +13,12 @@ from worker.strands.strand import Strand
 def mesh_of(strand: Strand, tolerance: float) -> tuple[Array, Triangles]:
     """Vertices and outward triangles of a strand's body; each connected stretch closes for itself."""
     body = strand.body
-    around = corners(float(max(body.side.crest_y.max(), body.height.crest_y.max())), tolerance)
+    around = corners(largest_radius(body), tolerance)
     vertices: list[Array] = []
     triangles: list[Triangles] = []
     offset = 0
     for begin, end in body.runs:
-        points, faces = skin(strand.path, place_rings(body, begin, end, tolerance), around)
+        points, faces = skin(strand.path, place_rings(body, strand.path, begin, end, tolerance), around)
         vertices.append(points)
         triangles.append(faces + offset)
         offset += len(points)

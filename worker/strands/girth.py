@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -54,24 +54,31 @@ class Girth:
 
     def half_widths(self, length: float) -> Cubics:
         """Half-width as piecewise cubics along a path of `length` mm."""
-        return self._cubics(length, lambda station: station.width / 2)
+        return _cubics(self, length)[0]
 
     def half_heights(self, length: float) -> Cubics:
         """Mean reach to back and belly as piecewise cubics."""
-        return self._cubics(length, lambda station: (station.back + station.belly) / 2)
+        return _cubics(self, length)[1]
 
     def _at(self) -> list[float]:
         return [station.at for station in self.stations]
 
-    def _cubics(self, length: float, of: Callable[[GirthStation], float]) -> Cubics:
-        at = np.array(self._at()) * length
-        values = np.array([of(station) for station in self.stations])
-        if len(at) == 2:
-            slope, none = np.diff(values) / np.diff(at), np.zeros(1)
-            return Cubics(at[:1], at[1:], at[:1], values[:1], slope, none, none)
-        third, second, slope, height = PchipInterpolator(at, values).c
-        return Cubics(at[:-1], at[1:], at[:-1], height, slope, second, third)
-
     def describe(self) -> list[dict[str, Any]]:
         """For an answer."""
         return [{"at": s.at, "width": s.width, "back": s.back, "belly": s.belly} for s in self.stations]
+
+
+@lru_cache(maxsize=64)  # a strand asks for both, with its relief and without
+def _cubics(girth: Girth, length: float) -> tuple[Cubics, Cubics]:
+    """Half-widths and half-heights along a path of `length` mm."""
+    at = np.array([station.at for station in girth.stations]) * length
+    values = np.array([(s.width / 2, (s.back + s.belly) / 2) for s in girth.stations])
+    if len(at) == 2:
+        slope, none = np.diff(values, axis=0) / np.diff(at), np.zeros(1)
+        both = [Cubics(at[:1], at[1:], at[:1], values[:1, of], slope[:, of], none, none) for of in (0, 1)]
+    else:
+        third, second, slope, height = PchipInterpolator(at, values).c
+        both = [
+            Cubics(at[:-1], at[1:], at[:-1], height[:, of], slope[:, of], second[:, of], third[:, of]) for of in (0, 1)
+        ]
+    return both[0], both[1]

@@ -9,6 +9,8 @@ import numpy as np
 
 from worker.strands.roots import Array
 
+Point = tuple[float, float, float]
+
 
 class Path(Protocol):
     """A line of `length` mm; its frame at a station is the point, the direction to the left and the one to the back."""
@@ -18,8 +20,25 @@ class Path(Protocol):
         """Length along the path, mm."""
         ...
 
+    @property
+    def straight(self) -> bool:
+        """Whether it never turns."""
+        ...
+
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """Points, unit vectors to the left and to the back, each (n, 3), at `station` (n,) mm from the root."""
+        ...
+
+    def curvature(self, station: Array) -> Array:
+        """Curvature vectors, 1/mm, (n, 3): towards the middle of the turn, one over its radius long."""
+        ...
+
+    def subdivided(self, station: Array, sag: float, reach: float) -> Array:
+        """Sorted `station` with more between, so that no chord `reach` mm outside of the path sags by over `sag` mm."""
+        ...
+
+    def nearest(self, points: Array) -> Array:
+        """Station, (n,), of the path's point nearest to each of `points` (n, 3)."""
         ...
 
     def describe(self) -> dict[str, Any]:
@@ -29,19 +48,88 @@ class Path(Protocol):
 
 @dataclass(frozen=True)
 class StraightPath:
-    """From the nose straight to the tail along x."""
+    """Straight to the tail along x, from the nose or from `start`, as the bait lies; `yaw` turns it to the left.
+
+    `yaw` is (cosine, sine) of the angle from x towards y.
+    """
 
     length: float
+    start: Point = (0.0, 0.0, 0.0)
+    yaw: tuple[float, float] = (1.0, 0.0)
+
+    @property
+    def straight(self) -> bool:
+        """It never turns."""
+        return True
 
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path."""
         points = np.zeros((len(station), 3))
-        points[:, 0] = station
         left, back = np.zeros_like(points), np.zeros_like(points)
-        left[:, 1] = 1.0
+        cosine, sine = self.yaw
+        points[:, 0] = self.start[0] + cosine * station
+        points[:, 1] = self.start[1] + sine * station
+        points[:, 2] = self.start[2]
+        left[:, 0], left[:, 1] = -sine, cosine
         back[:, 2] = 1.0
         return points, left, back
 
+    def curvature(self, station: Array) -> Array:
+        """See Path: none."""
+        return np.zeros((len(station), 3))
+
+    def subdivided(self, station: Array, sag: float, reach: float) -> Array:
+        """See Path: nothing to add."""
+        return station
+
+    def nearest(self, points: Array) -> Array:
+        """See Path."""
+        along = self.yaw[0] * (points[:, 0] - self.start[0]) + self.yaw[1] * (points[:, 1] - self.start[1])
+        return np.clip(along, 0.0, self.length)
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
-        return {"length": self.length}
+        if self.start == (0.0, 0.0, 0.0) and self.yaw == (1.0, 0.0):
+            return {"length": self.length}
+        return {"length": self.length, "start": list(self.start), "direction": [*self.yaw, 0.0]}
+
+
+@dataclass(frozen=True)
+class HandedPath:
+    """Another path on the other side of the bait: y turned round."""
+
+    of: Path
+
+    @property
+    def length(self) -> float:
+        """Length along the path, mm."""
+        return self.of.length
+
+    @property
+    def straight(self) -> bool:
+        """Whether it never turns."""
+        return self.of.straight
+
+    def frames(self, station: Array) -> tuple[Array, Array, Array]:
+        """See Path. Left turns into right, so the direction to the left is taken the other way round."""
+        points, left, back = self.of.frames(station)
+        return points * _TURNED, -left * _TURNED, back * _TURNED
+
+    def curvature(self, station: Array) -> Array:
+        """See Path."""
+        return np.asarray(self.of.curvature(station) * _TURNED)
+
+    def subdivided(self, station: Array, sag: float, reach: float) -> Array:
+        """See Path."""
+        return self.of.subdivided(station, sag, reach)
+
+    def nearest(self, points: Array) -> Array:
+        """See Path."""
+        return self.of.nearest(points * _TURNED)
+
+    def describe(self) -> dict[str, Any]:
+        """For an answer."""
+        return {"handed": self.of.describe()}
+
+
+_TURNED = np.array([1.0, -1.0, 1.0])

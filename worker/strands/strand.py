@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Literal, Protocol
 
 from worker.strands.body import Body
+from worker.strands.flare import flared
 from worker.strands.girth import Girth
 from worker.strands.outline import Outline
-from worker.strands.path import Path
+from worker.strands.path import HandedPath, Path
+from worker.strands.plain import Plain
 
 StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan"]
 
@@ -35,24 +37,61 @@ class Relief(Protocol):
 
 
 @dataclass(frozen=True)
+class Root:
+    """Where a strand grows out of its parent, and the ball of `blend` mm that rolled around it there; mm.
+
+    `station` lies on the parent's path, `leaves` on the strand's own. `bend_side` and `bend_height` are the curvatures
+    (1/mm) of the parent's surface there as the strand sees it to its sides, and to its back and belly.
+    """
+
+    parent: str
+    station: float
+    leaves: float
+    blend: float
+    bend_side: float
+    bend_height: float
+
+
+@dataclass(frozen=True)
 class Strand:
-    """A section carried along a path from its root to its tip."""
+    """A section carried along a path from its root to its tip. `root` is None where it grows out of no other."""
 
     name: str
     kind: StrandKind
     path: Path
     girth: Girth
     relief: Relief
+    root: Root | None = None
 
     @cached_property
     def body(self) -> Body:
-        """Its sections as exact outlines. Raises closing.HumpsHidden."""
+        """Its sections as exact outlines, flared at the root. Raises closing.HumpsHidden."""
+        return _flared(self.plain, self.root)
+
+    @cached_property
+    def plain(self) -> Body:
+        """The same without the flare at the root."""
         return Body(*self.relief.outlines(self.girth, self.path.length))
 
     @cached_property
     def smooth(self) -> Body:
-        """The same strand without its relief."""
+        """The same strand without its relief, and without the flare at its root."""
+        if isinstance(self.relief, Plain):
+            return self.plain
         return Body(*self.relief.smooth_outlines(self.girth, self.path.length))
+
+    @property
+    def limb(self) -> bool:
+        """Whether it grows out of another strand; the others are the trunk."""
+        return self.root is not None
+
+    def handed(self, name: str, parent: str | None = None) -> Strand:
+        """The same strand on the other side of the bait, grown out of `parent` there. What is worked out is shared."""
+        root = self.root and replace(self.root, parent=parent or self.root.parent)
+        other = replace(self, name=name, path=HandedPath(self.path), root=root)
+        for shared in ("body", "plain", "smooth"):
+            other.__dict__[shared] = getattr(self, shared)
+        return other
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""
@@ -62,4 +101,18 @@ class Strand:
             "path": self.path.describe(),
             "girth": self.girth.describe(),
             "relief": self.relief.describe(),
+            "root": None if self.root is None else _told(self.root),
         }
+
+
+def _told(root: Root) -> dict[str, Any]:
+    return {"parent": root.parent, "station": root.station, "blend": root.blend}
+
+
+def _flared(body: Body, root: Root | None) -> Body:
+    if root is None or root.blend == 0:
+        return body
+    side = flared(body.side, root.leaves, root.blend, root.bend_side)
+    if body.round and root.bend_side == root.bend_height:
+        return Body(side, side)
+    return Body(side, flared(body.height, root.leaves, root.blend, root.bend_height))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -41,13 +42,34 @@ class Joints:
     def __len__(self) -> int:
         return len(self.station)
 
+    @classmethod
+    def together(cls, parts: Sequence[Joints]) -> Joints:
+        """All of `parts`, one after the other."""
+        names = cls.__dataclass_fields__
+        return parts[0] if len(parts) == 1 else cls(*(np.concatenate([getattr(p, n) for p in parts]) for n in names))
+
+
+@dataclass(frozen=True)
+class JointGroup:
+    """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to."""
+
+    strand: str
+    strand_kind: str
+    kinds: tuple[str, ...]
+    limit: float
+    joints: Joints
+
+
+def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Array]:
+    """Pull = strength x net area / notch factor, strength nominal (force over unstretched area): typical, low, high.
+
+    The low pull takes the low strength with the factor, the high one the high strength without.
+    """
+    return strength.typical * area / factor, strength.low * area / factor, strength.high * area
+
 
 def joints_of(body: Body, strength: Range) -> Joints:
-    """Every neck between two thicker places that hangs together.
-
-    Pull = strength x net area / notch factor, strength nominal (force over unstretched area). The low pull takes the
-    low strength with the factor, the high one the high strength without.
-    """
+    """Every neck between two thicker places that hangs together."""
     joined = body.side.gaps.joined & body.height.gaps.joined
     gap = np.flatnonzero(joined)
     station = _thinnest(body, gap)
@@ -73,9 +95,7 @@ def joints_of(body: Body, strength: Range) -> Joints:
         notch.factor,
         notch.out_of_range,
         on_core,
-        strength.typical * area / notch.factor,
-        strength.low * area / notch.factor,
-        strength.high * area,
+        *pulls(area, notch.factor, strength),
     )
 
 

@@ -33,7 +33,8 @@ def size_of(body: Body, grid: Grid) -> Size:
     """
     half_width, half_height = body.half_sizes(grid.station)
     volume = float((grid.weight * np.pi * half_width * half_height).sum())
-    surface = float((grid.weight * _girdle(body, grid.station, half_width, half_height)).sum()) + _walls(body)
+    surface = float((grid.weight * girdle(body, grid.station, half_width, half_height)).sum())
+    surface += float(walls(body).sum())
     return Size(
         length=float(body.ends[-1] - body.ends[0]),
         max_width=2 * float(body.side.crest_y.max()),
@@ -44,7 +45,7 @@ def size_of(body: Body, grid: Grid) -> Size:
     )
 
 
-def _girdle(body: Body, station: Array, a: Array, b: Array) -> Array:
+def girdle(body: Body, station: Array, a: Array, b: Array) -> Array:
     """Surface per length of path, mm2 / mm, at each station."""
     rise_a, rise_b = body.rises(station)
     if body.round:
@@ -57,9 +58,10 @@ def _girdle(body: Body, station: Array, a: Array, b: Array) -> Array:
     return np.asarray(np.pi * (np.sqrt(around + along * along) * _WEIGHTS[:, None]).sum(axis=0))
 
 
-def _walls(body: Body) -> float:
+def walls(body: Body) -> Array:
+    """Area, mm2, of the upright step at each of the body's ends of pieces; mostly none."""
     ends = body.ends
     before = [outline.height_beside(ends, later=False) for outline in (body.side, body.height)]
     after = [outline.height_beside(ends, later=True) for outline in (body.side, body.height)]
     before[0][0] = before[1][0] = after[0][-1] = after[1][-1] = 0.0
-    return float(np.pi * np.abs(before[0] * before[1] - after[0] * after[1]).sum())
+    return np.asarray(np.pi * np.abs(before[0] * before[1] - after[0] * after[1]))

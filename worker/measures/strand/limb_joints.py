@@ -1,0 +1,87 @@
+"""Joints of the strands that grow out of others: the root, and necks along them."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from worker.measures.strand.joints import Joints, pulls
+from worker.measures.strand.notch import notch_factors
+from worker.strands.body import Body
+from worker.strands.roots import Array
+from worker.strands.strand import Strand
+from worker.values.plastics import Range
+
+BEND_OVER = 0.2
+"""How far beside a neck its outline is looked at to tell the radius of its round, mm."""
+SLIGHT = 0.995
+"""A neck counts where its area is under this share of both sides' (judgement)."""
+
+
+def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, tuple[str, ...]]:
+    """The root of `limb` and its necks, by station on the limb, and the kind of each: root or neck.
+
+    The root's section is the limb's own where its flare ends; its notch a shoulder on the parent's greatest section,
+    rounded by the root's blend. A neck's notch is a groove between the thicker places on both sides, with its outline's
+    own radius.
+    """
+    if limb.root is None:
+        raise TypeError(f"{limb.name} has no root")
+    body, length = limb.body, limb.path.length
+    root = min(limb.root.leaves + limb.root.blend, 0.5 * (limb.root.leaves + length))
+    marks = np.array([station.at * length for station in limb.girth.stations])
+    marks = marks[(marks > root) & (marks < length)]
+    look = np.unique(np.concatenate([[root], marks, root + (length - root) * np.arange(1, 33) / 33]))
+    areas = body.area(look)
+    necks, smaller, blends = [], [], []
+    for mark in marks.tolist():
+        here = float(body.area(np.array([mark]))[0])
+        before, after = float(areas[look <= mark].max()), float(areas[look >= mark].max())
+        if here < SLIGHT * min(before, after) and here <= float(areas[np.abs(look - mark) < 1.0].min()) + 1e-9:
+            necks.append(mark)
+            smaller.append(min(before, after))
+            blends.append(_radius_at(body, mark))
+    station = np.array([root, *necks])
+    area = body.area(station)
+    shoulder = np.arange(len(station)) == 0
+    beside = np.array([max(_greatest(parent.smooth), float(area[0])), *smaller])
+    larger, net = 2 * np.sqrt(beside / np.pi), 2 * np.sqrt(area / np.pi)
+    notch = notch_factors(larger, net, np.array([limb.root.blend, *blends]), shoulder=shoulder)
+    half_width, half_height = body.half_sizes(station)
+    joints = Joints(
+        station,
+        area,
+        half_width,
+        half_height,
+        larger,
+        notch.factor,
+        notch.out_of_range,
+        np.zeros(len(station), dtype=bool),
+        *pulls(area, notch.factor, strength),
+    )
+    return joints, ("root", *("neck" for _ in necks))
+
+
+def thinnest_of(limb: Strand) -> tuple[float, float]:
+    """Least thickness of a limb and where; flare and root left out, and at its tip as much as it is thick there."""
+    root, length = limb.root, limb.path.length
+    begin = 0.0 if root is None else root.leaves + root.blend
+    tip = float(limb.body.ends[-2]) if len(limb.body.ends) > 2 else length
+    half = np.min([part[0] for part in limb.body.half_sizes(np.array([tip]))])
+    end = max(length - 2 * float(half), begin)
+    marks = np.array([station.at * length for station in limb.girth.stations])
+    station = np.unique(np.concatenate([[begin], marks[(marks > begin) & (marks < end)], [min(tip, end)]]))
+    across: Array = 2 * np.minimum(*limb.body.half_sizes(station))
+    least = int(across.argmin())
+    return float(across[least]), float(station[least])
+
+
+def _greatest(body: Body) -> float:
+    ends = body.ends
+    return float(body.area((ends[1:] + ends[:-1]) / 2).max(initial=float(body.area(ends).max())))
+
+
+def _radius_at(body: Body, station: float) -> float:
+    """Least radius of either outline's round at a neck, whose slope there is none: h^2 / 2 over its rise."""
+    around = np.array([station - BEND_OVER, station, station + BEND_OVER])
+    rises = [max(float(half[0] - half[1]), float(half[2] - half[1])) for half in body.half_sizes(around)]
+    return BEND_OVER * BEND_OVER / (2 * max(*rises, 1e-6))

@@ -1,0 +1,64 @@
+"""Joints, girth and bending of a trunk that is made of several strands, from its sections."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from worker.measures.strand.bending import LEAST_HOLD_MM
+from worker.measures.strand.joints import Joints, pulls
+from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.trunk_section import place_of, trunk_sections
+from worker.measures.strand.whole import trunk_grid
+from worker.strands.strand import Strand
+from worker.values.plastics import Range
+
+
+def trunk_joints(trunk: Sequence[Strand], strength: Range) -> Joints:
+    """Necks between the ribs of a trunk: where its ribbed strands are thinnest, with the area of all of them together.
+
+    Stations are mm from the nose. The thicker places on both sides are the trunk's sections at the ribs' crests.
+    """
+    ribbed = max(trunk, key=lambda strand: len(strand.body.side.gaps.station))
+    side = ribbed.body.side
+    joined = np.flatnonzero(side.gaps.joined & ribbed.body.height.gaps.joined)
+    station = place_of(ribbed, side.gaps.station[joined])
+    necks, crests = trunk_sections(trunk, station), trunk_sections(trunk, place_of(ribbed, side.crest_x))
+    smaller = np.minimum(crests.area[joined], crests.area[joined + 1])
+    narrower = necks.area < smaller * (1 - 1e-9)
+    area, smaller = necks.area[narrower], smaller[narrower]
+    net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
+    notch = notch_factors(larger, net, np.full(len(net), side.blend), shoulder=np.zeros(len(net), dtype=bool))
+    return Joints(
+        station[narrower],
+        area,
+        necks.half_width[narrower],
+        necks.half_height[narrower],
+        larger,
+        notch.factor,
+        notch.out_of_range,
+        np.zeros(len(net), dtype=bool),
+        *pulls(area, notch.factor, strength),
+    )
+
+
+def trunk_girth(trunk: Sequence[Strand]) -> float:
+    """Greatest width, mm."""
+    at = np.concatenate([place_of(strand, strand.body.side.crest_x) for strand in trunk])
+    return 2 * float(trunk_sections(trunk, at).half_width.max())
+
+
+def trunk_flexibility(trunk: Sequence[Strand]) -> float:
+    """Tip give with the relief over without it, up and down, held behind the trunk's own nose; see bending."""
+    first = trunk[0]
+    ends = place_of(first, np.array([0.0, first.path.length]))
+    hold = float(ends[0]) + max(float(first.body.side.crest_y[0]), LEAST_HOLD_MM)
+    at, weight = trunk_grid(trunk, hold)
+    lever = float(ends[1]) - at
+    inside = lever > 1e-6
+    gives = [
+        float((weight * lever * lever / trunk_sections(trunk, at, smooth=smooth).up_down)[inside].sum())
+        for smooth in (False, True)
+    ]
+    return gives[0] / gives[1]

@@ -1,0 +1,63 @@
+"""The solid of a bait: one strand as it is, several joined into one surface."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import manifold3d
+import numpy as np
+
+from worker.errors import GeometryFailed
+from worker.solid.rings import Triangles
+from worker.solid.solid import DECIMALS, Solid, checked_solid
+from worker.solid.trunk import mesh_of, solid_of
+from worker.strands.roots import Array
+from worker.strands.strand import Strand
+
+SLIVERS_MM = (1e-4, 1e-3)
+"""Edges shorter than this are closed up before vertices are rounded to 1e-5 mm: surfaces that graze each other leave
+slivers. Few need the second try."""
+
+
+def joined(strands: Sequence[Strand], tolerance: float) -> Solid:
+    """The union of all strands, in the order given. A strand that stands alone goes through no union.
+
+    Raises GeometryFailed.
+    """
+    if len(strands) == 1:
+        return solid_of(strands[0], tolerance)
+    return united([mesh_of(strand, tolerance) for strand in strands])
+
+
+def united(meshes: Sequence[tuple[Array, Triangles]]) -> Solid:
+    """The union of closed meshes, vertices (n, 3) and outward triangles (m, 3) each. Raises GeometryFailed."""
+    bodies = [checked_solid(vertices, triangles).body for vertices, triangles in meshes]
+    union = manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+    if union.status() != manifold3d.Error.NoError:
+        raise GeometryFailed(f"The strands do not join: {union.status().name}.")
+    for sliver in SLIVERS_MM:
+        mesh = union.simplify(sliver).to_mesh64()
+        vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+        try:
+            return checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
+        except GeometryFailed as error:
+            fault = error
+    raise fault
+
+
+def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
+    """The mesh with corners that rounding lays in one place made one, and triangles without area left out.
+
+    Vertices and triangles then stand in an order of their own places, whatever order the kernel worked in.
+    """
+    steps = np.round(vertices * 10.0**DECIMALS).astype(np.int64)
+    order = np.lexsort(steps.T[::-1])
+    fresh = np.concatenate([[True], (np.diff(steps[order], axis=0) != 0).any(axis=1)])
+    place = np.empty(len(vertices), dtype=np.int64)
+    place[order] = np.cumsum(fresh) - 1
+    corners = place[triangles]
+    corners = corners[(corners != np.roll(corners, 1, axis=1)).all(axis=1)]
+    first = corners.argmin(axis=1)
+    rows = np.arange(len(corners))
+    corners = np.stack([corners[rows, (first + turn) % 3] for turn in range(3)], axis=1)
+    return vertices[order][fresh], corners[np.lexsort(corners.T[::-1])]

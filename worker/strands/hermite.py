@@ -1,0 +1,186 @@
+"""Curved paths: cubic Hermite curves from knot to knot, measured by their length."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from worker.strands.frames import carried, untwisted
+from worker.strands.path import Point
+from worker.strands.roots import Array
+from worker.strands.vectors import cross, dot, norm, unit
+
+STEPS = 64
+"""Steps of the table between two knots; its lengths are exact to about 1e-9 of the curve."""
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
+
+
+@dataclass(frozen=True)
+class Knot:
+    """A point that the path goes through and its direction there (any length).
+
+    `before` and `after` are the lengths, mm, of the tangents with which the curve arrives and leaves; 0 takes the
+    distance to the neighbouring knot, which makes an even curve.
+    """
+
+    point: Point
+    direction: Point
+    before: float = 0.0
+    after: float = 0.0
+
+
+@dataclass(frozen=True)
+class _Table:
+    """Nodes of the fixed table: parameter (knot number and share of the way), station mm, speed, point, direction."""
+
+    parameter: Array
+    station: Array
+    speed: Array
+    points: Array
+    tangents: Array
+
+
+@dataclass(frozen=True)
+class HermitePath:
+    """From knot to knot by cubic Hermite curves (two ends, two tangents); two knots are one curve.
+
+    `left` is the direction to the left of the strand at its root, squared to the path there.
+    """
+
+    knots: tuple[Knot, ...]
+    left: Point = (0.0, 1.0, 0.0)
+
+    @cached_property
+    def _cubics(self) -> Array:
+        """Coefficients (curves, 4, 3) of point = c0 + u (c1 + u (c2 + u c3)), u from 0 to 1."""
+        curves = []
+        for here, there in zip(self.knots[:-1], self.knots[1:], strict=True):
+            begin, end = np.array(here.point), np.array(there.point)
+            apart = float(norm(end - begin))
+            leave = unit(np.array(here.direction)) * (here.after or apart)
+            arrive = unit(np.array(there.direction)) * (there.before or apart)
+            way = end - begin
+            curves.append([begin, leave, 3 * way - 2 * leave - arrive, leave + arrive - 2 * way])
+        return np.array(curves)
+
+    @cached_property
+    def _table(self) -> _Table:
+        curves = len(self.knots) - 1
+        steps = np.arange(curves * STEPS)
+        curve, share = steps // STEPS, (steps % STEPS) / STEPS
+        u = share[:, None] + (0.5 + 0.5 * _NODES) / STEPS
+        _, rate, _ = self._at(np.repeat(curve, len(_NODES)), u.ravel())
+        lengths = (norm(rate).reshape(u.shape) * _WEIGHTS).sum(axis=1) * (0.5 / STEPS)
+        station = np.concatenate([[0.0], np.cumsum(lengths)])
+        nodes = np.arange(curves * STEPS + 1)
+        points, rate, _ = self._at(np.minimum(nodes // STEPS, curves - 1), _shares(nodes, curves))
+        speed = norm(rate)
+        return _Table(nodes / STEPS, station, speed, points, rate / speed[:, None])
+
+    def _at(self, curve: NDArray[np.int64], u: Array) -> tuple[Array, Array, Array]:
+        """Points and their first and second derivatives by the parameter, (n, 3)."""
+        c0, c1, c2, c3 = (self._cubics[curve, power] for power in range(4))
+        u = u[:, None]
+        return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3), 2 * c2 + 6 * u * c3
+
+    @cached_property
+    def length(self) -> float:
+        """Length along the path, mm."""
+        return float(self._table.station[-1])
+
+    @property
+    def straight(self) -> bool:
+        """It turns, or might."""
+        return False
+
+    def _place(self, station: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
+        """Node of the table at or before each station, the curve, and the share of the curve there.
+
+        Between two nodes the parameter is a cubic Hermite curve of the station, its slope one over the speed.
+        """
+        table = self._table
+        node = np.clip(np.searchsorted(table.station, station, side="right") - 1, 0, len(table.station) - 2)
+        run = table.station[node + 1] - table.station[node]
+        t = np.clip((station - table.station[node]) / run, 0.0, 1.0)
+        curve = node // STEPS
+        # At a knot the speed may jump; the step before it ends with its own curve's.
+        _, rate, _ = self._at(curve, (node % STEPS + 1) / STEPS)
+        leave, arrive = run * STEPS / self._speed_after[node], run * STEPS / norm(rate)
+        rest = 1 - t
+        step = t * t * (3 - 2 * t) + leave * t * rest * rest - arrive * t * t * rest
+        return node, curve, (node % STEPS + step) / STEPS
+
+    @cached_property
+    def _speed_after(self) -> Array:
+        nodes = np.arange(len(self._table.station) - 1)
+        return norm(self._at(nodes // STEPS, (nodes % STEPS) / STEPS)[1])
+
+    @cached_property
+    def _lefts(self) -> Array:
+        return untwisted(self._table.points, self._table.tangents, np.array(self.left))
+
+    def frames(self, station: Array) -> tuple[Array, Array, Array]:
+        """See Path."""
+        node, curve, share = self._place(station)
+        points, rate, _ = self._at(curve, share)
+        tangents, table = unit(rate), self._table
+        left = unit(carried(self._lefts[node], table.points[node], table.tangents[node], points, tangents))
+        return points, left, cross(tangents, left)
+
+    def curvature(self, station: Array) -> Array:
+        """See Path: what is square to the path of the second derivative, over the speed squared."""
+        _, curve, share = self._place(station)
+        return self._bend(curve, share)
+
+    def _bend(self, curve: NDArray[np.int64], share: Array) -> Array:
+        _, rate, second = self._at(curve, share)
+        squares = dot(rate, rate)[:, None]
+        return np.asarray((second - dot(second, rate)[:, None] / squares * rate) / squares)
+
+    def subdivided(self, station: Array, sag: float, reach: float) -> Array:
+        """See Path: a chord of length h on a turn of radius R sags by h^2 / 8R, and `reach` outside by more."""
+        table = self._table
+        middle = np.arange(len(table.station) - 1)
+        turn = norm(self._bend(middle // STEPS, (middle % STEPS + 0.5) / STEPS))
+        rate = np.sqrt(turn * (1 + turn * reach) / (8 * sag))
+        measure = np.concatenate([[0.0], np.cumsum(rate * np.diff(table.station))])
+        at = np.interp(station, table.station, measure)
+        count = np.maximum(np.ceil(np.diff(at) - 1e-6), 1).astype(np.int64)
+        part = np.repeat(np.arange(len(count)), count)
+        share = (np.arange(len(part)) - np.repeat(np.cumsum(count) - count, count)) / count[part]
+        between = np.interp(at[part] + share * np.diff(at)[part], measure, table.station)
+        # A straight stretch has no measure to go by; the stations that were asked for stay as they were.
+        return np.append(np.where(share == 0, station[part], between), station[-1])
+
+    def nearest(self, points: Array) -> Array:
+        """See Path: the nearest of 33 points on each curve, then Newton's rule, within two of their steps."""
+        table = self._table
+        nodes = np.arange(0, len(table.station), 2)
+        along = [table.points[nodes, axis][None, :] - points[:, axis][:, None] for axis in range(3)]
+        best = nodes[(along[0] ** 2 + along[1] ** 2 + along[2] ** 2).argmin(axis=1)]
+        low = table.station[np.maximum(best - 4, 0)]
+        high = table.station[np.minimum(best + 4, len(table.station) - 1)]
+        station = table.station[best]
+        for _ in range(3):
+            _, curve, share = self._place(station)
+            here, rate, _ = self._at(curve, share)
+            away = points - here
+            turned = np.maximum(1 - dot(away, self._bend(curve, share)), 0.2)
+            station = np.asarray(np.clip(station + dot(away, unit(rate)) / turned, low, high))
+        return np.asarray(station)
+
+    def describe(self) -> dict[str, Any]:
+        """For an answer."""
+        return {
+            "length": self.length,
+            "knots": [{"point": list(k.point), "direction": list(k.direction)} for k in self.knots],
+        }
+
+
+def _shares(nodes: NDArray[np.int64], curves: int) -> Array:
+    """Share of its curve at each node of the table; the last node ends the last curve."""
+    return np.asarray(np.where(nodes == curves * STEPS, 1.0, (nodes % STEPS) / STEPS))

@@ -1,0 +1,122 @@
+"""The craw: two ribbed lobes on a core, with claws, legs, feelers and a tail fan. Its nose is the line end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from worker.errors import Fault
+from worker.strands.attach import attach
+from worker.strands.strand import Strand
+from worker.styles.craw_body import CrawBody
+from worker.styles.craw_claws import Claw
+from worker.styles.craw_feasible import infeasible
+from worker.styles.craw_limbs import fan, feelers, legs
+from worker.styles.craw_parameters import BODY, CLAWS, ENDS, EVERY, LEGS
+from worker.styles.style import Params, Remedy, Style
+from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter, Value
+
+Items = tuple[tuple[str, Value], ...]
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    body = _of(params, BODY)
+    limbs = (_claws(body, _of(params, CLAWS)), _legs(body, _of(params, LEGS)), _rest(body, _of(params, ENDS)))
+    return (*_trunk(body), *(strand for each in limbs for strand in each))
+
+
+def _of(params: Params, parameters: tuple[Parameter, ...]) -> Items:
+    return tuple((parameter.name, params[parameter.name]) for parameter in parameters)
+
+
+# A remedy tries many craws that differ in one parameter: what does not depend on it is not worked out again.
+
+
+@lru_cache(maxsize=4)
+def _body(items: Items) -> CrawBody:
+    return CrawBody(dict(items))
+
+
+def _trunk(items: Items) -> tuple[Strand, ...]:
+    body = _body(items)
+    return body.core, body.left_lobe, body.right_lobe
+
+
+@lru_cache(maxsize=4)
+def _claws(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body, params = _body(body_items), dict(body_items + items)
+    palm, *fingers = Claw(params, body).strands()
+    palm = attach(palm, body.left_lobe, number(params, "root_blend"))
+    strands = _both(palm, "right lobe")
+    for finger in fingers:
+        # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
+        strands += _both(attach(finger, palm, 0.0), "right claw")
+    return tuple(strands)
+
+
+@lru_cache(maxsize=4)
+def _legs(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body, params = _body(body_items), dict(body_items + items)
+    blend = number(params, "root_blend")
+    strands: list[Strand] = []
+    for leg in legs(params, body):
+        strands += _both(attach(leg, body.left_lobe, blend), "right lobe")
+    return tuple(strands)
+
+
+@lru_cache(maxsize=4)
+def _rest(body_items: Items, items: Items) -> tuple[Strand, ...]:
+    """Feelers and fan, which grow out of the core."""
+    body, params = _body(body_items), dict(body_items + items)
+    blend = number(params, "root_blend")
+    strands: list[Strand] = []
+    for limb, handed in (*feelers(params, body), *fan(params, body)):
+        rooted = attach(limb, body.core, blend)
+        strands += _both(rooted, "core") if handed else [rooted]
+    return tuple(strands)
+
+
+def _both(left: Strand, parent: str) -> list[Strand]:
+    return [left, left.handed(left.name.replace("left", "right"), parent)]
+
+
+def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from infeasible(params, _strands)
+
+
+def _more(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:
+    return tuple(Remedy(name, up=True, text=f"{words} {{value}} mm") for name, words in names_and_words)
+
+
+_BODY = (Remedy("rib_depth", up=False, text="ribs {value} mm deep"), *_more(("body_width", "a body width of")))
+_ROOT = ("root_blend", "a root blend of")
+_REMEDIES = {
+    "joint_pull": _BODY,
+    "joint_pull of claw": _more(("wrist_width", "wrists"), ("wrist_height", "wrists as high as"), _ROOT),
+    "joint_pull of leg": _more(("leg_root", "legs rooted at"), _ROOT),
+    "joint_pull of feeler": _more(("feeler_root", "feelers rooted at"), _ROOT),
+    "joint_pull of fan": _more(("tail_fan", "a tail fan of"), _ROOT),
+    "thin_feature": _BODY,
+    "thin_feature of claw": _more(
+        ("claw_tip_thickness", "claw tips of"), ("wrist_height", "wrists as high as"), ("wrist_width", "wrists")
+    ),
+    "thin_feature of leg": _more(("leg_tip", "leg tips of")),
+    "thin_feature of feeler": _more(("feeler_tip", "feeler tips of")),
+}
+
+CRAW = Style(
+    name="craw",
+    title="Craw",
+    summary="Two ribbed lobes held by a core; claws trail from the rear, legs sweep back, feelers thin out.",
+    parameters=EVERY,
+    strands=_strands,
+    infeasible=_infeasible,
+    example={
+        "style": "craw",
+        "label": "Creek craw",
+        "params": {"length": "3-3/4 in", "claws": "pincer", "lobe_overlap": "1.5 mm"},
+        "plastic": {"grade": "soft"},
+    },
+    remedies=_REMEDIES,
+)

@@ -1,0 +1,206 @@
+"""The claws of a craw: an arm, a thin wrist, and what it carries. The right claw is the left one, handed.
+
+Everything behind the wrist is rigid: its reach is known before its place is, so that the wrist can be put where the
+claws end exactly at the bait's overall length.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+import numpy as np
+
+from worker.measures.strand.extent import extent_of
+from worker.strands.girth import Girth
+from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import Point
+from worker.strands.plain import Plain
+from worker.strands.strand import Strand
+from worker.strands.vectors import cross
+from worker.styles.craw_body import CrawBody
+from worker.styles.directions import beyond, curve_of, towards
+from worker.styles.style import Params
+from worker.styles.worm_parameters import number
+
+BOW = 12.0
+"""A claw leaves its wrist this many degrees further out than its spread, and ends as many further in (judgement)."""
+PALM, FINGERS_FROM = 0.52, 0.25
+"""Where a pincer's palm ends and where its fingers are rooted, over the claw's length (judgement)."""
+STRAIGHT = 0.28
+"""Share of a curled claw before its curl (judgement)."""
+CURL_TURN = 200.0
+"""Degrees that a curled claw turns by (judgement)."""
+ARM = 1.2
+"""Thickness of the arm at its root over the wrist's (judgement)."""
+ARM_SPREAD = 0.5
+"""Angle of the arm over the claw's spread (judgement)."""
+DEEPEST_ROOT = 0.16
+"""How far ahead of a lobe's end a claw's path begins, over the lobe's length (judgement)."""
+
+FINGER_BASE = 0.35
+"""The fingers open around the spread less this share of the bow (judgement)."""
+FINGER: tuple[tuple[float, float], ...] = ((0.0, 0.20), (0.26, 0.42), (0.5, 0.40), (0.8, 0.26), (1.0, 0.16))
+"""A finger: share of its length, and its width over the claw's (judgement)."""
+FINGER_ASIDE = 0.17
+"""How far a finger's root lies beside the middle of the palm, over the claw's width (judgement)."""
+FINGER_FLATTER = 0.97
+"""Thickness of a finger over the palm's at the same place, so that neither face lies in the other (judgement)."""
+
+Stations = tuple[tuple[float, float], ...]
+_SHAPES: dict[str, tuple[Stations, float]] = {
+    "pincer": (((0.12, 0.42), (0.25, 0.88), (0.36, 0.98), (PALM, 0.80)), 0.26),
+    "flapper": (((0.16, 0.42), (0.45, 0.78), (0.76, 1.0), (1.0, 0.8)), 0.42),
+    "paddle": (((0.28, 0.26), (0.44, 0.55), (0.70, 1.0), (1.0, 0.9)), 0.48),
+    "curl": (((0.10, 0.40), (0.35, 0.62), (0.75, 0.50), (1.0, 0.34)), 0.17),
+}
+"""Shares of the way from wrist to tip with the width there over the claw's; and the rounded end's length over the
+claw's width (judgement)."""
+
+
+@dataclass(frozen=True)
+class Claw:
+    """The left claw of a craw; mm and degrees."""
+
+    params: Params
+    body: CrawBody
+
+    def _of(self, name: str) -> float:
+        return number(self.params, name)
+
+    @property
+    def kind(self) -> str:
+        """pincer, flapper, paddle or curl."""
+        return str(self.params["claws"])
+
+    @property
+    def length(self) -> float:
+        """From the wrist to the tip, along the claw."""
+        return self._of("claw_length") / 100 * self._of("length")
+
+    def _knots(self, wrist: Point) -> tuple[Knot, ...]:
+        """The path behind the wrist."""
+        spread, rise = self._of("claw_spread"), self._of("claw_rise")
+        if self.kind == "curl":
+            return _curl(self.length, wrist, spread, rise)
+        leave, arrive = towards(spread + BOW, rise), towards(spread - BOW, rise)
+        first, last = curve_of(self.length, wrist, leave, towards(spread, rise), arrive)
+        if self.kind != "pincer":
+            return first, last
+        whole = HermitePath((first, last))
+        end = _at(whole, PALM * whole.length)
+        return curve_of(PALM * self.length, wrist, leave, *_chord(wrist, *end))
+
+    def _girth(self, arm: float, length: float) -> Girth:
+        """Stations along a path whose first `arm` mm lead to the wrist."""
+        width, height = self._of("wrist_width"), self._of("wrist_height")
+        broad = self._of("claw_width")
+        stations = [] if arm <= 0 else [(0.0, ARM * width, ARM * height)]
+        stations.append((arm / length, width, height))
+        for share, wide in _SHAPES[self.kind][0]:
+            at = min((arm + share * self.length) / length, 1.0)
+            stations.append((at, max(wide * broad, width), self._thickness(share)))
+        return Girth.oval(*stations)
+
+    def _thickness(self, share: float) -> float:
+        """At a share of the way from wrist to tip."""
+        thick, thin = self._of("claw_thickness"), self._of("claw_tip_thickness")
+        return thick + share * (thin - thick)
+
+    def _palm(self, arm: tuple[Knot, ...], wrist: Point) -> Strand:
+        knots = (*arm, *self._knots(wrist))
+        if arm:  # the wrist's knot ends the arm and begins the claw
+            joint = knots[1]
+            knots = (arm[0], replace(joint, before=arm[0].after), *knots[2:])
+        path = HermitePath(knots)
+        behind = PALM * self.length if self.kind == "pincer" else self.length
+        girth = self._girth(path.length - behind if arm else 0.0, path.length)
+        round_end = _SHAPES[self.kind][1] * self._of("claw_width")
+        return Strand("left claw", "claw", path, girth, Plain((0.0, round_end)))
+
+    def _fingers(self, wrist: Point) -> tuple[Strand, ...]:
+        """The outer and the inner finger of a pincer: rooted in the palm, bowed, their tips turned to each other."""
+        if self.kind != "pincer":
+            return ()
+        spread, rise, half_gap = self._of("claw_spread"), self._of("claw_rise"), self._of("finger_gap") / 2
+        broad, base = self._of("claw_width"), spread - FINGER_BASE * BOW
+        middle, ahead = _at(HermitePath(self._knots(wrist)), FINGERS_FROM * self.length)
+        level = math.hypot(ahead[0], ahead[1])
+        aside = (-ahead[1] / level, ahead[0] / level, 0.0)
+        fingers = []
+        for name, side, reach in (("outer", 1.0, 1.0), ("inner", -1.0, 0.93)):
+            root = beyond(middle, aside, side * FINGER_ASIDE * broad)
+            yaws = (base + side * turn for turn in (half_gap + 9.0, half_gap, half_gap - 22.0))
+            leave, way, arrive = (towards(yaw, rise) for yaw in yaws)
+            knots = curve_of(reach * (1 - FINGERS_FROM) * self.length, root, leave, way, arrive)
+            stations = []
+            for at, share in FINGER:
+                along = FINGERS_FROM + at * (1 - FINGERS_FROM)
+                stations.append((at, share * broad, FINGER_FLATTER * self._thickness(along)))
+            strand = Strand(
+                f"left claw {name} finger", "claw", HermitePath(knots), Girth.oval(*stations), Plain((0.0, 0.1 * broad))
+            )
+            fingers.append(strand)
+        return tuple(fingers)
+
+    @cached_property
+    def reach(self) -> float:
+        """How far the claw ends behind its wrist, along the bait."""
+        origin = (0.0, 0.0, 0.0)
+        strands = (self._palm((), origin), *self._fingers(origin))
+        return max(float(extent_of(strand)[1][0]) for strand in strands)
+
+    @cached_property
+    def wrist(self) -> Point:
+        """Where the wrist stands, so that the claw ends at the overall length."""
+        x = self._of("length") - self.reach
+        from_x, from_y, from_z = self._shoulder
+        share = (x - from_x) / self._arm_way[0]
+        return x, from_y + share * self._arm_way[1], from_z + share * self._arm_way[2]
+
+    @property
+    def _arm_way(self) -> Point:
+        return towards(ARM_SPREAD * self._of("claw_spread"), self._of("claw_rise"))
+
+    @property
+    def _shoulder(self) -> Point:
+        return self.body.lobe_axis(1 - DEEPEST_ROOT)
+
+    def strands(self) -> tuple[Strand, ...]:
+        """Arm and claw, and the fingers of a pincer."""
+        wrist, begin = self.wrist, self._shoulder
+        apart = (wrist[0] - begin[0]) / self._arm_way[0]
+        arm = Knot(begin, self._arm_way, 0.0, apart)
+        return (self._palm((arm,), wrist), *self._fingers(wrist))
+
+
+def _at(path: HermitePath, station: float) -> tuple[Point, Point]:
+    """Point and direction at a station."""
+    points, left, back = path.frames(np.array([station]))
+    tangent = cross(left, back)
+    return tuple(points[0].tolist()), tuple(tangent[0].tolist())
+
+
+def _chord(begin: Point, end: Point, arrive: Point) -> tuple[Point, Point]:
+    way = tuple(e - b for e, b in zip(end, begin, strict=True))
+    size = sum(w * w for w in way) ** 0.5
+    return (way[0] / size, way[1] / size, way[2] / size), arrive
+
+
+def _curl(length: float, wrist: Point, spread: float, rise: float) -> tuple[Knot, ...]:
+    """A straight stretch and an arc outward over the rest, as two Hermite curves."""
+    ahead, aside = towards(spread, rise), towards(spread + 90.0)
+    radius = (1 - STRAIGHT) * length / math.radians(CURL_TURN)
+    middle = beyond(beyond(wrist, ahead, STRAIGHT * length), aside, radius)
+    step = CURL_TURN / 2
+    # The tangent with which a cubic runs closest to a circle's arc: 4 tan(angle / 4) radii.
+    handle = 4 * math.tan(math.radians(step) / 4) * radius
+    knots = [Knot(wrist, ahead, STRAIGHT * length, STRAIGHT * length)]
+    for number_of_steps in range(3):
+        turn = math.radians(number_of_steps * step)
+        along, out = math.sin(turn), math.cos(turn)
+        point = beyond(beyond(middle, ahead, radius * along), aside, -radius * out)
+        direction = beyond(beyond((0.0, 0.0, 0.0), ahead, out), aside, along)
+        knots.append(Knot(point, direction, handle if number_of_steps else STRAIGHT * length, handle))
+    return tuple(knots)

@@ -1,0 +1,139 @@
+"""What the parameters of a craw cannot be together."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+
+from worker.errors import Fault
+from worker.measures.strand.extent import extent_of
+from worker.strands.attach import RootOutside
+from worker.strands.strand import Strand
+from worker.strands.turning import too_tight
+from worker.styles.craw_body import CrawBody
+from worker.styles.craw_claws import Claw
+from worker.styles.style import Params
+from worker.styles.worm_parameters import number
+
+THICKEST_CORE = 0.6
+"""Greatest width of the core over the body's: beyond, there are no lobes to speak of (judgement)."""
+LEAST_FLOOR = 0.8
+"""Least half-width of a lobe in the grooves between its ribs, mm (judgement)."""
+DEEPEST_RIB = 0.25
+"""Greatest rib depth over the body's height at the nose."""
+LONGEST_ARM = 0.35
+"""Greatest gap between body and wrist, over the overall length (judgement)."""
+WIDEST_LIMB = 0.8
+"""Greatest thickness of a limb at its root over the strand that it grows out of (judgement)."""
+
+_THINNER = (
+    ("leg_tip", "leg_root", "A leg"),
+    ("feeler_tip", "feeler_root", "A feeler"),
+    ("claw_tip_thickness", "claw_thickness", "A claw"),
+)
+
+
+def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) -> Iterator[Fault]:
+    """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
+    found = [*_body(params), *_limbs(params)]
+    if not found:
+        found = list(_reaches(params))
+    yield from found
+    if found:
+        return
+    try:
+        made = strands(params)
+    except RootOutside as error:
+        yield Fault("/params/body_share", "root-outside", f"{str(error).capitalize()}; give it a longer body.", None)
+        return
+    yield from _strands(params, made)
+
+
+def _body(params: Params) -> Iterator[Fault]:
+    width, core, depth = (number(params, name) for name in ("body_width", "core_width", "rib_depth"))
+    if core > THICKEST_CORE * width + 1e-9:
+        most = round(THICKEST_CORE * width, 4)
+        detail = f"A core of {core:g} mm leaves no lobes in a body of {width:g} mm; at most {most:g} mm does."
+        yield Fault("/params/core_width", "core-too-thick", detail, {"minimum": 2.0, "maximum": most, "unit": "mm"})
+        return
+    deepest = DEEPEST_RIB * number(params, "body_height") * number(params, "body_taper")
+    if depth > deepest + 1e-9:
+        detail = f"Ribs {depth:g} mm deep cut more than a quarter into the body at the nose; {deepest:.3g} mm does not."
+        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": round(deepest, 4)})
+    body = CrawBody(params)
+    if body.lobe_length < 1.5 * sum(body.ends):
+        detail = f"A body {body.length:.3g} mm long is all ends at {number(params, 'body_height'):g} mm of height."
+        least = math.ceil(1000 * (1.5 * sum(body.ends) + 3) / number(params, "length")) / 1000
+        yield Fault("/params/body_share", "body-too-short", detail, {"minimum": min(least, 0.65), "maximum": 0.65})
+        return
+    floor = min(body.lobe_half_widths) - depth
+    if floor < LEAST_FLOOR:
+        detail = (
+            f"Between their ribs the lobes would be {2 * floor:.3g} mm wide and {2 * LEAST_FLOOR:g} mm is the least; "
+            "take shallower ribs, a thinner core, or more overlap."
+        )
+        yield Fault("/params/rib_depth", "lobes-too-thin", detail, {"minimum": 0.4, "maximum": max(0.4, depth)})
+
+
+def _limbs(params: Params) -> Iterator[Fault]:
+    for thin, thick, what in _THINNER:
+        most = number(params, thick)
+        if number(params, thin) > most:
+            detail = f"{what} thins out: at most {most:g} mm at its tip, not {number(params, thin):g} mm."
+            yield Fault(f"/params/{thin}", "tip-too-thick", detail, {"maximum": most, "unit": "mm"})
+    room = WIDEST_LIMB * min(2 * CrawBody(params).lobe_half_widths[1], number(params, "body_height"))
+    for name, of in (("wrist_width", room), ("wrist_height", room), ("leg_root", room)):
+        if number(params, name) > of + 1e-9:
+            most = round(of, 4)
+            detail = f"{number(params, name):g} mm is too thick to grow out of a lobe; at most {most:g} mm is not."
+            yield Fault(f"/params/{name}", "root-too-thick", detail, {"maximum": most, "unit": "mm"})
+    most = round(0.8 * number(params, "claw_width"), 4)
+    if number(params, "wrist_width") > most:
+        detail = f"A wrist is narrower than its claw: at most {most:g} mm."
+        yield Fault("/params/wrist_width", "wrist-too-wide", detail, {"maximum": most, "unit": "mm"})
+
+
+def _reaches(params: Params) -> Iterator[Fault]:
+    """The claws end at the overall length, so their wrists stand where the body leaves room for them."""
+    body, length = CrawBody(params), number(params, "length")
+    claw = Claw(params, body)
+    gap, share = length - claw.reach - body.end, number(params, "claw_length")
+    pointer = "/params/claw_length"
+    if gap < 0:
+        most = math.floor(share * (length - body.end) / claw.reach)
+        detail = (
+            f"Claws of {share:g} %, a body of {number(params, 'body_share') * 100:g} % and a fan of {body.fan:g} mm "
+            f"do not go into {length:g} mm; claws of at most {most:g} % do."
+        )
+        yield Fault(
+            pointer, "claws-too-long", detail, {"minimum": 15.0, "maximum": max(float(most), 15.0), "unit": "%"}
+        )
+    elif gap > LONGEST_ARM * length:
+        least = math.ceil(share * (length - body.end - LONGEST_ARM * length) / claw.reach)
+        detail = f"Arms would be {gap:.3g} mm long before the claws begin; claws of at least {least:g} % are needed."
+        yield Fault(pointer, "claws-too-short", detail, {"minimum": float(least), "maximum": 55.0, "unit": "%"})
+
+
+def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
+    length = number(params, "length")
+    for strand in strands:
+        if strand.name.startswith("right"):
+            continue
+        turn = too_tight(strand)
+        if turn is not None:
+            detail = (
+                f"The {strand.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, "
+                f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
+            )
+            yield Fault(f"/params/{_OF_KIND[strand.kind]}", "turns-too-tight", detail, None)
+        if strand.kind in ("feeler", "leg"):
+            over = float(extent_of(strand)[1][0]) - length
+            if over > 1e-6:
+                name = f"{strand.kind}_length"
+                most = math.floor(number(params, name) - over)
+                detail = f"{strand.kind.capitalize()}s would reach {over:.3g} mm past the claws; make them shorter."
+                yield Fault(f"/params/{name}", f"{strand.kind}s-too-long", detail, {"maximum": most, "unit": "mm"})
+                return
+
+
+_OF_KIND = {"claw": "claw_width", "leg": "leg_root", "feeler": "feeler_root", "fan": "tail_fan"}

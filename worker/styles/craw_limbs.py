@@ -1,0 +1,112 @@
+"""Legs, feelers and tail fan of a craw. Left ones; the right ones are the same, handed."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from worker.strands.girth import Girth
+from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import Point
+from worker.strands.plain import Plain
+from worker.strands.strand import Strand, StrandKind
+from worker.styles.craw_body import CrawBody
+from worker.styles.directions import beyond, curve_of, towards
+from worker.styles.style import Params
+from worker.styles.worm_parameters import number
+
+FIRST_LEG, LAST_LEG = 0.56, 0.84
+"""Where along a lobe the first and the last pair of legs stand (judgement)."""
+LEG_FALL, LEG_END_FALL = -22.0, -38.0
+"""Angle of a leg below level where it leaves, and at its tip (judgement)."""
+FEELER_RISE, FEELER_YAW = 24.0, 9.0
+"""Angles with which feelers leave the core: up, and from one to the next (judgement)."""
+FAN_SPREAD = 40.0
+"""Angle of the fan's outer blades to straight ahead (judgement)."""
+
+
+def legs(params: Params, body: CrawBody) -> Iterator[Strand]:
+    """The left legs from front to rear: out of the lobe squarely, then swept back and down."""
+    pairs, length = int(params["leg_pairs"]), number(params, "leg_length")
+    root, tip, sweep = (number(params, name) for name in ("leg_root", "leg_tip", "leg_sweep"))
+    for pair in range(pairs):
+        share = (FIRST_LEG + LAST_LEG) / 2 if pairs == 1 else FIRST_LEG + (LAST_LEG - FIRST_LEG) * pair / (pairs - 1)
+        inner = body.lobe_axis(share)
+        leave = towards(90.0, LEG_FALL)
+        depth = _depth(body, share, leave)
+        way, arrive = towards(90.0 - 0.8 * sweep, -12.0), towards(90.0 - 1.3 * sweep, LEG_END_FALL)
+        yield _Limb(inner, depth, leave, way, arrive, length, root, tip).strand(f"left leg {pair + 1}", "leg")
+
+
+def feelers(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
+    """Feelers that have a right counterpart, and the middle one of an odd number, which has none."""
+    count, length = int(params["feelers"]), number(params, "feeler_length")
+    root, tip = number(params, "feeler_root"), number(params, "feeler_tip")
+    inner = (body.end - 0.7 * number(params, "body_height") * 0.55, 0.0, 0.0)
+    for place in range((count + 1) // 2):
+        # Two stand one step apart; three have one in the middle.
+        yaw = FEELER_YAW * (place if count % 2 else place + 0.5)
+        leave = towards(yaw, FEELER_RISE)
+        depth = body.end - inner[0]
+        way, arrive = towards(1.3 * yaw, 0.5 * FEELER_RISE), towards(2.0 * yaw, -0.2 * FEELER_RISE)
+        middle = yaw == 0
+        name = "middle feeler" if middle else f"left feeler {place + 1 - count % 2}"
+        yield _Limb(inner, depth, leave, way, arrive, length, root, tip).strand(name, "feeler"), not middle
+
+
+def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
+    """The blades ahead of the body: one straight ahead, and the left one, which has a counterpart."""
+    reach = body.fan
+    if reach == 0:
+        return
+    thick, thin = 2.4, 1.2
+    inner = (body.begin + 0.3 * number(params, "body_height"), 0.0, 0.0)
+    for name, yaw, share in (("middle fan blade", 180.0, 1.0), ("left fan blade", 180.0 - FAN_SPREAD, 0.95)):
+        leave = towards(yaw)
+        length = (inner[0] - body.begin) + share * reach
+        tip = beyond(inner, leave, length)
+        path = HermitePath((Knot(inner, leave), Knot(tip, leave)), (0.0, 1.0, 0.0))
+        rooted = (inner[0] - body.begin) / length
+        girth = Girth.oval(
+            (0.0, 0.28 * reach, thick),
+            (rooted, 0.28 * reach, thick),
+            (rooted + 0.6 * (1 - rooted), 0.52 * reach, 1.5),
+            (1.0, 0.42 * reach, thin),
+        )
+        yield Strand(name, "fan", path, girth, Plain((0.0, 0.24 * reach))), yaw != 180.0
+
+
+@dataclass(frozen=True)
+class _Limb:
+    """A round limb `length` mm long outside of its parent, from `root` to `tip` mm thick, that starts `leave`-wards.
+
+    It begins at `inner`, passes the parent's surface `depth` mm on, and lies `way`-wards, its tip pointing `arrive`.
+    """
+
+    inner: Point
+    depth: float
+    leave: Point
+    way: Point
+    arrive: Point
+    length: float
+    root: float
+    tip: float
+
+    def strand(self, name: str, kind: StrandKind) -> Strand:
+        surface = beyond(self.inner, self.leave, self.depth)
+        first, last = curve_of(self.length, surface, self.leave, self.way, self.arrive)
+        knots = (Knot(self.inner, self.leave, 0.0, self.depth), replace(first, before=self.depth), last)
+        path = HermitePath(knots, (1.0, 0.0, 0.0) if abs(self.leave[0]) < 0.5 else (0.0, 1.0, 0.0))
+        girth = Girth.circular((0.0, self.root), (self.depth / path.length, self.root), (1.0, self.tip))
+        return Strand(name, kind, path, girth, Plain((0.0, self.tip / 2)))
+
+
+def _depth(body: CrawBody, share: float, leave: Point) -> float:
+    """From the lobe's path to its surface that way, at a share of its length."""
+    station = share * body.lobe_length
+    width, height = body.left_lobe.smooth.half_sizes(np.array([station]))
+    y, z = leave[1] / float(width[0]), leave[2] / float(height[0])
+    return 1 / math.hypot(y, z)
