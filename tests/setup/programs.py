@@ -12,7 +12,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from service.stack.supervise import Program, Supervisor
@@ -86,39 +86,40 @@ class Supervised:
     def __init__(self, file: Path, *names: str) -> None:
         self.file = file
         file.touch()
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "tests.setup.programs", str(file), *names],
-            cwd=ROOT,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
+        self.said = file.with_name("said")  # no pipe, which a program left behind would hold open
+        with self.said.open("wb") as said:
+            command = [sys.executable, "-m", "tests.setup.programs", str(file), *names]
+            self.process = subprocess.Popen(command, cwd=ROOT, stderr=said)
 
     @property
     def notes(self) -> list[str]:
         return self.file.read_text().splitlines()
 
     def pids(self, name: str) -> list[int]:
-        """Processes of a program in the order in which they started."""
-        return [int(line.split()[-1]) for line in self.notes if line.startswith(f"{name} started")]
+        """Processes of a program in the order in which they started; of all for an empty name."""
+        return [int(line.split()[-1]) for line in self.notes if f"{name} started" in line]
 
     def end(self, *signals: signal.Signals) -> tuple[int, str]:
         """Send signals, one after the other has been taken, and wait: the exit code and what was said."""
         for number in signals:
             self.process.send_signal(number)
-        said = self.process.communicate(timeout=60)[1]
-        return self.process.returncode, said
+        code = self.process.wait(timeout=60)
+        return code, self.said.read_text()
 
 
 @contextmanager
 def supervised(file: Path, *names: str) -> Iterator[Supervised]:
-    """Runs until the block ends, however it ends."""
+    """Runs until the block ends, however it ends; what a failure leaves behind is killed."""
     running = Supervised(file, *names)
     try:
         yield running
     finally:
         if running.process.poll() is None:
             running.process.kill()
-        running.process.communicate()
+        running.process.wait()
+        for pid in running.pids(""):
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
 
 
 def main(file: Path, names: list[str]) -> int:
