@@ -15,8 +15,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
+import psutil
+
 from service.stack.supervise import Program, Supervisor
 from tests.setup.fakes import ROOT
+from tests.stack import eventually
 
 
 def note(file: Path, *words: object) -> None:
@@ -46,11 +49,12 @@ def slowly_ready(name: str, file: Path) -> None:
 
 
 def deaf(name: str, file: Path) -> None:
-    """Hears no SIGTERM, and neither does the child that it puts into a process group of its own."""
+    """Hears no SIGTERM; nor does its child, which on Linux sits in a process group of its own (found by /proc)."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     child = os.fork()
     if not child:
-        os.setpgid(0, 0)
+        if sys.platform == "linux":
+            os.setpgid(0, 0)
     note(file, name if child else "child", "started", os.getpid())
     while True:
         signal.pause()
@@ -107,12 +111,18 @@ class Supervised:
         return code, self.said.read_text()
 
 
+def are_gone(pids: list[int]) -> bool:
+    """Whether none of the processes lives."""
+    return not any(psutil.pid_exists(pid) and psutil.Process(pid).status() != "zombie" for pid in pids)
+
+
 @contextmanager
 def supervised(file: Path, *names: str) -> Iterator[Supervised]:
-    """Runs until the block ends, however it ends; what a failure leaves behind is killed."""
+    """Runs until ended in the block; after it nothing may be left, and what is left after a failure is killed."""
     running = Supervised(file, *names)
     try:
         yield running
+        eventually(lambda: are_gone(running.pids("")))
     finally:
         if running.process.poll() is None:
             running.process.kill()
