@@ -52,9 +52,8 @@ def deaf(name: str, file: Path) -> None:
     """Hears no SIGTERM; nor does its child, which on Linux sits in a process group of its own (found by /proc)."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     child = os.fork()
-    if not child:
-        if sys.platform == "linux":
-            os.setpgid(0, 0)
+    if not child and sys.platform == "linux":
+        os.setpgid(0, 0)
     note(file, name if child else "child", "started", os.getpid())
     while True:
         signal.pause()
