@@ -8,10 +8,12 @@ from collections.abc import Callable, Iterator
 from worker.errors import Fault
 from worker.measures.strand.extent import extent_of
 from worker.strands.attach import RootOutside
+from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
+from worker.styles.craw_limbs import legs_span
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -25,6 +27,10 @@ LONGEST_ARM = 0.35
 """Greatest gap between body and wrist, over the overall length (judgement)."""
 WIDEST_LIMB = 0.8
 """Greatest thickness of a limb at its root over the strand that it grows out of (judgement)."""
+LEG_ROOM = 1.2
+"""Least distance from leg to leg over their thickness (judgement)."""
+LEAST_BETWEEN = 0.8
+"""Least gap between the two claws, mm: the thinnest wall of a mould that lasts (judgement)."""
 
 _THINNER = (
     ("leg_tip", "leg_root", "A leg"),
@@ -45,6 +51,10 @@ def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) 
         made = strands(params)
     except RootOutside as error:
         yield Fault("/params/body_share", "root-outside", f"{str(error).capitalize()}; give it a longer body.", None)
+        return
+    except HumpsHidden:
+        detail = "The lobes swell so fast that one rib hides the next; take deeper ribs, a longer pitch or less taper."
+        yield Fault("/params/rib_depth", "ribs-hidden", detail, None)
         return
     yield from _strands(params, made)
 
@@ -87,6 +97,11 @@ def _limbs(params: Params) -> Iterator[Fault]:
             most = round(of, 4)
             detail = f"{number(params, name):g} mm is too thick to grow out of a lobe; at most {most:g} mm is not."
             yield Fault(f"/params/{name}", "root-too-thick", detail, {"maximum": most, "unit": "mm"})
+    span, leg = legs_span(CrawBody(params)), number(params, "leg_root")
+    fit = math.floor(span / (LEG_ROOM * leg) + 1e-9) + 1
+    if int(params["leg_pairs"]) > fit:
+        detail = f"{int(params['leg_pairs'])} pairs of legs {leg:g} mm thick grow into each other; {fit} do not."
+        yield Fault("/params/leg_pairs", "legs-too-close", detail, {"minimum": 0, "maximum": fit, "whole": True})
     most = round(0.8 * number(params, "claw_width"), 4)
     if number(params, "wrist_width") > most:
         detail = f"A wrist is narrower than its claw: at most {most:g} mm."
@@ -126,6 +141,11 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
                 f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
             )
             yield Fault(f"/params/{_OF_KIND[strand.kind]}", "turns-too-tight", detail, None)
+        if strand.kind == "claw" and float(extent_of(strand)[0][1]) < LEAST_BETWEEN / 2:
+            detail = f"The {strand.name} reaches over the middle and into its counterpart: spread the claws further."
+            allowed = {"minimum": number(params, "claw_spread") + 1, "maximum": 70.0, "unit": "deg"}
+            yield Fault("/params/claw_spread", "claws-meet", detail, allowed)
+            return
         if strand.kind in ("feeler", "leg"):
             over = float(extent_of(strand)[1][0]) - length
             if over > 1e-6:
