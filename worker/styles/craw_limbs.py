@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from worker.strands.attach import leaves_at
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
@@ -61,7 +62,8 @@ def feelers(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
         yaw = FEELER_YAW * steps
         inner = (x, min(1.2 * steps * root, room), 0.0)
         leave = towards(yaw, FEELER_RISE)
-        depth = body.end - x
+        ray = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, 2 * height), leave)))
+        depth = leaves_at(ray, body.core, "feelers")
         way, arrive = towards(1.3 * yaw, 0.5 * FEELER_RISE), towards(2.0 * yaw, -0.2 * FEELER_RISE)
         middle = yaw == 0
         name = "middle feeler" if middle else f"left feeler {place + 1 - count % 2}"
