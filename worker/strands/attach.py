@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from worker.strands.path import Path
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
 from worker.strands.vectors import cross, dot
@@ -20,7 +21,7 @@ class RootOutside(ValueError):
 
 def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
     """`strand` with its root: it flares into `parent` as a ball of `blend` mm rolls. Raises RootOutside."""
-    leaves = _leaves(strand, parent)
+    leaves = leaves_at(strand.path, parent, strand.name)
     point, left, back = strand.path.frames(np.array([leaves]))
     tangent = cross(left, back)
     half_width, half_height = (float(size[0]) for size in strand.plain.half_sizes(np.array([leaves])))
@@ -53,14 +54,15 @@ def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
     return np.sqrt(across * across + upward * upward) - 1 + np.where(beyond > 1e-6, 1 + beyond, 0.0)
 
 
-def _leaves(strand: Strand, parent: Strand) -> float:
-    low, high = 0.0, strand.path.length
+def leaves_at(path: Path, parent: Strand, name: str) -> float:
+    """Station at which the path of the strand `name` first leaves `parent`. Raises RootOutside."""
+    low, high = 0.0, path.length
     for steps in (COARSE, FINE, FINE):
         station = low + (high - low) * np.arange(steps + 1) / steps
-        out = outside(parent, strand.path.frames(station)[0])
+        out = outside(parent, path.frames(station)[0])
         after = np.flatnonzero(out > 0)
         if out[0] > 0 or len(after) == 0:
-            raise RootOutside(f"{strand.name} does not grow out of {parent.name}")
+            raise RootOutside(f"the {name} does not grow out of the {parent.name}")
         low, high = float(station[after[0] - 1]), float(station[after[0]])
     before, behind = float(out[after[0] - 1]), float(out[after[0]])
     return low - before / (behind - before) * (high - low) if behind < 1 else (low + high) / 2

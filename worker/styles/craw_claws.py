@@ -20,7 +20,7 @@ from worker.strands.plain import Plain
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
 from worker.styles.craw_body import CrawBody
-from worker.styles.directions import beyond, curve_of, towards
+from worker.styles.directions import beyond, curve_of, level_left, towards
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -96,8 +96,7 @@ class Claw:
         """Stations along a path whose first `arm` mm lead to the wrist."""
         width, height = self._of("wrist_width"), self._of("wrist_height")
         broad = self._of("claw_width")
-        stations = [] if arm <= 0 else [(0.0, ARM * width, ARM * height)]
-        stations.append((arm / length, width, height))
+        stations = [(0.0, ARM * width, ARM * height), (arm / length, width, height)]
         for share, wide in _SHAPES[self.kind][0]:
             at = min((arm + share * self.length) / length, 1.0)
             stations.append((at, max(wide * broad, width), self._thickness(share)))
@@ -108,14 +107,14 @@ class Claw:
         thick, thin = self._of("claw_thickness"), self._of("claw_tip_thickness")
         return thick + share * (thin - thick)
 
-    def _palm(self, arm: tuple[Knot, ...], wrist: Point) -> Strand:
-        knots = (*arm, *self._knots(wrist))
-        if arm:  # the wrist's knot ends the arm and begins the claw
-            joint = knots[1]
-            knots = (arm[0], replace(joint, before=arm[0].after), *knots[2:])
-        path = HermitePath(knots)
+    def _palm(self, begin: Point, wrist: Point) -> Strand:
+        """Arm and claw, a pincer's up to the end of its palm."""
+        apart = (wrist[0] - begin[0]) / self._arm_way[0]
+        first, *rest = self._knots(wrist)
+        knots = (Knot(begin, self._arm_way, 0.0, apart), replace(first, before=apart), *rest)
+        path = HermitePath(knots, level_left(self._arm_way))
         behind = PALM * self.length if self.kind == "pincer" else self.length
-        girth = self._girth(path.length - behind if arm else 0.0, path.length)
+        girth = self._girth(path.length - behind, path.length)
         round_end = _SHAPES[self.kind][1] * self._of("claw_width")
         return Strand("left claw", "claw", path, girth, Plain((0.0, round_end)))
 
@@ -126,8 +125,7 @@ class Claw:
         spread, rise, half_gap = self._of("claw_spread"), self._of("claw_rise"), self._of("finger_gap") / 2
         broad, base = self._of("claw_width"), spread - FINGER_BASE * BOW
         middle, ahead = _at(HermitePath(self._knots(wrist)), FINGERS_FROM * self.length)
-        level = math.hypot(ahead[0], ahead[1])
-        aside = (-ahead[1] / level, ahead[0] / level, 0.0)
+        aside = level_left(ahead)
         fingers = []
         for name, side, reach in (("outer", 1.0, 1.0), ("inner", -1.0, 0.93)):
             root = beyond(middle, aside, side * FINGER_ASIDE * broad)
@@ -139,7 +137,11 @@ class Claw:
                 along = FINGERS_FROM + at * (1 - FINGERS_FROM)
                 stations.append((at, share * broad, FINGER_FLATTER * self._thickness(along)))
             strand = Strand(
-                f"left claw {name} finger", "claw", HermitePath(knots), Girth.oval(*stations), Plain((0.0, 0.1 * broad))
+                f"left claw {name} finger",
+                "claw",
+                HermitePath(knots, level_left(leave)),
+                Girth.oval(*stations),
+                Plain((0.0, 0.1 * broad)),
             )
             fingers.append(strand)
         return tuple(fingers)
@@ -147,8 +149,9 @@ class Claw:
     @cached_property
     def reach(self) -> float:
         """How far the claw ends behind its wrist, along the bait."""
+        # The arm's shape is free of its length, and with it the way in which the claw is turned behind it.
         origin = (0.0, 0.0, 0.0)
-        strands = (self._palm((), origin), *self._fingers(origin))
+        strands = (self._palm(beyond(origin, self._arm_way, -self.length), origin), *self._fingers(origin))
         return max(float(extent_of(strand)[1][0]) for strand in strands)
 
     @cached_property
@@ -169,10 +172,7 @@ class Claw:
 
     def strands(self) -> tuple[Strand, ...]:
         """Arm and claw, and the fingers of a pincer."""
-        wrist, begin = self.wrist, self._shoulder
-        apart = (wrist[0] - begin[0]) / self._arm_way[0]
-        arm = Knot(begin, self._arm_way, 0.0, apart)
-        return (self._palm((arm,), wrist), *self._fingers(wrist))
+        return (self._palm(self._shoulder, self.wrist), *self._fingers(self.wrist))
 
 
 def _at(path: HermitePath, station: float) -> tuple[Point, Point]:

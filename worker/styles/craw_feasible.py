@@ -5,13 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator
 
+import numpy as np
+
 from worker.errors import Fault
 from worker.measures.strand.extent import extent_of
 from worker.strands.attach import RootOutside
+from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
+from worker.styles.craw_limbs import legs_span
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -25,6 +29,10 @@ LONGEST_ARM = 0.35
 """Greatest gap between body and wrist, over the overall length (judgement)."""
 WIDEST_LIMB = 0.8
 """Greatest thickness of a limb at its root over the strand that it grows out of (judgement)."""
+LEG_ROOM = 1.2
+"""Least distance from leg to leg over their thickness (judgement)."""
+LEAST_BETWEEN = 0.8
+"""Least gap between the two claws, mm: the thinnest wall of a mould that lasts (judgement)."""
 
 _THINNER = (
     ("leg_tip", "leg_root", "A leg"),
@@ -45,6 +53,10 @@ def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) 
         made = strands(params)
     except RootOutside as error:
         yield Fault("/params/body_share", "root-outside", f"{str(error).capitalize()}; give it a longer body.", None)
+        return
+    except HumpsHidden:
+        detail = "The lobes swell so fast that one rib hides the next; take deeper ribs, a longer pitch or less taper."
+        yield Fault("/params/rib_depth", "ribs-hidden", detail, None)
         return
     yield from _strands(params, made)
 
@@ -72,7 +84,9 @@ def _body(params: Params) -> Iterator[Fault]:
             f"Between their ribs the lobes would be {2 * floor:.3g} mm wide and {2 * LEAST_FLOOR:g} mm is the least; "
             "take shallower ribs, a thinner core, or more overlap."
         )
-        yield Fault("/params/rib_depth", "lobes-too-thin", detail, {"minimum": 0.4, "maximum": max(0.4, depth)})
+        most = round(depth - 2 * (LEAST_FLOOR - floor), 4)  # half of a change in depth goes to the floor
+        allowed = {"minimum": 0.4, "maximum": most, "unit": "mm"} if most >= 0.4 else None
+        yield Fault("/params/rib_depth", "lobes-too-thin", detail, allowed)
 
 
 def _limbs(params: Params) -> Iterator[Fault]:
@@ -87,6 +101,11 @@ def _limbs(params: Params) -> Iterator[Fault]:
             most = round(of, 4)
             detail = f"{number(params, name):g} mm is too thick to grow out of a lobe; at most {most:g} mm is not."
             yield Fault(f"/params/{name}", "root-too-thick", detail, {"maximum": most, "unit": "mm"})
+    span, leg = legs_span(CrawBody(params)), number(params, "leg_root")
+    fit = math.floor(span / (LEG_ROOM * leg) + 1e-9) + 1
+    if int(params["leg_pairs"]) > fit:
+        detail = f"{int(params['leg_pairs'])} pairs of legs {leg:g} mm thick grow into each other; {fit} do not."
+        yield Fault("/params/leg_pairs", "legs-too-close", detail, {"minimum": 0, "maximum": fit, "whole": True})
     most = round(0.8 * number(params, "claw_width"), 4)
     if number(params, "wrist_width") > most:
         detail = f"A wrist is narrower than its claw: at most {most:g} mm."
@@ -96,22 +115,28 @@ def _limbs(params: Params) -> Iterator[Fault]:
 def _reaches(params: Params) -> Iterator[Fault]:
     """The claws end at the overall length, so their wrists stand where the body leaves room for them."""
     body, length = CrawBody(params), number(params, "length")
-    claw = Claw(params, body)
-    gap, share = length - claw.reach - body.end, number(params, "claw_length")
-    pointer = "/params/claw_length"
+    gap, share = _gap(params), number(params, "claw_length")
+    shares = range(math.ceil(share) - 1, 14, -1) if gap < 0 else range(math.floor(share) + 1, 56)
+    if 0 <= gap <= LONGEST_ARM * length:
+        return
+    # A claw's reach is not quite in proportion to its length, so the whole per cents are tried in turn.
+    do = next((s for s in shares if 0 <= _gap({**params, "claw_length": float(s)}) <= LONGEST_ARM * length), None)
+    would = "none would do" if do is None else f"claws of {do} % do"
     if gap < 0:
-        most = math.floor(share * (length - body.end) / claw.reach)
         detail = (
             f"Claws of {share:g} %, a body of {number(params, 'body_share') * 100:g} % and a fan of {body.fan:g} mm "
-            f"do not go into {length:g} mm; claws of at most {most:g} % do."
+            f"do not go into {length:g} mm; {would}."
         )
-        yield Fault(
-            pointer, "claws-too-long", detail, {"minimum": 15.0, "maximum": max(float(most), 15.0), "unit": "%"}
-        )
-    elif gap > LONGEST_ARM * length:
-        least = math.ceil(share * (length - body.end - LONGEST_ARM * length) / claw.reach)
-        detail = f"Arms would be {gap:.3g} mm long before the claws begin; claws of at least {least:g} % are needed."
-        yield Fault(pointer, "claws-too-short", detail, {"minimum": float(least), "maximum": 55.0, "unit": "%"})
+        yield Fault("/params/claw_length", "claws-too-long", detail, {"maximum": do, "unit": "%"} if do else None)
+    else:
+        detail = f"Arms would be {gap:.3g} mm long before the claws of {share:g} % begin; {would}."
+        yield Fault("/params/claw_length", "claws-too-short", detail, {"minimum": do, "unit": "%"} if do else None)
+
+
+def _gap(params: Params) -> float:
+    """From the body's end to the wrist, along the bait."""
+    body = CrawBody(params)
+    return number(params, "length") - Claw(params, body).reach - body.end
 
 
 def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
@@ -126,14 +151,33 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
                 f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
             )
             yield Fault(f"/params/{_OF_KIND[strand.kind]}", "turns-too-tight", detail, None)
+        if strand.kind == "claw" and _inner_side(strand, CrawBody(params).end) < LEAST_BETWEEN / 2:
+            detail = f"The {strand.name} reaches over the middle and into its counterpart: spread the claws further."
+            yield Fault("/params/claw_spread", "claws-meet", detail, None)
+            return
         if strand.kind in ("feeler", "leg"):
-            over = float(extent_of(strand)[1][0]) - length
-            if over > 1e-6:
+            reach = float(extent_of(strand)[1][0])
+            if reach > length + 1e-6:
                 name = f"{strand.kind}_length"
-                most = math.floor(number(params, name) - over)
-                detail = f"{strand.kind.capitalize()}s would reach {over:.3g} mm past the claws; make them shorter."
+                # Its shape is free of its length: it reaches in proportion from where it leaves the body.
+                leaves = 0.0 if strand.root is None else strand.root.leaves
+                x = float(strand.path.frames(np.array([leaves]))[0][0, 0])
+                most = math.floor(
+                    number(params, name) * (length - x) / (reach - x) - number(params, f"{strand.kind}_tip")
+                )
+                detail = f"{strand.kind.capitalize()}s would reach {reach - length:.3g} mm past the claws; "
+                detail += f"{most} mm long they do not."
                 yield Fault(f"/params/{name}", f"{strand.kind}s-too-long", detail, {"maximum": most, "unit": "mm"})
                 return
+
+
+def _inner_side(claw: Strand, behind: float) -> float:
+    """How far to the left of the middle a left claw begins, behind the body; mm."""
+    station = claw.path.length * np.arange(65) / 64
+    points, left, back = claw.path.frames(station)
+    half_width, half_height = claw.body.half_sizes(station)
+    inner = points[:, 1] - np.hypot(left[:, 1] * half_width, back[:, 1] * half_height)
+    return float(np.where(points[:, 0] > behind, inner, np.inf).min())
 
 
 _OF_KIND = {"claw": "claw_width", "leg": "leg_root", "feeler": "feeler_root", "fan": "tail_fan"}

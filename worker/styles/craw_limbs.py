@@ -8,12 +8,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from worker.strands.attach import leaves_at
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
 from worker.strands.plain import Plain
 from worker.strands.strand import Strand, StrandKind
-from worker.styles.craw_body import CrawBody
+from worker.styles.craw_body import CORE_HEIGHT, CrawBody
 from worker.styles.directions import beyond, curve_of, towards
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
@@ -24,8 +25,15 @@ LEG_FALL, LEG_END_FALL = -22.0, -38.0
 """Angle of a leg below level where it leaves, and at its tip (judgement)."""
 FEELER_RISE, FEELER_YAW = 24.0, 9.0
 """Angles with which feelers leave the core: up, and from one to the next (judgement)."""
+FEELER_ROOM = 0.7
+"""Share of the core's half-width within which the feelers' roots stand side by side (judgement)."""
 FAN_SPREAD = 40.0
 """Angle of the fan's outer blades to straight ahead (judgement)."""
+
+
+def legs_span(body: CrawBody) -> float:
+    """From the first pair of legs to the last, mm."""
+    return (LAST_LEG - FIRST_LEG) * body.lobe_length
 
 
 def legs(params: Params, body: CrawBody) -> Iterator[Strand]:
@@ -45,12 +53,17 @@ def feelers(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
     """Feelers that have a right counterpart, and the middle one of an odd number, which has none."""
     count, length = int(params["feelers"]), number(params, "feeler_length")
     root, tip = number(params, "feeler_root"), number(params, "feeler_tip")
-    inner = (body.end - 0.7 * number(params, "body_height") * 0.55, 0.0, 0.0)
+    height = number(params, "body_height")
+    x = body.end - 0.7 * CORE_HEIGHT * height
+    room = FEELER_ROOM * body.core_half_width(x)
     for place in range((count + 1) // 2):
         # Two stand one step apart; three have one in the middle.
-        yaw = FEELER_YAW * (place if count % 2 else place + 0.5)
+        steps = place if count % 2 else place + 0.5
+        yaw = FEELER_YAW * steps
+        inner = (x, min(1.2 * steps * root, room), 0.0)
         leave = towards(yaw, FEELER_RISE)
-        depth = body.end - inner[0]
+        ray = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, 2 * height), leave)))
+        depth = leaves_at(ray, body.core, "feelers")
         way, arrive = towards(1.3 * yaw, 0.5 * FEELER_RISE), towards(2.0 * yaw, -0.2 * FEELER_RISE)
         middle = yaw == 0
         name = "middle feeler" if middle else f"left feeler {place + 1 - count % 2}"

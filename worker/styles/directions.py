@@ -25,11 +25,13 @@ def curve_of(length: float, begin: Point, leave: Point, way: Point, arrive: Poin
 
     A curve's shape is free of its size, so one measured curve gives the size of the wanted one.
     """
-    unit = HermitePath((Knot((0.0, 0.0, 0.0), leave), Knot(way, arrive)), _square(leave))
+    unit = HermitePath((Knot((0.0, 0.0, 0.0), leave), Knot(way, arrive)), level_left(leave))
     apart = length / unit.length
     return Knot(begin, leave, 0.0, apart), Knot(beyond(begin, way, apart), arrive, apart, 0.0)
 
 
-def _square(direction: Point) -> Point:
+def level_left(direction: Point) -> Point:
+    """Unit vector to the left of a direction, and level; straight back for one that points straight up or down."""
     x, y, _ = direction
-    return (-y, x, 0.0) if x or y else (1.0, 0.0, 0.0)
+    level = math.hypot(x, y)
+    return (-y / level, x / level, 0.0) if level > 0 else (1.0, 0.0, 0.0)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 
 from worker.measures.strand.joints import Joints, pulls
@@ -17,6 +19,7 @@ SLIGHT = 0.995
 """A neck counts where its area is under this share of both sides' (judgement)."""
 
 
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, tuple[str, ...]]:
     """The root of `limb` and its necks, by station on the limb, and the kind of each: root or neck.
 
@@ -61,6 +64,7 @@ def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, 
     return joints, ("root", *("neck" for _ in necks))
 
 
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def thinnest_of(limb: Strand) -> tuple[float, float]:
     """Least thickness of a limb and where; flare and root left out, and at its tip as much as it is thick there."""
     root, length = limb.root, limb.path.length

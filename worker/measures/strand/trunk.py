@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -15,7 +16,8 @@ from worker.strands.strand import Strand
 from worker.values.plastics import Range
 
 
-def trunk_joints(trunk: Sequence[Strand], strength: Range) -> Joints:
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
+def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
     """Necks between the ribs of a trunk: where its ribbed strands are thinnest, with the area of all of them together.
 
     Stations are mm from the nose. The thicker places on both sides are the trunk's sections at the ribs' crests.
@@ -43,7 +45,8 @@ def trunk_joints(trunk: Sequence[Strand], strength: Range) -> Joints:
     )
 
 
-def trunk_girth(trunk: Sequence[Strand]) -> float:
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
+def trunk_girth(trunk: tuple[Strand, ...]) -> float:
     """Greatest width, mm."""
     at = np.concatenate([place_of(strand, strand.body.side.crest_x) for strand in trunk])
     return 2 * float(trunk_sections(trunk, at).half_width.max())

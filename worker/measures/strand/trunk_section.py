@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -88,7 +89,8 @@ def _member(strand: Strand, body: Body, x: Array) -> _Member:
     return _Member(aside, half_width * slant, half_height)
 
 
-def hang_together(strands: Sequence[Strand]) -> int:
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
+def hang_together(strands: tuple[Strand, ...]) -> int:
     """How many groups of strands there are that run into each other somewhere."""
     group = list(range(len(strands)))
     ends = [place_of(strand, np.array([0.0, strand.path.length])) for strand in strands]
