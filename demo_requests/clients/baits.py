@@ -91,7 +91,7 @@ class Service:
 
 
 def build_all(service: Service, folder: Path, done: Callable[[Outcome], None]) -> list[Outcome]:
-    """Builds every `*.json` of a folder, a few at once; `done` hears of each as it ends. In the order of their names."""
+    """Builds every `*.json` of a folder, a few at once, in the order of names; `done` hears of each as it ends."""
 
     def one(path: Path) -> Outcome:
         try:
