@@ -34,6 +34,7 @@ def rows() -> Iterator[Row]:
         service = http.client.HTTPConnection(HOST, client.port, timeout=60)
         yield from _repeats(service, client.port, hello_port)
         yield from _submissions(service)
+        yield from _craws(service)
         service.close()
 
 
@@ -96,6 +97,29 @@ def _submissions(service: http.client.HTTPConnection) -> Iterator[Row]:
         f"the same work in process: {pair.rival:.0f} ms",
         f"{pair.ours - pair.rival:.0f} ms more, {pair.times_as_long:.2f} times as long",
         "stated",
+    )
+
+
+def _craws(service: http.client.HTTPConnection) -> Iterator[Row]:
+    numbers = count()
+
+    def another() -> dict[str, Any]:
+        return {"style": "craw", "params": {"length": round(95 + next(numbers) * 1e-4, 4)}}
+
+    def over_http() -> None:
+        bait, _ = _built(service, another())
+        for file in bait["files"]:
+            content, _ = _answer(service, "GET", file["href"])
+            if len(content) != file["bytes"]:
+                raise RuntimeError("the file is not as long as the bait says")
+
+    pair = paired(over_http, lambda: build(read_request(another())), rounds=7)
+    yield Row(
+        "craw with default outputs, POST to the last byte of its six files",
+        f"{pair.ours:.0f} ms",
+        f"the same work in process: {pair.rival:.0f} ms",
+        f"{pair.times_as_long:.2f} times as long",
+        "under 1.2",
     )
 
 
