@@ -11,12 +11,13 @@ from worker.errors import GeometryFailed
 from worker.solid.rings import Triangles
 from worker.solid.solid import DECIMALS, Solid, checked_solid
 from worker.solid.trunk import mesh_of, solid_of
+from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
-SLIVERS_MM = (1e-4, 1e-3)
-"""Edges shorter than this are closed up before vertices are rounded to 1e-5 mm: surfaces that graze each other leave
-slivers. Few need the second try."""
+SLIVERS_MM = (0.0, 1e-4, 1e-3)
+"""Where surfaces graze each other the union leaves corners so close that rounding to 1e-5 mm may fold the surface. Then
+it is tried again with edges shorter than this closed up by the kernel; few baits need that."""
 
 
 def joined(strands: Sequence[Strand], tolerance: float) -> Solid:
@@ -26,7 +27,22 @@ def joined(strands: Sequence[Strand], tolerance: float) -> Solid:
     """
     if len(strands) == 1:
         return solid_of(strands[0], tolerance)
-    return united([mesh_of(strand, tolerance) for strand in strands])
+    return united(meshes_of(strands, tolerance))
+
+
+def meshes_of(strands: Sequence[Strand], tolerance: float) -> list[tuple[Array, Triangles]]:
+    """Vertices and outward triangles of each strand; a handed one's are its counterpart's, turned round."""
+    made: dict[int, tuple[Array, Triangles]] = {}
+    for strand in strands:
+        twin = made.get(id(strand.path.of)) if isinstance(strand.path, HandedPath) else None
+        if twin is None:
+            made[id(strand.path)] = mesh_of(strand, tolerance)
+        else:
+            made[id(strand.path)] = twin[0] * _TURNED, twin[1][:, ::-1]
+    return [made[id(strand.path)] for strand in strands]
+
+
+_TURNED = np.array([1.0, -1.0, 1.0])
 
 
 def united(meshes: Sequence[tuple[Array, Triangles]]) -> Solid:
@@ -36,7 +52,7 @@ def united(meshes: Sequence[tuple[Array, Triangles]]) -> Solid:
     if union.status() != manifold3d.Error.NoError:
         raise GeometryFailed(f"The strands do not join: {union.status().name}.")
     for sliver in SLIVERS_MM:
-        mesh = union.simplify(sliver).to_mesh64()
+        mesh = (union.simplify(sliver) if sliver else union).to_mesh64()
         vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
         try:
             return checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
