@@ -8,7 +8,7 @@ import re
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
@@ -24,6 +24,7 @@ from service.stack.supervise import Program
 # A Unix socket's path has room for 103 bytes on macOS and 107 on Linux.
 LONGEST_SOCKET_PATH = 100
 SOCKET = "store.sock"
+SHELTER = "pourwright-"
 # A stack that was killed may need a moment until its store has let go of the folder.
 LOCK_PATIENCE_S = 2.0
 
@@ -120,21 +121,38 @@ def own_store(state_dir: Path) -> Iterator[OwnStore]:
 
 @contextmanager
 def _place_for_socket(folder: Path) -> Iterator[Path]:
-    """The folder itself where its path suits a socket, else a short private one that is removed afterwards."""
-    if _suits_a_socket(folder):
+    """The folder itself where its path suits a socket, else a short private one that is removed afterwards.
+
+    A note in the folder names the private one, so that after a stack was killed the next one removes it.
+    """
+    note = folder / "socket-folder"
+    with suppress(FileNotFoundError):
+        _remove_left(Path(os.fsdecode(note.read_bytes())))
+    if _suits_a_socket(folder / SOCKET):
         yield folder
         return
-    parent = next(place for place in (Path(tempfile.gettempdir()), Path("/tmp")) if _suits_a_socket(place))
-    with tempfile.TemporaryDirectory(prefix="pourwright-", dir=parent, ignore_cleanup_errors=True) as shelter:
+    places = (Path(tempfile.gettempdir()), Path("/tmp"))
+    parent = next(place for place in places if _suits_a_socket(place / f"{SHELTER}12345678" / SOCKET))
+    with tempfile.TemporaryDirectory(prefix=SHELTER, dir=parent, ignore_cleanup_errors=True) as shelter:
+        note.write_bytes(os.fsencode(shelter))
         yield Path(shelter)
+    note.unlink(missing_ok=True)
 
 
-def _suits_a_socket(folder: Path) -> bool:
-    """Whether a socket below this folder has a short path of plain characters.
+def _remove_left(shelter: Path) -> None:
+    """Remove what a killed stack left; only a folder of the form that we make, and only if nothing else is in it."""
+    if shelter.name.startswith(SHELTER):
+        with suppress(OSError):
+            (shelter / SOCKET).unlink(missing_ok=True)
+            shelter.rmdir()
+
+
+def _suits_a_socket(socket: Path) -> bool:
+    """Whether a socket's path is short and of plain characters.
 
     Clients read the path back from CLIENT INFO, a line of words with equal signs, so a space in it breaks them.
     """
-    path = str(folder / "pourwright-12345678" / SOCKET)
+    path = str(socket)
     return len(os.fsencode(path)) <= LONGEST_SOCKET_PATH and re.fullmatch(r"[!-<>-~]+", path) is not None
 
 

@@ -91,17 +91,20 @@ def test_a_second_stack_on_the_same_folder_is_refused(tmp_path: Path) -> None:
 
 @pytest.mark.faults
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells a child of its parent's end")
-def test_a_killed_stack_leaves_no_server_and_a_free_folder(tmp_path: Path) -> None:
-    with one_store(tmp_path / "state") as running:
+@pytest.mark.parametrize("name", ["state", "a state with its socket elsewhere"])
+def test_a_killed_stack_leaves_no_server_and_a_free_folder(tmp_path: Path, name: str) -> None:
+    with one_store(tmp_path / name) as running:
         url = running.url()
+        place = Path(unquote(urlsplit(url).path)).parent
         with Redis.from_url(url) as store:
             store.set("kept", "yes")
         pid = server_pid(url)
         running.process.kill()
         running.end()
-    with one_store(tmp_path / "state") as running, Redis.from_url(running.url()) as store:
+    with one_store(tmp_path / name) as running, Redis.from_url(running.url()) as store:
         assert store.get("kept") == b"yes"
         assert is_gone(pid)
+    assert place.exists() == (name == "state")
 
 
 @pytest.mark.parametrize("name", ["with a space", "naïve=1", "long" * 30])
