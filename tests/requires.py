@@ -64,6 +64,12 @@ NEEDS: dict[str, Need] = {
     "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
     "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
     "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
+    "curl": Need("curl", _runnable("curl"), "apt-get install curl"),
+    "image": Need(
+        "buildah and a base image",
+        lambda: bool(os.environ.get("IMAGE_BASE")) and _runnable("buildah")(),
+        "apt-get install buildah, and IMAGE_BASE=docker.io/library/python:3.13-slim",
+    ),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
 }
 

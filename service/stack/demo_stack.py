@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -15,6 +16,7 @@ from service.stack.client import Client
 from service.stack.failure import StartFailed
 from service.stack.process import how_it_ended, kill_session, spawn
 from service.stack.serve import CHECKOUT, answers_ok, claimable_port
+from service.stack.supervise import STOP_SIGNALS
 
 HOST = "127.0.0.1"
 READY_WITHIN_S = 120.0
@@ -25,24 +27,29 @@ POLL_S = 0.05
 @contextmanager
 def running_stack() -> Iterator[tuple[Client, Path]]:
     """A stack on a free port with a state folder that is removed with it: a client of it, and its log."""
-    port = claimable_port(HOST, 0)
-    with tempfile.TemporaryDirectory(prefix="pourwright-demo-", ignore_cleanup_errors=True) as state:
-        environment = {
-            **os.environ,
-            "POURWRIGHT_HOST": HOST,
-            "POURWRIGHT_PORT": str(port),
-            "POURWRIGHT_STATE_DIR": state,
-            "POURWRIGHT_STORE_URL": "",  # a store of its own, so that nothing is left in anybody else's
-        }
-        log = Path(state) / "stack.log"
-        with log.open("wb") as output:
-            command = [sys.executable, "-m", "service.stack.serve"]
-            stack = spawn(command, environment=environment, folder=CHECKOUT, output=output)
-        try:
-            _wait_until_ready(stack, port, log)
-            yield Client(HOST, port), log
-        finally:
-            _stop(stack)
+    before = {number: signal.getsignal(number) for number in STOP_SIGNALS}
+    try:
+        port = claimable_port(HOST, 0)
+        with tempfile.TemporaryDirectory(prefix="pourwright-demo-", ignore_cleanup_errors=True) as state:
+            environment = {
+                **os.environ,
+                "POURWRIGHT_HOST": HOST,
+                "POURWRIGHT_PORT": str(port),
+                "POURWRIGHT_STATE_DIR": state,
+                "POURWRIGHT_STORE_URL": "",  # a store of its own, so that nothing is left in anybody else's
+            }
+            log = Path(state) / "stack.log"
+            with log.open("wb") as output:
+                command = [sys.executable, "-m", "service.stack.serve"]
+                stack = spawn(command, environment=environment, folder=CHECKOUT, output=output)
+            try:
+                _wait_until_ready(stack, port, log)
+                yield Client(HOST, port), log
+            finally:
+                _stop(stack)
+    finally:  # only now: until the folder is gone too, a further Ctrl-C must break nothing off
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 def last_lines(log: Path) -> str:
@@ -61,13 +68,16 @@ def _wait_until_ready(stack: subprocess.Popen[bytes], port: int, log: Path) -> N
 
 
 def _stop(stack: subprocess.Popen[bytes]) -> None:
-    """Stop in order, hurried by a Ctrl-C meanwhile; nothing of it is left when this returns."""
-    for patience in (STOPS_WITHIN_S, STOPS_WITHIN_S / 4):
-        try:
-            stack.terminate()
-            stack.wait(patience)
-            break
-        except (KeyboardInterrupt, subprocess.TimeoutExpired):
-            continue  # a second SIGTERM hurries it
-    kill_session(stack)
-    stack.wait()
+    """Stop in order; nothing of it is left when this returns. A Ctrl-C meanwhile hurries it."""
+
+    def hurry(number: int, frame: object) -> None:
+        stack.terminate()
+
+    for number in STOP_SIGNALS:
+        signal.signal(number, hurry)
+    try:
+        stack.terminate()
+        stack.wait(STOPS_WITHIN_S)
+    except subprocess.TimeoutExpired:
+        kill_session(stack)
+        stack.wait()

@@ -76,8 +76,10 @@ def fused(shapes: Iterable[TopoDS_Shape]) -> TopoDS_Shape:
     return first
 
 
-def filleted(shape: TopoDS_Shape, edges_of_radius: float, fillet: float) -> TopoDS_Shape:
-    """Rounds every circular edge of that radius."""
+def filleted(
+    shape: TopoDS_Shape, edges_of_radius: float, fillet: float, between: tuple[float, float] = (-math.inf, math.inf)
+) -> TopoDS_Shape:
+    """Rounds every circular edge of that radius whose plane lies `between` two places on the axis."""
     maker = BRepFilletAPI_MakeFillet(shape)
     explorer, seen = TopExp_Explorer(shape, TopAbs_EDGE), []
     while explorer.More():
@@ -90,7 +92,8 @@ def filleted(shape: TopoDS_Shape, edges_of_radius: float, fillet: float) -> Topo
             continue
         circle = curve.Circle()
         about_x = abs(abs(circle.Axis().Direction().X()) - 1) < 1e-9
-        if about_x and abs(circle.Radius() - edges_of_radius) < 1e-6:
+        here = between[0] < circle.Location().X() < between[1]
+        if about_x and here and abs(circle.Radius() - edges_of_radius) < 1e-6:
             seen.append(edge)
             maker.Add(fillet, edge)
     return maker.Shape()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shlex
 import shutil
 import sys
 from pathlib import Path
@@ -39,7 +40,7 @@ def interpreter(path: Path, version: tuple[int, int], *, name: str = "cpython", 
     if not complete:
         pretence.append("sys.modules['ssl'] = None")  # importing it then raises ImportError
     pretence.append("runpy.run_path(sys.argv[0], run_name='__main__')")
-    return shell(path, f'exec {sys.executable} -c "{"; ".join(pretence)}" "$@"')
+    return shell(path, f'exec {shlex.quote(sys.executable)} -c "{"; ".join(pretence)}" "$@"')
 
 
 def bare_path(folder: Path) -> Path:

@@ -12,11 +12,14 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+import psutil
 
 from service.stack.supervise import Program, Supervisor
 from tests.setup.fakes import ROOT
+from tests.stack import eventually
 
 
 def note(file: Path, *words: object) -> None:
@@ -46,10 +49,10 @@ def slowly_ready(name: str, file: Path) -> None:
 
 
 def deaf(name: str, file: Path) -> None:
-    """Hears no SIGTERM, and neither does the child that it puts into a process group of its own."""
+    """Hears no SIGTERM; nor does its child, which on Linux sits in a process group of its own (found by /proc)."""
     signal.signal(signal.SIGTERM, signal.SIG_IGN)
     child = os.fork()
-    if not child:
+    if not child and sys.platform == "linux":
         os.setpgid(0, 0)
     note(file, name if child else "child", "started", os.getpid())
     while True:
@@ -86,39 +89,46 @@ class Supervised:
     def __init__(self, file: Path, *names: str) -> None:
         self.file = file
         file.touch()
-        self.process = subprocess.Popen(
-            [sys.executable, "-m", "tests.setup.programs", str(file), *names],
-            cwd=ROOT,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
+        self.said = file.with_name("said")  # no pipe, which a program left behind would hold open
+        with self.said.open("wb") as said:
+            command = [sys.executable, "-m", "tests.setup.programs", str(file), *names]
+            self.process = subprocess.Popen(command, cwd=ROOT, stderr=said)
 
     @property
     def notes(self) -> list[str]:
         return self.file.read_text().splitlines()
 
     def pids(self, name: str) -> list[int]:
-        """Processes of a program in the order in which they started."""
-        return [int(line.split()[-1]) for line in self.notes if line.startswith(f"{name} started")]
+        """Processes of a program in the order in which they started; of all for an empty name."""
+        return [int(line.split()[-1]) for line in self.notes if f"{name} started" in line]
 
     def end(self, *signals: signal.Signals) -> tuple[int, str]:
         """Send signals, one after the other has been taken, and wait: the exit code and what was said."""
         for number in signals:
             self.process.send_signal(number)
-        said = self.process.communicate(timeout=60)[1]
-        return self.process.returncode, said
+        code = self.process.wait(timeout=60)
+        return code, self.said.read_text()
+
+
+def are_gone(pids: list[int]) -> bool:
+    """Whether none of the processes lives."""
+    return not any(psutil.pid_exists(pid) and psutil.Process(pid).status() != "zombie" for pid in pids)
 
 
 @contextmanager
 def supervised(file: Path, *names: str) -> Iterator[Supervised]:
-    """Runs until the block ends, however it ends."""
+    """Runs until ended in the block; after it nothing may be left, and what is left after a failure is killed."""
     running = Supervised(file, *names)
     try:
         yield running
+        eventually(lambda: are_gone(running.pids("")))
     finally:
         if running.process.poll() is None:
             running.process.kill()
-        running.process.communicate()
+        running.process.wait()
+        for pid in running.pids(""):
+            with suppress(ProcessLookupError):
+                os.kill(pid, signal.SIGKILL)
 
 
 def main(file: Path, names: list[str]) -> int:

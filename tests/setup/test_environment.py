@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import shlex
 import shutil
 import subprocess
 import sys
@@ -34,7 +35,7 @@ class Checkout:
         (self.folder / "requirements").mkdir()
         for layer in ("run", "dev", "kernel", "tools"):
             self.lock(layer).write_text(f"# {layer}\n")
-        self.python = shell(folder / "python", *pretence, f'exec {sys.executable} "$@"')
+        self.python = shell(folder / "python", *pretence, f'exec {shlex.quote(sys.executable)} "$@"')
 
     def lock(self, layer: str) -> Path:
         return self.folder / "requirements" / f"{layer}.lock"

@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 
 import psutil
@@ -167,3 +168,34 @@ def test_table_shows_verdicts_by_name_and_leaves_silenced_ones_out() -> None:
     right_edge = lines[0].index("volume mm3") + len("volume mm3")
     assert lines[2][:right_edge].endswith(" 6441.9") and lines[3][:right_edge].endswith(" -")
     assert "not built" in lines[3]
+
+
+DEMO_STACK = """
+import time
+from service.stack.demo_stack import running_stack
+try:
+    with running_stack() as (client, log):
+        print(log.parent, flush=True)
+        time.sleep(600)
+except KeyboardInterrupt:
+    print("ended", flush=True)
+"""
+
+
+@pytest.mark.faults
+def test_ctrl_c_ends_a_demo_and_more_of_them_only_hurry_it() -> None:
+    demo = subprocess.Popen(
+        [sys.executable, "-c", DEMO_STACK], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    assert demo.stdout
+    state = Path(demo.stdout.readline().strip())
+    assert state.is_dir()
+    known = psutil.Process(demo.pid).children(recursive=True)
+    assert len(known) > 4
+    while demo.poll() is None and state.exists():  # an impatient thumb
+        demo.send_signal(signal.SIGINT)
+        with suppress(subprocess.TimeoutExpired):
+            demo.wait(0.1)
+    said, complaint = demo.communicate()
+    assert (said, complaint) == ("ended\n", "")
+    assert are_gone(known) and not state.exists()

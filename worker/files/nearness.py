@@ -71,9 +71,11 @@ def _distance(tested: Points, points: Points, triangles: Corners) -> NDArray[np.
     along, across, away = b - a, c - a, tested - a
     uu, uv, vv = dot(along, along), dot(along, across), dot(across, across)
     du, dv = dot(away, along), dot(away, across)
-    scale = np.maximum(uu * vv - uv * uv, 1e-300)
+    scale = uu * vv - uv * uv
+    flat = scale <= 1e-12 * uu * vv  # corners all but in one line have edges and no plane
+    scale = np.where(flat, 1.0, scale)
     u, v = (vv * du - uv * dv) / scale, (uu * dv - uv * du) / scale
-    inside = (u >= 0) & (v >= 0) & (u + v <= 1)
+    inside = ~flat & (u >= 0) & (v >= 0) & (u + v <= 1)
     foot = _length(away - along * u[:, None] - across * v[:, None])
     edges = np.minimum(np.minimum(_to_edge(tested, a, b), _to_edge(tested, b, c)), _to_edge(tested, c, a))
     return np.where(inside, foot, edges)

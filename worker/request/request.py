@@ -69,7 +69,7 @@ def read_request(body: object) -> Request:
         faults += faults_in(error.messages)
         top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
     style = STYLES.get(top.get("style", ""))
-    if style is not None:
+    if style is not None and _raw_params(body) is not None:
         try:
             top["params"] = params_schema(style.name).load(_raw_params(body))
         except ValidationError as error:
@@ -80,15 +80,17 @@ def read_request(body: object) -> Request:
     impossible = tuple(style.infeasible(top["params"]))
     if impossible:
         raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
-    top["checks"] = {name: asked for name, asked in top["checks"].items() if _changes(name, asked)}
+    asked = {name: _without_default(name, members) for name, members in top["checks"].items()}
+    top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
     label = top.pop("label", None)
     return Request(top, label)
 
 
-def _changes(check: str, asked: Mapping[str, Any]) -> bool:
-    """Whether a member of `checks` asks for anything but the default: defaults, written or not, are one bait."""
+def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
+    """A member of `checks` less a limit that is the default: defaults, written or not, are one bait."""
     limit = CHECKS[check].limit
-    return bool(asked["silence"]) or ("limit" in asked and limit is not None and asked["limit"] != limit.default)
+    default = None if limit is None else limit.default
+    return {name: value for name, value in members.items() if name != "limit" or value != default}
 
 
 def _raw_params(body: object) -> Any:

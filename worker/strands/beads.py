@@ -9,10 +9,11 @@ import numpy as np
 
 from worker.strands.closing import Floor, close, hides_one
 from worker.strands.girth import Girth
-from worker.strands.humps import EllipticHumps, Humps, RoundedHumps
+from worker.strands.humps import EllipticHumps, Humps
 from worker.strands.outline import Outline
 from worker.strands.plain import Plain
 from worker.strands.roots import Array
+from worker.strands.rounded_humps import RoundedHumps
 
 Segment = Literal["ball", "barrel", "cone"]
 

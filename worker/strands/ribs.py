@@ -14,10 +14,10 @@ import numpy as np
 from worker.strands.closing import close
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
-from worker.strands.humps import RoundedHumps
 from worker.strands.outline import Outline, Pieces
 from worker.strands.plain import Plain, cap, together
 from worker.strands.roots import Array
+from worker.strands.rounded_humps import RoundedHumps
 
 
 @dataclass(frozen=True)

@@ -75,11 +75,11 @@ def _infeasible(params: Params) -> Iterator[Fault]:
 def _core_faults(params: Params) -> Iterator[Fault]:
     width, core = worm.number(params, "bead_diameter"), worm.number(params, "core_diameter")
     height, ratio = width * worm.number(params, "bead_height_ratio"), worm.number(params, "core_height_ratio")
-    if core > THICKEST_CORE * width:
+    if core > THICKEST_CORE * width + 1e-9:
         most = round(THICKEST_CORE * width, 4)
         detail = f"A core of {core:g} mm does not go into beads of {width:g} mm; at most {most:g} mm does."
         yield Fault("/params/core_diameter", "core-too-thick", detail, {"minimum": 1.5, "maximum": most, "unit": "mm"})
-    elif core * ratio > THICKEST_CORE * height:
+    elif core * ratio > THICKEST_CORE * height + 1e-9:
         most = round(THICKEST_CORE * height / core, 4)
         detail = (
             f"A core {core * ratio:g} mm high does not go into beads {height:g} mm high; "

@@ -116,40 +116,39 @@ def bead_girth(params: Params) -> Girth:
     return Girth.oval((0.0, at_nose, at_nose * height), (1.0, at_tail, at_tail * height))
 
 
-def pitch_share(params: Params) -> float:
-    """Pitch over the mean length of two neighbouring beads; under 0 where the beads' own ends do not fit the length.
+def _bead_lengths(params: Params, count: int, share: float) -> float:
+    """Length of a bait over its first bead's width when `count` beads stand `share` of their length apart.
 
     By the geometric series that equal overlap on a straight girth makes of the bead widths.
     """
-    length, width = number(params, "length"), number(params, "bead_diameter")
-    taper, ratio, count = (
-        number(params, "taper"),
-        number(params, "bead_length_ratio"),
-        int(params["bead_count"]),
-    )
+    taper, ratio = number(params, "taper"), number(params, "bead_length_ratio")
     shrink = math.pow(taper, 1 / (count - 1))
     together = count - 1 if shrink == 1 else (1 - taper) / (1 - shrink)
-    mean_lengths = ratio * width * (1 + shrink) / 2 * together
-    return (length - ratio * width * (1 + taper) / 2) / mean_lengths
+    return ratio * ((1 + taper) / 2 + share * (1 + shrink) / 2 * together)
 
 
 def infeasible_beads(params: Params) -> Iterator[Fault]:
     """Beads too long for the bait, or so many that they vanish into one another."""
-    share = pitch_share(params)
-    if share >= CLOSEST:
+    length, width, count = number(params, "length"), number(params, "bead_diameter"), int(params["bead_count"])
+
+    def widest(beads: int) -> float:
+        """Widest first bead, mm, that leaves so many beads told apart."""
+        return length / _bead_lengths(params, beads, CLOSEST)
+
+    if width <= widest(count) * (1 + 1e-12):
         return
-    width, ratio = number(params, "bead_diameter"), number(params, "bead_length_ratio")
-    most = int(params["bead_count"])
-    while most > 3 and pitch_share({**params, "bead_count": most}) < CLOSEST:
-        most -= 1
-    length = number(params, "length")
-    if pitch_share({**params, "bead_count": most}) < CLOSEST:
-        detail = f"Beads {width * ratio:g} mm long do not fit into a bait {length:g} mm long."
-        yield Fault("/params/bead_diameter", "beads-too-long", detail, {"maximum": round(length / 3 / ratio, 1)})
+    most = next((fewer for fewer in range(count - 1, 2, -1) if width <= widest(fewer)), None)
+    if most is None:
+        allowed = math.floor(10 * widest(count if widest(count) >= BEAD_DIAMETER.minimum else 3)) / 10
+        beads = f"{width * number(params, 'bead_length_ratio'):g}"
+        detail = f"Beads {beads} mm long do not fit into a bait {length:g} mm long; {allowed:g} mm wide they do."
+        yield Fault(
+            "/params/bead_diameter", "beads-too-long", detail, {"minimum": 4.0, "maximum": allowed, "unit": "mm"}
+        )
     else:
         detail = (
-            f"{int(params['bead_count'])} beads of {width:g} mm in {length:g} mm lie so close that they vanish into "
-            f"one another; at most {most} can be told apart."
+            f"{count} beads of {width:g} mm in {length:g} mm lie so close that they vanish into one another; "
+            f"at most {most} can be told apart."
         )
         yield Fault("/params/bead_count", "beads-too-close", detail, {"minimum": 3, "maximum": most})
 

@@ -24,8 +24,11 @@ def parse_colour(value: object) -> str:
 def _parsed(text: str) -> str:
     try:
         colour = Color(text.strip().lower())
-    except (ValueError, TypeError):
+        clear = colour.alpha() < 1
+        written = colour.convert("srgb").fit("srgb").to_string(hex=True, compress=False, alpha=False)
+    except (ValueError, TypeError, ArithmeticError):
+        # Also what the library takes for a colour and cannot convert: lab(0 1e308 0).
         raise NotAColour(f"{text!r} is not a colour of CSS Color 4") from None
-    if colour.alpha() < 1:
+    if clear:
         raise NotAColour("the colour of a plastic has no transparency here")
-    return str(colour.convert("srgb").fit("srgb").to_string(hex=True, compress=False))
+    return str(written)

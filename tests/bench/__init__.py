@@ -1,0 +1,1 @@
+"""Measurements against named rivals and floors: `make bench`. Figures are stated, never asserted."""

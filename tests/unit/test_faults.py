@@ -1,0 +1,164 @@
+"""Every fault of a request at once, each under its JSON pointer (RFC 6901), none of them an exception of another kind."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from worker.errors import InfeasibleRequest, InvalidRequest
+from worker.request import read_request
+from worker.request.faults import pointer
+
+
+def faults(body: Any) -> dict[str, str]:
+    """Pointer to code of every fault."""
+    with pytest.raises(InvalidRequest) as raised:
+        read_request(body)
+    found = {fault.pointer: fault.code for fault in raised.value.faults}
+    assert len(found) == len(raised.value.faults), "two faults at one place"
+    assert all(fault.detail for fault in raised.value.faults)
+    return found
+
+
+def test_all_at_once() -> None:
+    body = {
+        "style": "jointed_worm",
+        "parms": {},
+        "label": "",
+        "params": {
+            "length": "9**9 in", "bead_diameter": None, "bead_count": 10_000, "core_diameter": "5 kg", "lenght": 5,
+            "segment": "cube", "taper": True, "joint_blend": "5 in", "bead_length_ratio": "1",
+        },
+        "plastic": {"grade": "rubber", "salt_wt_pct": 46, "hardness": 5},
+        "finish": {"colour": "reddish", "glitter": {"size_mm": 0, "colour": 7, "shape": "star"}},
+        "require": {"joint_pull_n": -1},
+        "checks": {"overlap": {"limit": 2, "silence": "yes"}, "beauty": {}, "single_piece": {"limit": 1}},
+        "tolerance_mm": 0,
+        "outputs": ["stl", "dxf", 5],
+    }  # fmt: skip
+    assert faults(body) == {
+        "/parms": "unknown-member",
+        "/label": "not-a-text",
+        "/params/length": "not-a-length",
+        "/params/bead_diameter": "null",
+        "/params/bead_count": "out-of-range",
+        "/params/core_diameter": "not-a-length",
+        "/params/lenght": "unknown-member",
+        "/params/segment": "not-a-choice",
+        "/params/taper": "not-a-number",
+        "/params/joint_blend": "out-of-range",
+        "/params/bead_length_ratio": "not-a-number",
+        "/plastic/grade": "not-a-choice",
+        "/plastic/salt_wt_pct": "out-of-range",
+        "/plastic/hardness": "unknown-member",
+        "/finish/colour": "not-a-colour",
+        "/finish/glitter/size_mm": "out-of-range",
+        "/finish/glitter/colour": "not-a-colour",
+        "/finish/glitter/shape": "unknown-member",
+        "/require/joint_pull_n": "out-of-range",
+        "/checks/overlap/limit": "out-of-range",
+        "/checks/overlap/silence": "not-a-flag",
+        "/checks/beauty": "unknown-member",
+        "/checks/single_piece/limit": "unknown-member",
+        "/tolerance_mm": "out-of-range",
+        "/outputs/1": "not-a-choice",
+        "/outputs/2": "not-a-choice",
+    }
+
+
+@pytest.mark.parametrize(("body", "place", "code"), [
+    (None, "", "not-an-object"),
+    ([], "", "not-an-object"),
+    ("worm", "", "not-an-object"),
+    (5, "", "not-an-object"),
+    ({}, "/style", "missing"),
+    ({"style": None}, "/style", "null"),
+    ({"style": 5}, "/style", "not-a-choice"),
+    ({"style": "Beaded_Worm"}, "/style", "not-a-choice"),
+    ({"style": "beaded_worm", "params": None}, "/params", "null"),
+    ({"style": "beaded_worm", "params": []}, "/params", "not-an-object"),
+    ({"style": "beaded_worm", "params": "x"}, "/params", "not-an-object"),
+    ({"style": "beaded_worm", "params": {"core_diameter": 5}}, "/params/core_diameter", "unknown-member"),
+    ({"style": "beaded_worm", "params": {"a/b~c": 5}}, "/params/a~1b~0c", "unknown-member"),
+    ({"style": "beaded_worm", "plastic": None}, "/plastic", "null"),
+    ({"style": "beaded_worm", "plastic": "soft"}, "/plastic", "not-an-object"),
+    ({"style": "beaded_worm", "outputs": "stl"}, "/outputs", "not-a-list"),
+    ({"style": "beaded_worm", "outputs": None}, "/outputs", "null"),
+    ({"style": "beaded_worm", "outputs": ["stl"] * 65}, "/outputs", "not-a-list"),
+    ({"style": "beaded_worm", "label": "a\nb"}, "/label", "not-a-text"),
+    ({"style": "beaded_worm", "label": "x" * 81}, "/label", "not-a-text"),
+    ({"style": "beaded_worm", "label": 5}, "/label", "not-a-text"),
+    ({"style": "beaded_worm", "params": {"bead_count": 16.5}}, "/params/bead_count", "not-whole"),
+    ({"style": "beaded_worm", "params": {"bead_count": True}}, "/params/bead_count", "not-a-number"),
+    ({"style": "beaded_worm", "params": {"bead_diameter": 3.99999}}, "/params/bead_diameter", "out-of-range"),
+    ({"style": "beaded_worm", "params": {"bead_diameter": "20.00001 mm"}}, "/params/bead_diameter", "out-of-range"),
+])  # fmt: skip
+def test_one_by_one(body: Any, place: str, code: str) -> None:
+    found = faults(body)
+    assert found.get(place) == code, found
+
+
+def test_what_is_allowed_stands_beside_a_fault() -> None:
+    with pytest.raises(InvalidRequest) as raised:
+        read_request({"style": "beaded_worm", "params": {"length": 5}, "outputs": ["dxf"], "tail": 1})
+    allowed = {fault.pointer: fault.allowed for fault in raised.value.faults}
+    assert allowed["/params/length"] == {"minimum": 50.0, "maximum": 300.0, "unit": "mm"}
+    outputs = allowed["/outputs/0"]
+    assert isinstance(outputs, dict) and "stl" in outputs["choices"]
+    members = allowed["/tail"]
+    assert isinstance(members, dict) and "params" in members["members"]
+
+
+@pytest.mark.parametrize(("params", "place", "code"), [
+    ({"bead_diameter": 6, "core_diameter": 5.8}, "/params/core_diameter", "core-too-thick"),
+    ({"bead_diameter": 6, "core_diameter": 4, "core_height_ratio": 1.9}, "/params/core_height_ratio", "core-too-high"),
+    ({"length": 60, "bead_diameter": 9, "bead_count": 200}, "/params/bead_count", "beads-too-close"),
+    ({"length": 50, "bead_diameter": 20, "bead_length_ratio": 2, "core_diameter": 5, "bead_count": 9},
+     "/params/bead_diameter", "beads-too-long"),
+])  # fmt: skip
+def test_values_that_cannot_stand_together(params: dict[str, Any], place: str, code: str) -> None:
+    with pytest.raises(InfeasibleRequest) as raised:
+        read_request({"style": "jointed_worm", "params": params})
+    assert (raised.value.faults[0].pointer, raised.value.faults[0].code) == (place, code)
+    allowed = raised.value.faults[0].allowed
+    assert isinstance(allowed, dict) and allowed
+
+
+def test_what_an_infeasible_request_is_told_is_allowed_is_allowed() -> None:
+    for params in ({"bead_diameter": 6, "core_diameter": 5.8}, {"length": 60, "bead_diameter": 9, "bead_count": 200}):
+        with pytest.raises(InfeasibleRequest) as raised:
+            read_request({"style": "jointed_worm", "params": {"core_diameter": 4, **params}})
+        (fault,) = raised.value.faults
+        assert isinstance(fault.allowed, dict)
+        name = fault.pointer.removeprefix("/params/")
+        read_request({"style": "jointed_worm", "params": {"core_diameter": 4, **params, name: fault.allowed["maximum"]}})
+
+
+def test_pointers_are_escaped() -> None:
+    """RFC 6901, section 3: ~ is ~0 and / is ~1."""
+    assert pointer("a/b", "m~n", 0, "") == "/a~1b/m~0n/0/"
+    assert pointer() == ""
+
+
+_ANY = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text(max_size=8),
+    lambda below: st.lists(below, max_size=3) | st.dictionaries(st.text(max_size=6), below, max_size=3),
+    max_leaves=6,
+)
+_MEMBERS = st.sampled_from(["style", "params", "label", "plastic", "finish", "require", "checks", "tolerance_mm", "outputs"])
+
+
+@settings(max_examples=300, derandomize=True, database=None, deadline=None)
+@given(st.dictionaries(_MEMBERS, _ANY, max_size=5), st.booleans())
+def test_nonsense_is_refused_and_never_crashes(body: dict[str, Any], styled: bool) -> None:
+    if styled:
+        body = {**body, "style": "beaded_worm"}
+    try:
+        read_request(body)
+    except InvalidRequest as error:
+        assert error.faults
+    except InfeasibleRequest as error:
+        assert error.faults

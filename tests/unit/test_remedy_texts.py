@@ -1,0 +1,83 @@
+"""Remedies as text: a maker reads what to change and what that gives; the smallest change on the parameter's steps."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from worker.estimate import estimate
+from worker.request import read_request
+from worker.styles import STYLES
+
+
+def _check(name: str, style: str = "beaded_worm", params: dict[str, Any] | None = None, **members: Any) -> dict[str, Any]:
+    answer = estimate(read_request({"style": style, "params": params or {}, **members}))
+    return next(check for check in answer["checks"] if check["check"] == name)
+
+
+WEAK = {"length": 114.3, "bead_diameter": 8.5, "bead_count": 14, "joint_blend": 0}
+
+
+def test_a_weak_joint_is_told_in_a_sentence_with_its_remedies() -> None:
+    check = _check("joint_pull", params=WEAK, require={"joint_pull_n": 12})
+    assert check["text"] == "14 beads of 8.5 mm meet in a neck of 2.45 mm and hold 3.68 N of the 12 N asked."
+    assert (check["unit"], check["limit"], check["where"]["joint"]) == ("N", 12, 1)
+    texts = [remedy["text"] for remedy in check["remedies"]]
+    assert any(text.startswith("18 beads: holds ") and text.endswith(" N") for text in texts)
+    assert any(" mm blend: holds " in text for text in texts)
+    for remedy in check["remedies"]:
+        assert f"{remedy['gives']:.3g}" in remedy["text"]
+
+
+def test_a_remedy_is_the_smallest_step_that_does() -> None:
+    """It aims at 1.1 times the limit; one step less does not reach it."""
+    check = _check("joint_pull", params=WEAK, require={"joint_pull_n": 12})
+    for remedy in check["remedies"]:
+        ((name, value),) = remedy["patch"]["params"].items()
+        step = STYLES["beaded_worm"].parameter(name).step
+        assert value / step == pytest.approx(round(value / step))
+        less = _check("joint_pull", params={**WEAK, name: round(value - step, 6)}, require={"joint_pull_n": 12})
+        assert less["value"] < 1.1 * 12 <= remedy["gives"]
+
+
+def test_a_passing_check_offers_nothing() -> None:
+    answer = estimate(read_request({"style": "beaded_worm"}))
+    assert all(check["verdict"] == "pass" and check["remedies"] == [] for check in answer["checks"])
+
+
+def test_beads_apart_are_told_how_to_become_one_piece() -> None:
+    params = {"length": 180, "bead_diameter": 9, "bead_count": 14}
+    check = _check("single_piece", params=params)
+    assert check["text"] == "The bait falls into 14 pieces; the first parts 9 mm from the nose."
+    assert check["remedies"]
+    for remedy in check["remedies"]:
+        assert _check("single_piece", params={**params, **remedy["patch"]["params"]})["verdict"] == "pass"
+
+
+def test_a_jointed_worm_is_offered_its_core_first() -> None:
+    check = _check("joint_pull", "jointed_worm", {"core_diameter": 2.5})
+    assert check["verdict"] == "fail"
+    assert check["text"].startswith("10 beads of 9 mm hang on a core of 2.5 mm and hold ")
+    assert " mm core: holds " in check["remedies"][0]["text"]
+
+
+def test_salt_that_no_shape_makes_up_for_is_answered_with_plastic() -> None:
+    check = _check("joint_pull", params=WEAK, plastic={"grade": "soft", "salt_wt_pct": 45}, require={"joint_pull_n": 100})
+    assert any("plastic" in remedy["text"] or "ask it for" in remedy["text"] for remedy in check["remedies"])
+
+
+def test_a_silenced_check_still_answers() -> None:
+    check = _check("joint_pull", params=WEAK, checks={"joint_pull": {"silence": True}})
+    assert check["silenced"] is True and check["verdict"] == "fail"
+
+
+def test_a_limit_of_the_request_is_the_limit() -> None:
+    assert _check("thin_feature", params=WEAK, checks={"thin_feature": {"limit": 3}})["limit"] == 3
+    assert _check("thin_feature", params=WEAK)["limit"] == 1.2
+
+
+@pytest.mark.parametrize(("width", "limit"), [(6.9, 8), (7, 15), (12, 15), (12.1, 20)])
+def test_the_pull_asked_by_girth(width: float, limit: float) -> None:
+    """8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement)."""
+    assert _check("joint_pull", params={"bead_diameter": width, "bead_count": 30})["limit"] == limit
