@@ -51,9 +51,8 @@ class Body:
     def grid(self, begin: float | None = None, extra: Array | None = None) -> Grid:
         """Gauss-Legendre stations on every stretch between two ends of pieces, from `begin` on.
 
-        `extra` stations cut the stretches further, where a quantity that is no outline's changes fast.
-
-        Stations are bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
+        `extra` stations cut the stretches further, where a quantity that is no outline's changes fast. Stations are
+        bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
         """
         cuts = self.ends if extra is None else np.union1d(self.ends, extra)
         if begin is not None:
