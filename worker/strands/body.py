@@ -48,12 +48,13 @@ class Body:
         outlines = (self.side,) if self.round else (self.side, self.height)
         return np.unique(np.concatenate([part for o in outlines for part in (o.pieces.begin, o.pieces.end)]))
 
-    def grid(self, begin: float | None = None) -> Grid:
+    def grid(self, begin: float | None = None, extra: Array | None = None) -> Grid:
         """Gauss-Legendre stations on every stretch between two ends of pieces, from `begin` on.
 
-        Stations are bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
+        `extra` stations cut the stretches further, where a quantity that is no outline's changes fast. Stations are
+        bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
         """
-        cuts = self.ends
+        cuts = self.ends if extra is None else np.union1d(self.ends, extra)
         if begin is not None:
             cuts = np.concatenate([[begin], cuts[cuts > begin]])
         low, high = cuts[:-1], cuts[1:]

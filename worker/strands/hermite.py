@@ -83,7 +83,9 @@ class HermitePath:
 
     def _at(self, curve: NDArray[np.int64], u: Array) -> tuple[Array, Array, Array]:
         """Points and their first and second derivatives by the parameter, (n, 3)."""
-        c0, c1, c2, c3 = (self._cubics[curve, power] for power in range(4))
+        # One curve needs no gathering of its coefficients, and most paths are one.
+        one = len(self._cubics) == 1
+        c0, c1, c2, c3 = self._cubics[0] if one else (self._cubics[curve, power] for power in range(4))
         u = u[:, None]
         return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3), 2 * c2 + 6 * u * c3
 
@@ -138,8 +140,7 @@ class HermitePath:
 
     def _bend(self, curve: NDArray[np.int64], share: Array) -> Array:
         _, rate, second = self._at(curve, share)
-        squares = dot(rate, rate)[:, None]
-        return np.asarray((second - dot(second, rate)[:, None] / squares * rate) / squares)
+        return _curvature(rate, second)
 
     def subdivided(self, station: Array, sag: float, reach: float) -> Array:
         """See Path: a chord of length h on a turn of radius R sags by h^2 / 8R, and `reach` outside by more."""
@@ -167,9 +168,9 @@ class HermitePath:
         station = table.station[best]
         for _ in range(3):
             _, curve, share = self._place(station)
-            here, rate, _ = self._at(curve, share)
+            here, rate, second = self._at(curve, share)
             away = points - here
-            turned = np.maximum(1 - dot(away, self._bend(curve, share)), 0.2)
+            turned = np.maximum(1 - dot(away, _curvature(rate, second)), 0.2)
             station = np.asarray(np.clip(station + dot(away, unit(rate)) / turned, low, high))
         return np.asarray(station)
 
@@ -184,3 +185,9 @@ class HermitePath:
 def _shares(nodes: NDArray[np.int64], curves: int) -> Array:
     """Share of its curve at each node of the table; the last node ends the last curve."""
     return np.asarray(np.where(nodes == curves * STEPS, 1.0, (nodes % STEPS) / STEPS))
+
+
+def _curvature(rate: Array, second: Array) -> Array:
+    """Curvature vectors of a curve with these derivatives by its parameter, (n, 3)."""
+    squares = dot(rate, rate)[:, None]
+    return np.asarray((second - dot(second, rate)[:, None] / squares * rate) / squares)

@@ -17,6 +17,9 @@ from worker.strands.strand import Strand
 
 AROUND, FILL = 24, 12
 """Places around a section, and around each ring that fills it, that are asked whether they lie in another strand."""
+ROOT_CUTS = 4
+"""Into how many stretches the root of a limb is cut for its integrals."""
+
 Box = tuple[Array, Array]
 
 
@@ -104,10 +107,12 @@ def _beyond(
     Pappus: a bent strand has the volume of the straight one, so each section counts with its share outside. The skin
     of a trunk under a limb's root is taken off here.
     """
-    body, grid = limb.body, limb.body.grid()
+    body, leaves = limb.body, 0.0 if limb.root is None else limb.root.leaves
+    # The share outside of the parent runs from none to all over the root.
+    last = min(leaves + 2 * float(max(body.side.crest_y.max(), body.height.crest_y.max())), float(body.ends[-1]))
+    grid = body.grid(extra=last * np.arange(ROOT_CUTS + 1) / ROOT_CUTS)
     sizes = body.half_sizes(grid.station)
     area, skin = body.area(grid.station), girdle(body, grid.station, *sizes)
-    leaves = 0.0 if limb.root is None else limb.root.leaves
     out = _share_outside(limb, grid.station, *sizes, [*parents, *earlier], boxes)
     free = _free(limb, grid.station, *sizes, [*parents, *touching], boxes)
     covered = 0.0 if parents[0].limb else float(body.area(np.array([leaves]))[0])
