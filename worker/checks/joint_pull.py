@@ -22,7 +22,7 @@ def spare_pull(subject: Subject) -> float:
     """What the weakest joint holds beyond 1.1 times what is asked, N; of a bait in pieces unknown."""
     weakest = subject.weakest
     if weakest is None:
-        return math.inf if subject.pieces == 1 else UNKNOWN
+        return subject.rod_pull - AIM * subject.joint_limit if subject.pieces == 1 else UNKNOWN
     return float(subject.joints.pull[weakest]) - AIM * float(subject.joint_limits[weakest])
 
 
@@ -33,10 +33,10 @@ def _pull(subject: Subject) -> float:
 
 
 def joint_pull(subject: Subject) -> Answer | None:
-    """The weakest joint against its limit; not asked of a bait in pieces or without a neck."""
+    """The weakest joint against its limit, of a bait without a neck its thinnest place; not asked of one in pieces."""
     weakest = subject.weakest
     if weakest is None:
-        return None
+        return _rod_pull(subject) if subject.pieces == 1 else None
     joints, limit = subject.joints, float(subject.joint_limits[weakest])
     pull = float(joints.pull[weakest])
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
@@ -49,6 +49,16 @@ def joint_pull(subject: Subject) -> Answer | None:
         "station_mm": round(float(joints.station[weakest]), 3),
     }
     return Answer("joint_pull", verdict, pull, limit, "N", text, where, mended)
+
+
+def _rod_pull(subject: Subject) -> Answer:
+    """Beads that run into a plain rod: a remedy may end here, and then has to be seen to pass."""
+    pull, limit = subject.rod_pull, subject.joint_limit
+    text = f"There is no neck; at its thinnest the bait holds {pull:.3g} N of the {limit:g} N asked."
+    verdict = graded(pull, limit, CAUTION_SHARE * limit)
+    aim = Aim("joint_pull", spare_pull, _pull, "holds {} N")
+    mended = () if verdict == "pass" else _or_ask_less(subject, remedies_with_plastic(subject, aim), pull)
+    return Answer("joint_pull", verdict, pull, limit, "N", text, None, mended)
 
 
 def _in_words(subject: Subject, joint: int) -> str:
@@ -70,8 +80,11 @@ def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy,
         found = remedies_with_plastic(subject, whole)
     else:
         found = remedies_in_turn(subject, whole, _worst) or _with_plastic(subject, whole)
-    if group.strand_kind != "trunk":
-        return found
+    return found if group.strand_kind != "trunk" else _or_ask_less(subject, found, pull)
+
+
+def _or_ask_less(subject: Subject, found: tuple[Remedy, ...], pull: float) -> tuple[Remedy, ...]:
+    """What was found; where that is nothing, the pull that this bait can be asked for."""
     asked = math.floor(10 * pull / AIM) / 10
     if found or asked < JOINT_PULL.minimum:
         return found
