@@ -43,8 +43,12 @@ def test_out_of_gamut_is_drawn_in() -> None:
     assert parse_colour("oklch(70% 0.4 150)") != parse_colour("oklch(70% 0.4 250)")
 
 
-_NUMBERS = st.sampled_from(["0", "1", "none", "50%", "-9", "999", "1e9", "1e308", "-1e308", "1e999", "nan", ".5", "360deg"])
-_FUNCTIONS = st.sampled_from(["rgb", "hsl", "hwb", "lab", "lch", "oklab", "oklch", "color(srgb", "color(xyz", "color(--hsv"])
+NUMBERS = [
+    "0", "1", "none", "50%", "-9", "999", "1e9", "1e308", "-1e308", "1e999", "nan", ".5", "360deg",
+]  # fmt: skip
+FUNCTIONS = [
+    "rgb", "hsl", "hwb", "lab", "lch", "oklab", "oklch", "color(srgb", "color(xyz", "color(--hsv",
+]  # fmt: skip
 
 
 @settings(max_examples=500, derandomize=True, database=None, deadline=None)
@@ -52,7 +56,8 @@ _FUNCTIONS = st.sampled_from(["rgb", "hsl", "hwb", "lab", "lch", "oklab", "oklch
     lambda name, numbers, alpha: (
         f"{name}{' ' if '(' in name else '('}{' '.join(numbers)}{' / ' + alpha if alpha else ''})"
     ),
-    _FUNCTIONS, st.lists(_NUMBERS, min_size=2, max_size=4), st.none() | _NUMBERS,
+    st.sampled_from(FUNCTIONS), st.lists(st.sampled_from(NUMBERS), min_size=2, max_size=4),
+    st.none() | st.sampled_from(NUMBERS),
 ) | st.text(max_size=20))  # fmt: skip
 def test_any_text_is_six_digits_or_no_colour(text: str) -> None:
     try:

@@ -99,7 +99,8 @@ def test_the_normal_form_writes_every_default() -> None:
 def test_a_hash_seed_and_a_locale_change_no_id() -> None:
     program = (
         "from worker.request import read_request;"
-        "print(read_request({'style': 'beaded_worm', 'finish': {'colour': 'red'}, 'plastic': {'salt_wt_pct': 12.5}}).id)"
+        "asked = {'style': 'beaded_worm', 'finish': {'colour': 'red'}, 'plastic': {'salt_wt_pct': 12.5}};"
+        "print(read_request(asked).id)"
     )
     seen = set()
     for seed, locale in (("0", "C"), ("1", "C.UTF-8"), ("12345", "POSIX")):

@@ -105,8 +105,9 @@ def test_equal_names_in_different_objects_are_no_duplicates() -> None:
 
 
 _TEXTS = st.text(st.characters(exclude_characters="\x00", exclude_categories=["Cs"]))
+_FINITE = st.floats(allow_nan=False, allow_infinity=False)
 _VALUES = st.recursive(
-    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.floats(allow_nan=False, allow_infinity=False) | _TEXTS,
+    st.none() | st.booleans() | st.integers(-(2**53), 2**53) | _FINITE | _TEXTS,
     lambda below: st.lists(below, max_size=4) | st.dictionaries(_TEXTS, below, max_size=4),
     max_leaves=12,
 )

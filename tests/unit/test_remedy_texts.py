@@ -10,8 +10,10 @@ from worker.estimate import estimate
 from worker.request import read_request
 from worker.styles import STYLES
 
+Answer = dict[str, Any]
 
-def _check(name: str, style: str = "beaded_worm", params: dict[str, Any] | None = None, **members: Any) -> dict[str, Any]:
+
+def _check(name: str, style: str = "beaded_worm", params: Answer | None = None, **members: Any) -> Answer:
     answer = estimate(read_request({"style": style, "params": params or {}, **members}))
     return next(check for check in answer["checks"] if check["check"] == name)
 
@@ -63,7 +65,8 @@ def test_a_jointed_worm_is_offered_its_core_first() -> None:
 
 
 def test_salt_that_no_shape_makes_up_for_is_answered_with_plastic() -> None:
-    check = _check("joint_pull", params=WEAK, plastic={"grade": "soft", "salt_wt_pct": 45}, require={"joint_pull_n": 100})
+    salted = {"grade": "soft", "salt_wt_pct": 45}
+    check = _check("joint_pull", params=WEAK, plastic=salted, require={"joint_pull_n": 100})
     assert any("plastic" in remedy["text"] or "ask it for" in remedy["text"] for remedy in check["remedies"])
 
 
