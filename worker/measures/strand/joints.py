@@ -14,9 +14,6 @@ from worker.strands.body import Body
 from worker.strands.roots import Array
 from worker.values.plastics import Range
 
-FLAT_OVER = 2.5
-"""Width over thickness from which a section counts as a flat bar."""
-
 
 @dataclass(frozen=True)
 class Joints:

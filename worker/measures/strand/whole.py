@@ -131,10 +131,7 @@ def _share_outside(
     angle = 2 * np.pi * (np.arange(FILL) + 0.5) / FILL
     radius = np.sqrt((np.arange(FILL // 4) + 0.5) / (FILL // 4))  # rings of one area each
     width, height = (np.outer(radius, turn(angle)).ravel() for turn in (np.cos, np.sin))
-    points, left, back = limb.path.frames(station)
-    across = (half_width[:, None] * width)[:, :, None] * left[:, None, :]
-    upward = (half_height[:, None] * height)[:, :, None] * back[:, None, :]
-    filled = (points[:, None, :] + across + upward).reshape(-1, 3)
+    filled = _places(limb, station, half_width[:, None] * width, half_height[:, None] * height)
     free = _outside_all(filled, others, boxes)
     return np.asarray(free.reshape(len(station), -1).mean(axis=1))
 
@@ -169,11 +166,15 @@ def _free(
     boxes: Mapping[str, Box],
 ) -> Array:
     angle = 2 * np.pi * (np.arange(AROUND) + 0.5) / AROUND
-    points, left, back = strand.path.frames(station)
-    across = (half_width[:, None] * np.cos(angle))[:, :, None] * left[:, None, :]
-    upward = (half_height[:, None] * np.sin(angle))[:, :, None] * back[:, None, :]
-    rim = (points[:, None, :] + across + upward).reshape(-1, 3)
+    rim = _places(strand, station, half_width[:, None] * np.cos(angle), half_height[:, None] * np.sin(angle))
     free = _outside_all(rim, others, boxes)
     # A place's share of the ring's length: an ellipse's arc is longer where it is flat.
     arc = np.sqrt((half_width[:, None] * np.sin(angle)) ** 2 + (half_height[:, None] * np.cos(angle)) ** 2)
     return np.asarray((free.reshape(arc.shape) * arc).sum(axis=1) / np.maximum(arc.sum(axis=1), 1e-12))
+
+
+def _places(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:
+    """Points (n m, 3) beside a strand's path: `aside` to the left and `upward` to the back, (n, m), at each station."""
+    points, left, back = strand.path.frames(station)
+    across = aside[:, :, None] * left[:, None, :]
+    return np.asarray((points[:, None, :] + across + upward[:, :, None] * back[:, None, :]).reshape(-1, 3))
