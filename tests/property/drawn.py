@@ -108,7 +108,7 @@ def _body(draw: st.DrawFn, style: str, tolerance: float | None) -> Body:
     params = draw(rib_params() if style == "ribbed_worm" else bead_params(style))
     plastic = {"grade": draw(st.sampled_from(["soft", "medium", "firm"])), "salt_wt_pct": draw(st.integers(0, 45))}
     if tolerance is None:
-        tolerance = draw(st.sampled_from([0.02, 0.02, 0.05, 0.1]))
+        tolerance = draw(st.sampled_from([0.02, 0.02, 0.05, 0.1, 0.2]))
     body = {"style": style, "params": params, "plastic": plastic, "tolerance_mm": tolerance, "outputs": ["stl"]}
     if not exists(body):
         reject()

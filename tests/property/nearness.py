@@ -52,33 +52,36 @@ def distances(body: Body, points: Array) -> Array:
     """Distance, mm, of each point (n, 3) from the surface of a straight strand along x."""
     surface = sections(body)
     parts = np.array_split(points, max(1, len(points) // AT_ONCE))
-    found = np.concatenate([_from_curves(part, *surface) for part in parts])
-    return np.minimum(found, _from_faces(points, *surface))
+    # Beside a flat face the sections before and behind it have their own measures of a direction: both are tried.
+    found = [_from_curves(part, *surface, beside) for part in parts for beside in (-3, 3)]
+    nearest = np.concatenate([np.minimum(*pair) for pair in zip(found[::2], found[1::2], strict=True)])
+    return np.minimum(nearest, _from_faces(points, *surface))
 
 
 def beyond(body: Body, points: Array, tolerance: float) -> Array:
     """The distances of those points that lie further than `tolerance` mm away; looked at again from near directions."""
     far = points[distances(body, points) > tolerance]
     surface = sections(body)
-    best, nearest = np.zeros(len(far)), np.full(len(far), np.inf)
-    for width in (0.3, 0.01, 0.0004):
-        middle = best
-        for turn in np.linspace(-width, width, 41) if len(far) else ():
-            found = _from_curves(far, *surface, turn=middle + turn)
-            best = np.where(found < nearest, middle + turn, best)
-            nearest = np.minimum(found, nearest)
+    nearest = np.full(len(far), np.inf)
+    for beside in (-3, 3) if len(far) else ():
+        best, at_best = np.zeros(len(far)), np.full(len(far), np.inf)
+        for width in (0.3, 0.01, 0.0004):
+            middle = best
+            for turn in np.linspace(-width, width, 41):
+                found = _from_curves(far, *surface, beside, middle + turn)
+                best = np.where(found < at_best, middle + turn, best)
+                at_best = np.minimum(found, at_best)
+        nearest = np.minimum(nearest, at_best)
     return nearest[nearest > tolerance]
 
 
 def _from_curves(
-    points: Array, station: Array, half_width: Array, half_height: Array, turn: Array | float = 0.0
+    points: Array, station: Array, half_width: Array, half_height: Array, beside: int, turn: Array | float = 0.0
 ) -> Array:
+    """By the curves that the points' directions, in the measure of a section a few beside them, draw along x."""
     last = len(station) - 1
-    middle = np.clip(np.searchsorted(station, points[:, 0]), 1, last - 1)
-    beside = np.stack([middle - 1, middle, middle + 1])
-    # The direction in the section's own measure; an end of size 0 has none, its neighbour has.
-    largest = half_width[beside].argmax(axis=0)
-    own = beside[largest, np.arange(len(points))]
+    middle = np.searchsorted(station, points[:, 0])
+    own = np.clip(middle + beside, 1, last - 1)  # an end of size 0 has no directions
     a, b = np.maximum(half_width[own], 1e-9), np.maximum(half_height[own], 1e-9)
     angle = np.arctan2(points[:, 2] / b, points[:, 1] / a) + turn
     window = middle[:, None] + np.arange(-BESIDE, BESIDE)[None, :]

@@ -14,7 +14,7 @@ OF_THE_BODY = ("length_mm", "max_width_mm", "max_height_mm", "volume_mm3", "surf
 EXACTLY = ("pieces", "joints", "weakest_joint", "flexibility_ratio", "thinnest_mm")
 
 
-@for_all(requests(), quick=10, proof=500)
+@for_all(requests(), quick=24, proof=500)
 def test_figures_agree_and_no_verdict_differs(request: Request) -> None:
     before, after = estimate(request), build(request)
     for name in OF_THE_BODY:

@@ -55,7 +55,7 @@ def _compare(request: Request) -> None:
         assert joined == bool(body.side.gaps.joined.all() and body.height.gaps.joined.all())
 
 
-@for_all(requests(BEADED), quick=12, proof=400)
+@for_all(requests(BEADED), quick=24, proof=400)
 def test_the_outline_is_the_one_that_a_ball_rolled_over_the_beads_and_the_core_leaves(request: Request) -> None:
     _compare(request)
 

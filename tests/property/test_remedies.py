@@ -30,7 +30,7 @@ def _checks(body: Body) -> dict[str, dict[str, Any]]:
     return {check["check"]: check for check in estimate(read_request(body))["checks"]}
 
 
-@for_all(bad_baits(), quick=12, proof=500)
+@for_all(bad_baits(), quick=24, proof=500)
 def test_every_remedy_mends_its_check(body: Body) -> None:
     request = read_request(body)
     for name, check in _checks(body).items():
@@ -44,7 +44,7 @@ def test_every_remedy_mends_its_check(body: Body) -> None:
             assert remedy["text"] and remedy["gives"] > 0
 
 
-@for_all(bad_baits(), quick=12, proof=500)
+@for_all(bad_baits(), quick=24, proof=500)
 def test_every_check_that_fails_offers_a_remedy(body: Body) -> None:
     for name, check in _checks(body).items():
         most = body["params"].get("bead_count") == 200 and name == "overlap"  # there is no bead left to add

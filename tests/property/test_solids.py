@@ -31,7 +31,7 @@ def _some(points: Array) -> Array:
     return np.asarray(np.random.default_rng(0).permutation(points)[:MOST_POINTS])
 
 
-@for_all(requests(), quick=8, proof=400)
+@for_all(requests(), quick=16, proof=400)
 def test_the_mesh_is_closed_outward_and_in_the_pieces_it_says(request: Request) -> None:
     bait = made(request)
     mesh = trimesh.Trimesh(bait.solid.vertices, bait.solid.triangles, process=False)
@@ -45,14 +45,14 @@ def test_the_mesh_is_closed_outward_and_in_the_pieces_it_says(request: Request) 
     assert mesh.area_faces.min() > 0
 
 
-@for_all(requests(), quick=8, proof=400)
+@for_all(requests(), quick=16, proof=400)
 def test_length_and_volume_are_those_of_the_outline(request: Request) -> None:
     bait = made(request)
     assert abs(bait.solid.extent[0] - request.params["length"]) <= LENGTH_MM
     assert math.isclose(volume(bait.solid), bait.size.volume, rel_tol=VOLUME)
 
 
-@for_all(requests(BEADED, tolerance=0.02), quick=5, proof=150)
+@for_all(requests(BEADED, tolerance=0.02), quick=16, proof=150)
 def test_volume_is_that_of_a_brute_force_outline(request: Request) -> None:
     """Half-widths and half-heights rolled by brute force from the parameters alone, summed as ellipses."""
     params = dict(request.params)
@@ -67,7 +67,7 @@ def test_volume_is_that_of_a_brute_force_outline(request: Request) -> None:
     assert math.isclose(volume(bait.solid), exact, rel_tol=allowed)
 
 
-@for_all(requests(), quick=6, proof=300)
+@for_all(requests(), quick=16, proof=300)
 def test_every_corner_edge_and_face_lies_within_the_tolerance(request: Request) -> None:
     bait = made(request)
     corners = bait.solid.vertices[bait.solid.triangles]
@@ -77,7 +77,7 @@ def test_every_corner_edge_and_face_lies_within_the_tolerance(request: Request) 
         assert len(far) == 0, f"{len(far)} points up to {far.max()} mm away, {bait.tolerance} mm allowed"
 
 
-@for_all(requests(), quick=6, proof=300)
+@for_all(requests(), quick=16, proof=300)
 def test_sections_have_the_areas_of_the_outline(request: Request) -> None:
     """Necks within 0.5 %; anywhere else within what the tolerance makes of a section. No section is counted twice."""
     bait, joints = made(request), Subject(request).joints
@@ -98,7 +98,7 @@ def _cut(bait: Made, station: float) -> float:
     return min(bait.section_area(station - 2e-5), bait.section_area(station + 2e-5))
 
 
-@for_all(requests(BEADED), quick=8, proof=300)
+@for_all(requests(BEADED), quick=16, proof=300)
 def test_a_neck_is_the_thinnest_section_between_its_beads(request: Request) -> None:
     body, joints = made(request).body, Subject(request).joints
     crests = body.side.crest_x
@@ -119,7 +119,7 @@ def test_a_sharp_cone_s_neck_is_where_its_slope_meets_the_next_face() -> None:
         assert math.isclose(joint["area_mm2"], math.pi * half**2, rel_tol=1e-5)
 
 
-@for_all(requests(), quick=6, proof=300)
+@for_all(requests(), quick=16, proof=300)
 def test_an_stl_read_back_is_the_solid(request: Request) -> None:
     bait = made(request)
     written = write_stl(bait.solid.vertices, bait.solid.triangles)
@@ -133,6 +133,6 @@ def test_an_stl_read_back_is_the_solid(request: Request) -> None:
     assert np.allclose(read.bounds[1] - read.bounds[0], bait.solid.extent, atol=1e-4)
 
 
-@for_all(requests(), quick=4, proof=100)
+@for_all(requests(), quick=16, proof=100)
 def test_the_same_request_gives_the_same_bytes(request: Request) -> None:
     assert build(request).files == build(Request.from_normal(request.normal)).files

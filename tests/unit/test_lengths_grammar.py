@@ -20,7 +20,8 @@ from worker.values.lengths import LONGEST_TEXT, SCHEMA_PATTERN, NotALength, mill
     "0x10 in", "5 in; 6 in", "5 in\x00", "5 \ud800", "\u0665 in", "\uff15 in", "\u00bd in", "5. in", ". in", "5 ' 3 \"",
     "5 kg", "5 s", "5 degC", "5 dB", "5 zork", "5 in in", "5 square_inch", "5 in" + " " * LONGEST_TEXT,
     "9" * 50 + " mm",
-    "9" * 10 + " mm", "0." + "1" * 13 + " mm", "5 " + "m" * 21, "5 pi", "5 inf", "NaN mm", "nan", "inf mm", "-1/2 in",
+    "9" * 10 + " mm", "0." + "1" * 13 + " mm", "5 " + "m" * 21, "5 pi", "5 inf", "5 nan", "5 NaN",
+    "NaN mm", "nan", "inf mm", "-1/2 in",
 ])  # fmt: skip
 def test_what_is_no_length(text: str) -> None:
     with pytest.raises(NotALength):

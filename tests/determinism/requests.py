@@ -1,0 +1,89 @@
+"""Requests of our own, chosen so that every branch that makes a byte is in one of them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+REQUESTS: dict[str, dict[str, Any]] = {
+    "a beaded worm, nothing but defaults": {"style": "beaded_worm"},
+    "lengths in fractions of an inch": {
+        "style": "beaded_worm",
+        "params": {"length": "4-3/4 in", "bead_diameter": '3/8"', "bead_count": 16, "joint_blend": "1/32 in"},
+        "outputs": ["3mf", "stl"],
+    },
+    "a taper": {
+        "style": "beaded_worm",
+        "params": {"length": 150, "bead_diameter": 11, "bead_count": 21, "taper": 0.45, "joint_blend": 1.1},
+        "outputs": ["stl"],
+    },
+    "oval beads, drawn out, on a taper": {
+        "style": "beaded_worm",
+        "params": {"taper": 0.6, "bead_height_ratio": 0.75, "bead_length_ratio": 1.35, "bead_count": 13},
+        "plastic": {"grade": "firm", "salt_wt_pct": 15},
+        "outputs": ["glb", "stl"],
+    },
+    "beads that part, with remedies": {
+        "style": "beaded_worm",
+        "params": {"bead_count": 8, "joint_blend": 0},
+        "plastic": {"grade": "medium"},
+        "outputs": ["3mf", "stl"],
+    },
+    "flat disks as wide as they go, sharp, coarse": {
+        "style": "beaded_worm",
+        "params": {"length": 60, "bead_diameter": 20, "bead_length_ratio": 0.5, "bead_count": 7, "joint_blend": 0},
+        "tolerance_mm": 0.1,
+        "outputs": ["stl"],
+    },
+    "small and fine": {
+        "style": "beaded_worm",
+        "params": {"length": 50, "bead_diameter": 4, "bead_count": 14, "joint_blend": 0.35},
+        "tolerance_mm": 0.005,
+        "outputs": ["stl"],
+    },
+    "balls on a core, salted, with glitter": {
+        "style": "jointed_worm",
+        "label": "Alderbank 4-1/2",
+        "params": {"length": "4-1/2 in", "bead_diameter": "8.5 mm", "bead_count": 11, "core_diameter": "5.5 mm"},
+        "plastic": {"grade": "soft", "salt_wt_pct": 10},
+        "require": {"joint_pull_n": 12},
+        "finish": {"colour": "olive", "glitter": {"colour": "gold", "size_mm": 0.6, "per_cm3": 40}},
+    },
+    "barrels on a flat core": {
+        "style": "jointed_worm",
+        "params": {"segment": "barrel", "core_height_ratio": 0.6, "bead_length_ratio": 1.2, "bead_count": 9},
+        "outputs": ["3mf", "stl"],
+    },
+    "cones on a taper, oval": {
+        "style": "jointed_worm",
+        "params": {"segment": "cone", "taper": 0.6, "bead_height_ratio": 0.9, "core_diameter": 5, "joint_blend": 1.5},
+        "outputs": ["glb", "stl"],
+    },
+    "weak joints, asked for much": {
+        "style": "jointed_worm",
+        "params": {"core_diameter": 2.5, "bead_diameter": 13, "joint_blend": 0},
+        "require": {"joint_pull_n": 40},
+        "checks": {"thin_feature": {"limit": 3}},
+        "outputs": ["stl"],
+    },
+    "ribs": {"style": "ribbed_worm", "outputs": ["stl"]},
+    "ribs by number, oval, on a taper": {
+        "style": "ribbed_worm",
+        "params": {"width": "9/32 in", "height": "1/4 in", "taper": 0.4, "rib_count": 30, "rib_depth": 0.6},
+        "outputs": ["glb", "stl"],
+    },
+    "a craw, nothing but defaults": {"style": "craw"},
+    "a craw with flappers and no fan": {
+        "style": "craw",
+        "params": {"length": 110, "claws": "flapper", "leg_pairs": 2, "tail_fan": 0, "claw_rise": 10},
+        "outputs": ["stl"],
+    },
+    "a craw with curls": {
+        "style": "craw",
+        "params": {"claws": "curl", "rib_pitch": 3, "feelers": 0},
+        "tolerance_mm": 0.05,
+        "outputs": ["stl"],
+    },
+}
+
+QUICK = ("a beaded worm, nothing but defaults", "cones on a taper, oval", "balls on a core, salted, with glitter")
+"""For every run of the tests: between them every file that there is."""
