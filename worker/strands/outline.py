@@ -145,11 +145,13 @@ class Outline:
         bend = 2 * np.maximum(
             np.abs(pieces.second + 3 * begin * pieces.third), np.abs(pieces.second + 3 * end * pieces.third)
         )
-        _, station = _evenly(pieces.begin, pieces.end, (end - begin) * np.sqrt(bend / (8 * sag)), least=1)
+        # A bent piece has a ring between its ends, which the solid moves so that the piece keeps its volume.
+        least = np.where(bend > 0, 2, 1)
+        _, station = _evenly(pieces.begin, pieces.end, (end - begin) * np.sqrt(bend / (8 * sag)), least)
         return station
 
 
-def _evenly(low: Array, high: Array, steps: Array, least: int) -> tuple[NDArray[np.int64], Array]:
+def _evenly(low: Array, high: Array, steps: Array, least: int | NDArray[np.int64]) -> tuple[NDArray[np.int64], Array]:
     """Points at even distances from each `low` to each `high`, `steps` rounded up: which stretch, and where."""
     # Rounded up from a hair less, so that the last bit of a step never decides how many rings there are.
     count = np.maximum(least, np.ceil(steps - 1e-9)).astype(np.int64)
