@@ -53,7 +53,7 @@ def distances(body: Body, points: Array) -> Array:
     surface = sections(body)
     parts = np.array_split(points, max(1, len(points) // AT_ONCE))
     # Beside a flat face the sections before and behind it have their own measures of a direction: both are tried.
-    found = [_from_curves(part, *surface, beside) for part in parts for beside in (-3, 3)]
+    found = [_from_curves(part, *surface, beside) for part in parts for beside in (-BESIDE // 2, BESIDE // 2)]
     nearest = np.concatenate([np.minimum(*pair) for pair in zip(found[::2], found[1::2], strict=True)])
     return np.minimum(nearest, _from_faces(points, *surface))
 
@@ -63,7 +63,7 @@ def beyond(body: Body, points: Array, tolerance: float) -> Array:
     far = points[distances(body, points) > tolerance]
     surface = sections(body)
     nearest = np.full(len(far), np.inf)
-    for beside in (-3, 3) if len(far) else ():
+    for beside in (-BESIDE // 2, BESIDE // 2) if len(far) else ():
         best, at_best = np.zeros(len(far)), np.full(len(far), np.inf)
         for width in (0.3, 0.01, 0.0004):
             middle = best

@@ -17,8 +17,8 @@ from worker.strands.outline import Outline
 
 Array = NDArray[np.float64]
 STEP = 0.01
-BETWEEN_SAMPLES = 6 * STEP
-"""Where a ball is caught between two upright faces, a sample's width along x is several of them in height."""
+BETWEEN_SAMPLES = 12 * STEP
+"""In a sharp crease, or where a ball is caught between upright faces, one sample along x is many of them in height."""
 
 
 def _outline_points(outline: Outline) -> tuple[Array, Array]:
