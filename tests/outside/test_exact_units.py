@@ -69,7 +69,7 @@ def test_one_length_written_in_many_ways_is_one_bait(written: object) -> None:
     assert asked.id == read_request({"style": "beaded_worm", "params": {"length": 120.65}}).id
 
 
-# Half to even at 0.0001 mm, as IEEE 754 and the contract have it.
+# Half to even at 0.0001 mm, as IEEE 754 rounds.
 @pytest.mark.parametrize(
     ("exact", "rounded"),
     [("8.00005", 8.0), ("8.00015", 8.0002), ("8.00025", 8.0002), ("8.0000500001", 8.0001), ("4.365625", 4.3656)],

@@ -108,7 +108,7 @@ def test_a_joint_s_root_is_its_blend_and_half_a_millimetre() -> None:
 
 
 def test_a_shallow_notch_fades_as_the_square_root_does() -> None:
-    """Below h/r = 0.25: 1 + (Kt(0.25) - 1) sqrt(4 h/r) (bait model, judgement); 1 where there is no notch."""
+    """Below h/r = 0.25: 1 + (Kt(0.25) - 1) sqrt(4 h/r) (judgement); 1 where there is no notch."""
     depth = 0.01
     at_a_quarter = _published_at(0.25, 2 * depth / 8)
     assert _factor(8, 8 - 2 * depth, 0.5) == pytest.approx(1 + (at_a_quarter - 1) * math.sqrt(4 * depth / 1.0))

@@ -22,6 +22,7 @@ BESIDE = 40
 LOOSENESS = 2e-4
 """Sag of the chords between the sections, mm, at most."""
 AT_ONCE = 20_000
+MOST_LOOKED_AT_AGAIN = 400
 
 
 def sections(body: Body) -> tuple[Array, Array, Array]:
@@ -61,6 +62,7 @@ def distances(body: Body, points: Array) -> Array:
 def beyond(body: Body, points: Array, tolerance: float) -> Array:
     """The distances of those points that lie further than `tolerance` mm away; looked at again from near directions."""
     far = points[distances(body, points) > tolerance]
+    far = far[:: 1 + len(far) // MOST_LOOKED_AT_AGAIN]
     surface = sections(body)
     nearest = np.full(len(far), np.inf)
     for beside in (-BESIDE // 2, BESIDE // 2) if len(far) else ():

@@ -46,7 +46,7 @@ def test_every_remedy_mends_its_check(body: Body) -> None:
 
 
 def _beyond_one_change(body: Body, check: str) -> bool:
-    """200 beads, and no bead left to add; a core both thin and flat at the end of a taper, which asks for two changes."""
+    """200 beads, and none left to add; a core both thin and flat at the end of a taper, which takes two changes."""
     if check == "overlap":
         return bool(body["params"]["bead_count"] == 200)
     return check == "thin_feature" and body["style"] == "jointed_worm"

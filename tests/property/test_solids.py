@@ -67,7 +67,7 @@ def test_volume_is_that_of_a_brute_force_outline(request: Request) -> None:
     assert math.isclose(volume(bait.solid), exact, rel_tol=allowed)
 
 
-@for_all(requests(), quick=16, proof=300)
+@for_all(requests(), quick=10, proof=300)
 def test_every_corner_edge_and_face_lies_within_the_tolerance(request: Request) -> None:
     bait = made(request)
     corners = bait.solid.vertices[bait.solid.triangles]
