@@ -101,7 +101,9 @@ def _fixed(body: Body, begin: float, end: float) -> Array:
     if not kept[-1]:  # the very end stays; what lies right before it goes
         kept[np.flatnonzero(kept)[-1]] = False
         kept[-1] = True
-    return np.asarray(together[kept])
+    fixed: Array = together[kept]
+    thinnest = body.thinnest[(body.thinnest > begin) & (body.thinnest < end)]
+    return np.union1d(fixed, thinnest[np.abs(thinnest - _nearest(fixed, thinnest)) >= CLOSEST])
 
 
 def _between(body: Body, fixed: Array, sag: float) -> Array:

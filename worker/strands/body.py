@@ -10,6 +10,9 @@ import numpy as np
 from worker.strands.outline import Outline
 from worker.strands.roots import Array
 
+STEPS, ROUNDS = 16, 3
+"""The thinnest section of an oval gap is looked for at so many places, and again between the best one's neighbours."""
+
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
 
 
@@ -78,3 +81,30 @@ class Body:
         """Section area, mm2: of an ellipse, pi a b."""
         half_width, half_height = self.half_sizes(station)
         return np.pi * half_width * half_height
+
+    def narrower_side(self, station: Array) -> tuple[Array, Array]:
+        """Half-width and half-height at each station; at an upright face those of the side with the smaller section.
+
+        A cone's slope meets the next cone's face below the edge of that face: the neck is the slope's end.
+        """
+        outlines = (self.side,) if self.round else (self.side, self.height)
+        before, after = ([each.height_beside(station, later=later) for each in outlines] for later in (False, True))
+        first = before[0] * before[-1] < after[0] * after[-1]
+        return np.where(first, before[0], after[0]), np.where(first, before[-1], after[-1])
+
+    @cached_property
+    def thinnest(self) -> Array:
+        """Where each gap's section is smallest: at the necks of both outlines, or between them where they differ.
+
+        Before the first neck both outlines fall and behind the second both rise, so it is nowhere else.
+        """
+        side, height = self.side.gaps.station, self.height.gaps.station
+        if bool(np.all(np.abs(side - height) < 1e-9)):
+            return side
+        low, high, row = np.minimum(side, height), np.maximum(side, height), np.arange(len(side))
+        for _ in range(ROUNDS):
+            at = low[:, None] + (high - low)[:, None] * (np.arange(STEPS + 1) / STEPS)
+            half_width, half_height = self.narrower_side(at.ravel())
+            best = (half_width * half_height).reshape(at.shape).argmin(axis=1)
+            low, high = at[row, np.maximum(best - 1, 0)], at[row, np.minimum(best + 1, STEPS)]
+        return np.asarray(at[row, best])

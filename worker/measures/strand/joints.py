@@ -69,8 +69,8 @@ def joints_of(body: Body, strength: Range) -> Joints:
     """Every neck between two thicker places that hangs together."""
     joined = body.side.gaps.joined & body.height.gaps.joined
     gap = np.flatnonzero(joined)
-    station = _thinnest(body, gap)
-    half_width, half_height = _narrower_side(body, station)
+    station = body.thinnest[gap]
+    half_width, half_height = body.narrower_side(station)
     area = np.pi * half_width * half_height
     crest_area = np.pi * body.side.crest_y * body.height.crest_y
     smaller = np.minimum(crest_area[gap], crest_area[gap + 1])
@@ -94,35 +94,3 @@ def joints_of(body: Body, strength: Range) -> Joints:
         on_core,
         *pulls(area, notch.factor, strength),
     )
-
-
-def _narrower_side(body: Body, station: Array) -> tuple[Array, Array]:
-    """Half-width and half-height at each station; at an upright face those of the side with the smaller section.
-
-    A cone's slope meets the next cone's face below the edge of that face: the neck is the slope's end.
-    """
-    outlines = (body.side,) if body.round else (body.side, body.height)
-    before, after = ([outline.height_beside(station, later=later) for outline in outlines] for later in (False, True))
-    first = before[0] * before[-1] < after[0] * after[-1]
-    return np.where(first, before[0], after[0]), np.where(first, before[-1], after[-1])
-
-
-STEPS, ROUNDS = 16, 3
-"""The thinnest section of an oval gap is looked for at so many places, and again between the best one's neighbours."""
-
-
-def _thinnest(body: Body, gap: NDArray[np.int64]) -> Array:
-    """Where each gap's section is smallest: at the necks of both outlines, or between them where they differ.
-
-    Before the first neck both outlines fall and behind the second both rise, so it is nowhere else.
-    """
-    side, height = body.side.gaps.station[gap], body.height.gaps.station[gap]
-    if body.round or len(gap) == 0 or bool(np.all(np.abs(side - height) < 1e-9)):
-        return side
-    low, high, row = np.minimum(side, height), np.maximum(side, height), np.arange(len(gap))
-    for _ in range(ROUNDS):
-        at = low[:, None] + (high - low)[:, None] * (np.arange(STEPS + 1) / STEPS)
-        half_width, half_height = _narrower_side(body, at.ravel())
-        best = (half_width * half_height).reshape(at.shape).argmin(axis=1)
-        low, high = at[row, np.maximum(best - 1, 0)], at[row, np.minimum(best + 1, STEPS)]
-    return np.asarray(at[row, best])
