@@ -1,6 +1,6 @@
 """What the trade knows of round worms, through real requests: common practice, no source.
 
-A medium round worm (9 mm) in soft plastic, held to the default 15 N; then the example of a check's text that the product was drawn up with.
+A medium round worm (9 mm) in soft plastic, held to the default 15 N; then the text of a check in full.
 """
 
 from __future__ import annotations

@@ -56,8 +56,10 @@ def test_length_and_volume_are_those_of_the_outline(request: Request) -> None:
 def test_volume_is_that_of_a_brute_force_outline(request: Request) -> None:
     """Half-widths and half-heights rolled by brute force from the parameters alone, summed as ellipses."""
     params = dict(request.params)
-    wide = rolled(params)
-    high = rolled(params, params["bead_height_ratio"], params.get("core_height_ratio", 1.0))
+    shortest = params["bead_diameter"] * params["taper"] * params["bead_length_ratio"]
+    step = min(0.01, shortest / 400)
+    wide = rolled(params, step=step)
+    high = rolled(params, params["bead_height_ratio"], params.get("core_height_ratio", 1.0), step)
     bait = made(request)
     if len(bait.body.runs) > 1 and not bait.body.round:
         return  # where one view bridges a gap and the other does not, brute force fills one of them
@@ -105,7 +107,10 @@ def test_a_neck_is_the_thinnest_section_between_its_beads(request: Request) -> N
     for joint in range(0, len(joints), max(1, len(joints) // 4)):
         after = int(np.searchsorted(crests, joints.station[joint]))
         between = body.area(np.linspace(crests[after - 1], crests[after], 4001)[1:-1])
-        assert math.isclose(joints.area[joint], between.min(), rel_tol=NECK)
+        assert joints.area[joint] <= between.min() * (1 + NECK)
+        # And it is a section of the body: one of those beside it, for the samples step over a sharp crease.
+        beside = body.area(joints.station[joint] + np.array([-1e-7, 1e-7]))
+        assert np.isclose(joints.area[joint], beside, rtol=1e-3).any()
     assert len(joints) <= len(body.side.gaps.station)
 
 
