@@ -55,12 +55,14 @@ def corners(largest_radius: float, tolerance: float) -> int:
 
 def place_rings(body: Body, path: Path, begin: float, end: float, tolerance: float) -> Rings:
     """The rings of one connected stretch of a body, moved so that each stretch between fixed ones keeps its volume."""
-    fixed_stations = _fixed(body, begin, end)
+    fixed_stations, behind = _fixed(body, begin, end)
     sag = SAG_SHARE * tolerance
     of_outline = sag if path.straight else (1 - TURN_SHARE) * sag
     station = np.unique(np.concatenate([_between(body, fixed_stations, of_outline), fixed_stations]))
     station = path.subdivided(station, TURN_SHARE * sag, largest_radius(body))
-    before, after = _sides(body, station, later=False), _sides(body, station, later=True)
+    beyond = station.copy()
+    beyond[np.searchsorted(station, fixed_stations)] = behind
+    before, after = _sides(body, station, later=False), _sides(body, beyond, later=True)
     before[:, 0], after[:, -1] = after[:, 0], before[:, -1]
     wall = np.abs(before - after).max(axis=0) > CLOSEST
     rows = np.repeat(np.arange(len(station)), 1 + wall)
@@ -91,7 +93,11 @@ def _sides(body: Body, station: Array, *, later: bool) -> Array:
     return np.stack(sizes)
 
 
-def _fixed(body: Body, begin: float, end: float) -> Array:
+def _fixed(body: Body, begin: float, end: float) -> tuple[Array, Array]:
+    """Stations at which a ring stands, and for each the last of the marks too near to it to have a ring of their own.
+
+    Such a mark may be an upright face: what lies behind it is what follows the ring.
+    """
     marks: list[Array] = [body.ends, np.array([begin, end])]
     for outline in (body.side, body.height):
         marks += [outline.crest_x, outline.gaps.station]
@@ -101,9 +107,12 @@ def _fixed(body: Body, begin: float, end: float) -> Array:
     if not kept[-1]:  # the very end stays; what lies right before it goes
         kept[np.flatnonzero(kept)[-1]] = False
         kept[-1] = True
-    fixed: Array = together[kept]
+    first = np.flatnonzero(kept)
+    fixed, behind = together[first], together[np.append(first[1:], len(together)) - 1]
     thinnest = body.thinnest[(body.thinnest > begin) & (body.thinnest < end)]
-    return np.union1d(fixed, thinnest[np.abs(thinnest - _nearest(fixed, thinnest)) >= CLOSEST])
+    thinnest = thinnest[np.abs(thinnest - _nearest(fixed, thinnest)) >= CLOSEST]
+    order = np.argsort(np.concatenate([fixed, thinnest]), kind="stable")
+    return np.concatenate([fixed, thinnest])[order], np.concatenate([behind, thinnest])[order]
 
 
 def _between(body: Body, fixed: Array, sag: float) -> Array:
