@@ -175,7 +175,9 @@ def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) ->
     (down, up), (down_y, up_y), (touch_left, touch_right) = (np.split(part, 2) for part in (rests, rests_y, touch))
     lean = blend * slope / np.sqrt(1 + slope * slope)
     begin, end = down + lean, up + lean
-    thinnest_x = np.where(slope < 0, end, np.where(slope > 0, begin, (begin + end) / 2))
+    # A falling core goes on falling into the round behind it, to that ball's lowest point; a rising one the other way.
+    thinnest_x = np.where(slope < 0, up, np.where(slope > 0, down, (begin + end) / 2))
+    thinnest_y = np.where(slope < 0, up_y, np.where(slope > 0, down_y, base + blend)) - blend
     size, zero = np.full(len(gap), blend), np.zeros(len(gap))
     arc, line = np.full(len(gap), BLEND), np.full(len(gap), CURVE)
     pieces = (
@@ -183,7 +185,6 @@ def _cores(humps: Humps, floor: Floor | None, bridge: _Bridges, blend: float) ->
         _Keyed(gap * 8.0 + 4, Pieces(line, begin, end, origin, base, zero, zero, slope, zero, zero)),
         _Keyed(gap * 8.0 + 5, Pieces(arc, end, touch_right, up, up_y, size, size, zero, zero, zero)),
     )
-    thinnest_y = base + slope * (thinnest_x - origin)
     return _Cores(gap, begin, end, thinnest_x, thinnest_y, touch_left, touch_right, pieces)
 
 
