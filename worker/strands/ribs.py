@@ -50,12 +50,13 @@ class Ribs:
         row = close(humps, self.edge)
         first, last = self._borders(humps)
         ribs = _clipped(row.pieces, first, last)
-        before, behind = self.ends[0], length - self.ends[1]
+        # Ribs that reach into a rounded end shorten it: it begins where they end.
+        before, behind = min(self.ends[0], first), max(length - self.ends[1], last)
         parts = [top.between(before, first).pieces(), ribs, top.between(last, behind).pieces()]
         if self.ends[0] > 0:
-            parts.insert(0, cap(before, 0.0, before, self.ends[0], top.height_at(before)))
+            parts.insert(0, cap(before, 0.0, before, before, top.height_at(before)))
         if self.ends[1] > 0:
-            parts.append(cap(behind, behind, length, self.ends[1], top.height_at(behind)))
+            parts.append(cap(behind, behind, length, length - behind, top.height_at(behind)))
         crest_y = humps.crest_y.copy()
         crest_x = humps.crest_x.copy()
         # The first and the last crest stand for all of the girth on their side.
