@@ -60,6 +60,26 @@ def test_the_outline_is_the_one_that_a_ball_rolled_over_the_beads_and_the_core_l
     _compare(request)
 
 
+@for_all(requests(), quick=40, proof=1000)
+def test_the_pieces_follow_one_another_from_end_to_end(request: Request) -> None:
+    body = Subject(request).body
+    for outline in (body.side, body.height):
+        pieces = outline.pieces
+        assert (pieces.begin[1:] >= pieces.end[:-1] - 1e-7).all()
+        apart = int(np.count_nonzero(pieces.begin[1:] > pieces.end[:-1] + 1e-7))
+        assert apart <= len(outline.runs) - 1
+        assert pieces.begin[0] == pytest.approx(0, abs=1e-9)
+        assert pieces.end[-1] == pytest.approx(request.params["length"])
+
+
+def test_ribs_that_reach_into_a_round_end_shorten_it() -> None:
+    """A tail end 7.3 mm long of which the ribs leave 5: the two outlines lay over each other there."""
+    ribs = {"rib_pitch": 7.963, "rib_depth": 0.853, "rib_land": 1.794, "rib_edge_radius": 0.897}
+    params = {"length": 50, "width": 14.555, "height": 3.5, "taper": 1, **ribs, "ribs_from": 0.12, "ribs_to": 0.92}
+    pieces = Subject(read_request({"style": "ribbed_worm", "params": params})).body.side.pieces
+    assert (pieces.begin[1:] >= pieces.end[:-1] - 1e-9).all()
+
+
 def test_a_small_ball_finds_its_place_on_a_long_flat_bead() -> None:
     """Newton's rule in the cosine of the normal did not settle here, and the core showed through the beads."""
     params = {"length": 300, "bead_diameter": 10.1, "bead_count": 9, "core_diameter": 1.5, "joint_blend": 0.031}

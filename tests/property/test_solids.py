@@ -52,6 +52,14 @@ def test_length_and_volume_are_those_of_the_outline(request: Request) -> None:
     assert math.isclose(volume(bait.solid), bait.size.volume, rel_tol=VOLUME)
 
 
+def test_faces_of_the_two_views_a_hair_apart_are_both_in_the_mesh() -> None:
+    """The core meets a sharp cone a hair before its rear face in one view alone; that face had no ring and was lost."""
+    ratios = {"bead_height_ratio": 0.6, "core_height_ratio": 1, "joint_blend": 0, "segment": "cone"}
+    params = {"length": 50, "bead_diameter": 8.621, "bead_count": 4, "core_diameter": 1.5, **ratios}
+    bait = made(asked("jointed_worm", params))
+    assert math.isclose(volume(bait.solid), bait.size.volume, rel_tol=VOLUME)
+
+
 @for_all(requests(BEADED, tolerance=0.02), quick=16, proof=150)
 def test_volume_is_that_of_a_brute_force_outline(request: Request) -> None:
     """Half-widths and half-heights rolled by brute force from the parameters alone, summed as ellipses."""
