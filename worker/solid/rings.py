@@ -127,7 +127,22 @@ def _between(body: Body, fixed: Array, sag: float) -> Array:
     stretches = [np.searchsorted(fixed, station) for station in wanted]
     counts = [np.bincount(stretch, minlength=len(fixed) + 1) for stretch in stretches]
     side_leads = counts[0] >= counts[1]
-    return np.concatenate([wanted[0][side_leads[stretches[0]]], wanted[1][~side_leads[stretches[1]]]])
+    chosen = np.concatenate([wanted[0][side_leads[stretches[0]]], wanted[1][~side_leads[stretches[1]]]])
+    return np.concatenate([chosen, _halved(body, fixed, chosen)])
+
+
+def _halved(body: Body, fixed: Array, chosen: Array) -> Array:
+    """Middles of bent stretches without a ring of their own: the marks of one view cut the pieces of the other.
+
+    Without a ring to move such a stretch would not keep its volume.
+    """
+    held = np.bincount(np.searchsorted(fixed, chosen), minlength=len(fixed))[1 : len(fixed)]
+    bare = np.flatnonzero((held == 0) & (np.diff(fixed) > 4 * CLOSEST))
+    low, high = fixed[bare], fixed[bare + 1]
+    middle = (low + high) / 2
+    straight = (_sides(body, low, later=True) + _sides(body, high, later=False)) / 2
+    bent = np.abs(_sides(body, middle, later=True) - straight).max(axis=0) > CLOSEST / 10
+    return np.asarray(middle[bent])
 
 
 def _nearest(sorted_values: Array, at: Array) -> Array:
