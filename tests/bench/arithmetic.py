@@ -50,7 +50,7 @@ def _growth() -> Iterator[Row]:
         exponent = statistics.linear_regression(np.log(COUNTS).tolist(), np.log(measured).tolist()).slope
         steepest = float(np.log10(measured[2] / measured[1]))
         yield Row(
-            f"core arithmetic of a {title} worm of 10, 100 and 1,000 beads",
+            f"core arithmetic, {title} worm of 10, 100 and 1,000 beads",
             ", ".join(f"{milliseconds:.1f}" for milliseconds in measured) + " ms of CPU",
             "beads",
             f"exponent {exponent:.2f} (from 100 to 1,000: {steepest:.2f})",
