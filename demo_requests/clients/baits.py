@@ -5,23 +5,29 @@ Standard library alone, so that it can be copied into a store's back end or a CI
 
 from __future__ import annotations
 
+import argparse
 import hashlib
+import http.client
 import json
+import math
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from email.message import Message
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 WAIT_S = 20
-"""Seconds that one request asks the service to wait for the bait."""
-AT_ONCE = 4
-"""Requests under way at once; the service queues what it is sent, so more is not faster."""
-LEAST_PAUSE_S = 1.0
-ENDED = ("successful", "failed", "dismissed")
+"""Seconds that one call asks the service to wait for the bait."""
+LEAST_PAUSE_S = 0.2
+"""Shortest pause before a call is made again, in seconds, whatever the service says."""
+BUSY = (429, 503)
+UNDER_WAY = ("accepted", "running")
+ALL_WELL, BAD_BAIT, NOT_TRIED = 0, 1, 2
+"""Exit codes: every bait is as it should be; one is not; the service or the requests were not there."""
 
 
 class Refused(Exception):
@@ -30,11 +36,13 @@ class Refused(Exception):
 
 @dataclass(frozen=True)
 class Outcome:
-    """One request's end: its bait, or why there is none."""
+    """One request's end. `trouble` says in a line why there is no bait, or not all of its files."""
 
     name: str
-    bait: dict[str, Any] | None
-    refusal: str = ""
+    end: Literal["built", "refused", "unreachable"]
+    bait: dict[str, Any]
+    saved: tuple[Path, ...] = ()
+    trouble: str = ""
 
 
 @dataclass(frozen=True)
@@ -45,80 +53,96 @@ class Service:
     patience_s: float = 300.0
 
     def build(self, request: bytes) -> dict[str, Any]:
-        """The ended bait of a request. Raises Refused, and TimeoutError when patience is at its end."""
+        """The bait of a request, built. Raises Refused, also where the bait failed; TimeoutError; OSError."""
         until = time.monotonic() + self.patience_s
-        bait = self._json("/v1/baits", request, until)
-        while bait["status"] not in ENDED:
-            if time.monotonic() > until:
+        content, headers = self._call("/v1/baits", request, until)
+        place = headers.get("Location", "")
+        while (bait := json.loads(content))["status"] in UNDER_WAY:
+            # Without this a service whose waiters are all taken, so that it answers at once, would be asked in a spin.
+            if headers.get("Preference-Applied") is None:
+                _pause(headers, until, f"the bait was still {bait['status']} after {self.patience_s:g} s")
+            elif time.monotonic() > until:
                 raise TimeoutError(f"the bait was still {bait['status']} after {self.patience_s:g} s")
-            bait = self._json(bait["links"]["self"], None, until)
-        return bait
+            content, headers = self._call(place, None, until)
+        if bait["status"] != "successful":
+            raise Refused(f"{bait['status']}: {(bait['problem'] or {}).get('detail', 'somebody dismissed it')}")
+        built: dict[str, Any] = bait
+        return built
 
-    def save(self, bait: dict[str, Any], folder: Path) -> list[Path]:
+    def save(self, bait: dict[str, Any], folder: Path) -> tuple[Path, ...]:
         """Every file of the bait into `folder`, each held against its SHA-256. Raises Refused where one differs."""
         folder.mkdir(parents=True, exist_ok=True)
         saved = []
         for file in bait["files"]:
-            content = self._call(file["href"], None, time.monotonic() + self.patience_s)
+            content, _ = self._call(file["href"], None, time.monotonic() + self.patience_s)
             if hashlib.sha256(content).hexdigest() != file["sha256"]:
-                raise Refused(f"{file['name']} did not arrive whole")
+                raise Refused(f"{file['name']} is not what the service says it is (SHA-256)")
             saved.append(folder / file["name"])
             saved[-1].write_bytes(content)
-        return saved
+        return tuple(saved)
 
-    def _json(self, path: str, body: bytes | None, until: float) -> dict[str, Any]:
-        answer = json.loads(self._call(path, body, until))
-        if not isinstance(answer, dict):
-            raise Refused(f"{path} did not answer with a JSON object")
-        return answer
-
-    def _call(self, path: str, body: bytes | None, until: float) -> bytes:
+    def _call(self, path: str, body: bytes | None, until: float) -> tuple[bytes, Message]:
         """One call, made again as long as the service is only busy: 429 and 503 say when to come back."""
         headers = {"Prefer": f"wait={WAIT_S}", **({"Content-Type": "application/json"} if body is not None else {})}
         while True:
             request = urllib.request.Request(self.url.rstrip("/") + path, body, headers)
             try:
                 with urllib.request.urlopen(request, timeout=WAIT_S + 15) as answer:
-                    content: bytes = answer.read()
-                    return content
+                    return answer.read(), answer.headers
             except urllib.error.HTTPError as error:
                 with error:
-                    busy = error.code in (429, 503)
-                    pause = max(LEAST_PAUSE_S, _seconds(error.headers.get("Retry-After")))
-                    if not busy or time.monotonic() + pause > until:
-                        raise Refused(_in_words(error.code, error.read())) from None
-            time.sleep(pause)
+                    in_words = _in_words(error.code, error.read())
+                if error.code not in BUSY:
+                    raise Refused(in_words) from None
+                _pause(error.headers, until, in_words)
 
 
-def build_all(service: Service, folder: Path, done: Callable[[Outcome], None]) -> list[Outcome]:
-    """Builds every `*.json` of a folder, a few at once, in the order of names; `done` hears of each as it ends."""
+def command_line(description: str) -> argparse.ArgumentParser:
+    """The arguments that both programs take."""
+    parser = argparse.ArgumentParser(description=description)
+    parser.add_argument("folder", type=Path, help="folder with one request a .json file")
+    parser.add_argument("--service", default="http://127.0.0.1:8080", help="address of the service")
+    parser.add_argument("--at-once", type=int, default=4, help="requests under way at once; 4 unless told")
+    return parser
+
+
+def build_all(service: Service, folder: Path, at_once: int, out: Path | None = None) -> Iterator[Outcome]:
+    """Builds every `*.json` of a folder, a few at once, and yields how each ended, in the order of their names.
+
+    With `out`, each bait's files go to a folder of its own there.
+    """
 
     def one(path: Path) -> Outcome:
+        bait: dict[str, Any] = {}
         try:
-            outcome = Outcome(path.stem, service.build(path.read_bytes()))
-        except (Refused, TimeoutError, OSError) as error:
-            outcome = Outcome(path.stem, None, str(error))
-        done(outcome)
-        return outcome
+            bait = service.build(path.read_bytes())
+            return Outcome(path.stem, "built", bait, service.save(bait, out / path.stem) if out else ())
+        except Refused as refused:
+            return Outcome(path.stem, "refused", bait, trouble=str(refused))
+        except (OSError, http.client.HTTPException, ValueError) as error:
+            return Outcome(path.stem, "unreachable", bait, trouble=str(error) or type(error).__name__)
 
-    with ThreadPoolExecutor(AT_ONCE) as pool:
-        return list(pool.map(one, sorted(folder.glob("*.json"))))
-
-
-def shortfalls(bait: dict[str, Any]) -> Iterator[str]:
-    """A line for each check that failed and was not silenced: value, limit, remedy."""
-    for check in bait["checks"] or ():
-        if check["verdict"] == "fail" and not check["silenced"]:
-            remedy = f" Remedy: {check['remedies'][0]['text']}." if check["remedies"] else ""
-            unit = f" {check['unit']}" if check["unit"] else ""
-            yield f"{check['check']}: {check['value']:g}{unit}, limit {check['limit']:g}{unit}. {check['text']}{remedy}"
+    with ThreadPoolExecutor(max(1, at_once)) as pool:
+        yield from pool.map(one, sorted(folder.glob("*.json")))
 
 
-def _seconds(retry_after: str | None) -> float:
+def exit_code(outcomes: list[Outcome], bad: int) -> int:
+    """0, 1 or 2; see above. `bad`: how many of the outcomes are not as they should be."""
+    if not outcomes or any(outcome.end == "unreachable" for outcome in outcomes):
+        return NOT_TRIED
+    return BAD_BAIT if bad else ALL_WELL
+
+
+def _pause(headers: Message, until: float, why: str) -> None:
+    """Waits as long as Retry-After asks. Raises TimeoutError with `why` where that is longer than patience lasts."""
     try:
-        return float(retry_after or 0)
+        asked_s = float(headers.get("Retry-After", "1"))
     except ValueError:
-        return 0.0  # a date; the least pause does
+        asked_s = 1.0  # a date, which our service does not send
+    pause_s = max(LEAST_PAUSE_S, asked_s if math.isfinite(asked_s) else 1.0)
+    if time.monotonic() + pause_s > until:
+        raise TimeoutError(why)
+    time.sleep(pause_s)
 
 
 def _in_words(status: int, content: bytes) -> str:

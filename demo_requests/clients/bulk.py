@@ -1,39 +1,37 @@
-"""Builds a folder of requests and keeps every file: python bulk.py FOLDER OUT [--service URL]
+"""Builds a folder of requests and keeps every file: python bulk.py FOLDER OUT [--service URL] [--at-once N]
 
-Exit code 0 when every bait was built, 1 when one was refused or failed.
+Exit code 0 when every bait was built and its files arrived whole, 1 when one was refused or failed, 2 when the
+service could not be reached or the folder has no request.
 """
 
 from __future__ import annotations
 
-import argparse
 import sys
 from pathlib import Path
 
-from baits import Outcome, Service, build_all
+from baits import Outcome, Service, build_all, command_line, exit_code
 
 
 def main(arguments: list[str]) -> int:
     """See above."""
-    parser = argparse.ArgumentParser(description="Build a folder of requests.")
-    parser.add_argument("folder", type=Path, help="folder with one request a .json file")
+    parser = command_line("Build a folder of requests and keep every file.")
     parser.add_argument("out", type=Path, help="where each bait's files go, a folder each")
-    parser.add_argument("--service", default="http://127.0.0.1:8080", help="address of the service")
     chosen = parser.parse_args(arguments)
-    service = Service(chosen.service)
+    outcomes = []
+    for outcome in build_all(Service(chosen.service), chosen.folder, chosen.at_once, chosen.out):
+        print(_line(outcome), flush=True)
+        outcomes.append(outcome)
+    bad = sum(outcome.end != "built" for outcome in outcomes)
+    print(f"{len(outcomes) - bad} of {len(outcomes)} baits built")
+    return exit_code(outcomes, bad)
 
-    def tell(outcome: Outcome) -> None:
-        if outcome.bait is None:
-            print(f"{outcome.name}: {outcome.refusal}", flush=True)
-        elif outcome.bait["status"] != "successful":
-            print(f"{outcome.name}: {outcome.bait['status']}: {outcome.bait['problem']['detail']}", flush=True)
-        else:
-            saved = service.save(outcome.bait, chosen.out / outcome.name)
-            print(f"{outcome.name}: {len(saved)} files, {outcome.bait['id'][:12]}", flush=True)
 
-    outcomes = build_all(service, chosen.folder, tell)
-    built = [o for o in outcomes if o.bait is not None and o.bait["status"] == "successful"]
-    print(f"{len(built)} of {len(outcomes)} baits built")
-    return 0 if outcomes and len(built) == len(outcomes) else 1
+def _line(outcome: Outcome) -> str:
+    if outcome.end != "built":
+        return f"{outcome.name}: {outcome.trouble}"
+    failed = [check["check"] for check in outcome.bait["checks"] if check["verdict"] == "fail"]
+    said = f"; fails {', '.join(failed)}" if failed else ""
+    return f"{outcome.name}: {len(outcome.saved)} files, bait {outcome.bait['id'][:12]}{said}"
 
 
 if __name__ == "__main__":

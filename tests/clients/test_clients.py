@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 import trimesh
 
+from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, python, shell
 from tests.http.running import Service, service
 from tests.requires import requires
-from tests.stack import ROOT
 
-CLIENTS = ROOT / "demo_requests" / "clients"
-GOOD = {"style": "beaded_worm", "params": {"length": "4 in", "bead_count": 15}, "outputs": ["stl"]}
-WEAK = {"style": "jointed_worm", "params": {"core_diameter": 2}, "outputs": []}
-IMPOSSIBLE = {"style": "jointed_worm", "params": {"core_diameter": 15}}
+ON_PURPOSE = {"05_beads_that_part", "06_core_too_thin"}
 
 
 @pytest.fixture(scope="module")
@@ -27,78 +22,116 @@ def running() -> Iterator[Service]:
         yield made
 
 
-def run(program: str, running: Service, *arguments: object) -> subprocess.CompletedProcess[str]:
-    """A Python client, as a user starts it."""
-    command = [sys.executable, str(CLIENTS / program), *map(str, arguments), "--service", address(running)]
-    return subprocess.run(command, capture_output=True, text=True, timeout=120)
-
-
+@pytest.fixture(scope="module")
 def address(running: Service) -> str:
     return f"http://127.0.0.1:{running.port}"
 
 
-def folder_of(folder: Path, **requests: object) -> Path:
-    folder.mkdir()
-    for name, request in requests.items():
-        (folder / f"{name}.json").write_text(json.dumps(request))
-    return folder
+def test_bulk_builds_the_whole_demo_and_the_gate_stops_what_is_bad_on_purpose(address: str, tmp_path: Path) -> None:
+    names = {path.stem for path in DEMO.glob("*.json")}
+    built = python("bulk.py", address, DEMO, tmp_path / "out")
+    assert built.returncode == 0 and built.stderr == "", built.stdout + built.stderr
+    assert built.stdout.endswith(f"{len(names)} of {len(names)} baits built\n")
+    for name in names:
+        metrics = json.loads((tmp_path / "out" / name / "metrics.json").read_text())["metrics"]
+        mesh = trimesh.load_mesh(tmp_path / "out" / name / "bait.stl")
+        assert mesh.is_watertight and mesh.body_count == metrics["pieces"], name
+        assert (metrics["pieces"] > 1) == (name == "05_beads_that_part")
+    gate = python("gate.py", address, DEMO)
+    assert gate.returncode == 1
+    stopped = {line.partition(":")[0] for line in gate.stdout.splitlines() if line.endswith(": falls short")}
+    held = {line.partition(":")[0] for line in gate.stdout.splitlines() if line.endswith(": holds")}
+    assert stopped == ON_PURPOSE and held == names - ON_PURPOSE
 
 
-def test_bulk_builds_a_folder_and_says_what_was_refused(running: Service, tmp_path: Path) -> None:
+def test_the_demo_has_all_that_a_maker_may_write() -> None:
+    requests = [json.loads(path.read_text()) for path in sorted(DEMO.glob("*.json"))]
+    assert len(requests) == 10 and len({request["label"] for request in requests}) == 10
+    assert {request["style"] for request in requests} >= {"beaded_worm", "jointed_worm", "ribbed_worm", "craw"}
+    lengths = [str(value) for request in requests for value in request["params"].values()]
+    assert any(length.endswith(" mm") for length in lengths) and any("/" in length for length in lengths)
+    glittering = ["glitter" in request["finish"] for request in requests]
+    assert any(glittering) and not all(glittering)
+
+
+def test_bulk_builds_what_it_can_and_says_what_was_refused(address: str, tmp_path: Path) -> None:
     asked = folder_of(tmp_path / "asked", one=GOOD, two=WEAK, three=IMPOSSIBLE)
-    ended = run("bulk.py", running, asked, tmp_path / "out")
+    ended = python("bulk.py", address, asked, tmp_path / "out")
     assert ended.returncode == 1
-    assert "three: 422" in ended.stdout and "/params/core_diameter" in ended.stdout
+    lines = dict(line.split(": ", 1) for line in ended.stdout.splitlines() if ": " in line)
+    assert lines["one"].startswith("2 files, bait ") and lines["two"].endswith("; fails joint_pull")
+    assert lines["three"].startswith("422 ") and "/params/core_diameter" in lines["three"]
     assert ended.stdout.endswith("2 of 3 baits built\n")
-    assert trimesh.load(tmp_path / "out" / "one" / "bait.stl").is_watertight
-    assert json.loads((tmp_path / "out" / "two" / "metrics.json").read_text())["metrics"]["pieces"] == 1
+    assert {path.name for path in (tmp_path / "out").iterdir()} == {"one", "two"}
 
 
-def test_bulk_is_content_when_all_are_built(running: Service, tmp_path: Path) -> None:
-    ended = run("bulk.py", running, folder_of(tmp_path / "asked", one=GOOD, two=WEAK), tmp_path / "out")
-    assert ended.returncode == 0 and ended.stderr == ""
-
-
-def test_the_gate_fails_on_a_failed_check_and_names_the_remedy(running: Service, tmp_path: Path) -> None:
-    ended = run("gate.py", running, folder_of(tmp_path / "asked", one=GOOD, two=WEAK))
+def test_the_gate_names_check_value_limit_and_remedy(address: str, tmp_path: Path) -> None:
+    ended = python("gate.py", address, folder_of(tmp_path / "asked", one=GOOD, two=WEAK, three=IMPOSSIBLE))
     assert ended.returncode == 1
-    assert "one: holds" in ended.stdout and "two: falls short" in ended.stdout
-    assert "joint_pull: " in ended.stdout and "limit 15 N" in ended.stdout and "Remedy: a " in ended.stdout
+    told = ended.stdout.split("\n    joint_pull: ")[1].splitlines()[0]
+    value, limit = told.split(", limit ")
+    assert float(value.removesuffix(" N")) < 15 and limit.startswith("15 N. ")
+    assert "Remedy: " in told and "none known" not in told
+    assert "one: holds\n" in ended.stdout and "three: falls short\n    422 " in ended.stdout
+    assert ended.stdout.endswith("1 of 3 baits hold\n")
 
 
-def test_the_gate_opens_for_what_holds_or_is_silenced(running: Service, tmp_path: Path) -> None:
+def test_a_remedy_that_the_gate_prints_opens_it(running: Service, address: str, tmp_path: Path) -> None:
+    checks = running.call("POST", "/v1/estimates", WEAK).json["checks"]
+    patch = next(check["remedies"][0]["patch"] for check in checks if check["check"] == "joint_pull")
+    mended = {**WEAK, "params": {**WEAK["params"], **patch["params"]}}
+    assert python("gate.py", address, folder_of(tmp_path / "asked", two=mended)).returncode == 0
+
+
+def test_the_gate_opens_for_what_holds_or_is_silenced(address: str, tmp_path: Path) -> None:
     silenced = {**WEAK, "checks": {"joint_pull": {"silence": True}}}
-    ended = run("gate.py", running, folder_of(tmp_path / "asked", one=GOOD, two=silenced))
-    assert ended.returncode == 0, ended.stdout
+    ended = python("gate.py", address, folder_of(tmp_path / "asked", one=GOOD, two=silenced))
+    assert ended.returncode == 0 and ended.stdout == "one: holds\ntwo: holds\n2 of 2 baits hold\n"
 
 
-def test_an_empty_folder_is_no_success(running: Service, tmp_path: Path) -> None:
-    assert run("gate.py", running, folder_of(tmp_path / "asked")).returncode == 1
-
-
-def test_clients_say_that_nobody_answers(tmp_path: Path) -> None:
-    asked = folder_of(tmp_path / "asked", one=GOOD)
-    command = [sys.executable, str(CLIENTS / "gate.py"), str(asked), "--service", "http://127.0.0.1:9"]
-    ended = subprocess.run(command, capture_output=True, text=True, timeout=60)
-    assert ended.returncode == 1 and "refused" in ended.stdout and "Traceback" not in ended.stderr
+def test_an_empty_folder_is_no_success(address: str, tmp_path: Path) -> None:
+    nothing = folder_of(tmp_path / "asked")
+    assert python("gate.py", address, nothing).returncode == 2
+    assert python("bulk.py", address, nothing, tmp_path / "out").returncode == 2
 
 
 @requires("curl")
-def test_curl_alone_orders_and_verifies(running: Service, tmp_path: Path) -> None:
-    request = tmp_path / "request.json"
-    request.write_text(json.dumps(GOOD))
-    command = ["sh", str(CLIENTS / "order_one.sh"), str(request), str(tmp_path / "out"), address(running)]
-    ended = subprocess.run(command, capture_output=True, text=True, timeout=120)
-    assert ended.returncode == 0, ended.stderr
-    assert {path.name for path in (tmp_path / "out").iterdir()} == {"bait.stl", "metrics.json"}
-    request.write_text(json.dumps(IMPOSSIBLE))
-    refused = subprocess.run(command, capture_output=True, text=True, timeout=120)
-    assert refused.returncode == 1 and "core-too-thick" in refused.stderr
+def test_curl_alone_orders_and_verifies(address: str, tmp_path: Path) -> None:
+    asked = folder_of(tmp_path / "asked", good=GOOD, impossible=IMPOSSIBLE)
+    ended = shell("order_one.sh", asked / "good.json", tmp_path / "out", address)
+    assert ended.returncode == 0 and ended.stderr == ""
+    assert set(ended.stdout.splitlines()) == {f"{tmp_path}/out/bait.stl", f"{tmp_path}/out/metrics.json"}
+    assert trimesh.load_mesh(tmp_path / "out" / "bait.stl").is_watertight
+    refused = shell("order_one.sh", asked / "impossible.json", tmp_path / "none", address)
+    assert refused.returncode == 1 and "(422):" in refused.stderr
+    assert "pointer: /params/core_diameter" in refused.stderr and not (tmp_path / "none").exists()
 
 
-@pytest.mark.proof
+@requires("curl")
+def test_curl_alone_says_what_it_needs(tmp_path: Path) -> None:
+    assert "Orders one bait" in shell("order_one.sh").stderr
+
+
 def test_the_ci_job_starts_a_service_of_its_own_and_leaves_nothing(tmp_path: Path) -> None:
-    asked = folder_of(tmp_path / "asked", two=WEAK)
-    command = ["sh", str(CLIENTS / "ci_job.sh"), str(asked)]
-    ended = subprocess.run(command, capture_output=True, text=True, timeout=600, cwd=ROOT)
-    assert ended.returncode == 1 and "two: falls short" in ended.stdout, ended.stderr
+    asked, aside = folder_of(tmp_path / "asked", one=GOOD, two=WEAK), tmp_path / "aside"
+    aside.mkdir()
+    ended = shell("ci_job.sh", asked, TMPDIR=str(aside))
+    assert ended.returncode == 1, ended.stdout + ended.stderr
+    assert ended.stdout.startswith("one: holds\ntwo: falls short\n    joint_pull: ") and ended.stderr == ""
+    assert list(aside.iterdir()) == [] and processes_with(f"TMPDIR={aside}") == []
+
+
+def test_the_ci_job_passes_what_holds(tmp_path: Path) -> None:
+    assert shell("ci_job.sh", folder_of(tmp_path / "asked", one=GOOD)).returncode == 0
+
+
+def processes_with(variable: str) -> list[str]:
+    """The command of every process that has this in its environment; empty where there is no /proc."""
+    found = []
+    for folder in Path("/proc").glob("[0-9]*"):
+        try:
+            if variable.encode() in (folder / "environ").read_bytes().split(b"\0"):
+                found.append((folder / "cmdline").read_text())
+        except OSError:
+            continue  # it has just ended, or is somebody else's
+    return found

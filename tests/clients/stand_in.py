@@ -1,0 +1,110 @@
+"""A stand-in for the service that is busy, slow or wrong on purpose, which the real one cannot be made to be."""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import json
+import threading
+import time
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from typing import Any
+
+FILE = b"what a mesh would be"
+PLACE = "/v1/baits/there"
+
+
+@dataclass(frozen=True)
+class Scripted:
+    """One answer: status, JSON body or bytes, headers."""
+
+    status: int
+    body: Any
+    headers: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass
+class StandIn:
+    """Answers a path from its script, the last answer again and again; keeps what was asked and when."""
+
+    script: dict[str, list[Scripted]]
+    together: threading.Barrier | None = None
+    """Where given, each POST is answered only when so many of them are under way."""
+    asked: list[tuple[str, str, float]] = field(default_factory=list)
+    under_way: int = 0
+    most_under_way: int = 0
+    address: str = ""
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def answer(self, method: str, path: str) -> Scripted:
+        with self.lock:
+            self.asked.append((method, path, time.monotonic()))
+            self.under_way += 1
+            self.most_under_way = max(self.most_under_way, self.under_way)
+        try:
+            if self.together is not None and method == "POST":
+                self.together.wait(30)
+            with self.lock:
+                answers = self.script[path]
+                return answers.pop(0) if len(answers) > 1 else answers[0]
+        finally:
+            with self.lock:
+                self.under_way -= 1
+
+    def calls(self) -> list[tuple[str, str]]:
+        return [(method, path) for method, path, _ in self.asked]
+
+
+def bait(status: str, sha256: str = hashlib.sha256(FILE).hexdigest()) -> dict[str, Any]:
+    """A bait as the service tells of it, with one file where it is successful."""
+    file = {"name": "bait.stl", "output": "stl", "media_type": "model/stl", "bytes": len(FILE)}
+    files = [file | {"sha256": sha256, "href": f"{PLACE}/files/bait.stl"}] if status == "successful" else []
+    problem = {"detail": "The solid took too long."} if status == "failed" else None
+    return {"id": "ab" * 32, "status": status, "checks": [], "files": files, "problem": problem}
+
+
+def problem(status: int, detail: str, **headers: str) -> Scripted:
+    """A problem document without faults."""
+    named = {name.replace("_", "-"): value for name, value in headers.items()}
+    return Scripted(status, {"status": status, "detail": detail, "errors": []}, named)
+
+
+@contextlib.contextmanager
+def stand_in(script: dict[str, list[Scripted]], together: threading.Barrier | None = None) -> Iterator[StandIn]:
+    """It listens on loopback until the block ends."""
+    made = StandIn(script, together)
+
+    class Handler(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.respond("GET")
+
+        def do_POST(self) -> None:
+            self.rfile.read(int(self.headers["Content-Length"]))
+            self.respond("POST")
+
+        def respond(self, method: str) -> None:
+            scripted = made.answer(method, self.path)
+            content = scripted.body
+            if not isinstance(content, bytes):
+                content = json.dumps(content, separators=(",", ":")).encode()
+            self.send_response(scripted.status)
+            for name, value in {**scripted.headers, "Content-Length": str(len(content))}.items():
+                self.send_header(name, value)
+            self.end_headers()
+            self.wfile.write(content)
+
+        def log_message(self, format: str, *args: object) -> None:
+            """Says nothing: what was asked is kept."""
+
+    server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
+    made.address = f"http://127.0.0.1:{server.server_port}"
+    serving = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
+    serving.start()
+    try:
+        yield made
+    finally:
+        server.shutdown()
+        serving.join()
+        server.server_close()
