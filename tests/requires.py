@@ -49,15 +49,17 @@ def _runnable(*programs: str) -> Callable[[], bool]:
     """Whether one of the programs answers `--version`: a name on PATH alone proves nothing."""
 
     def is_here() -> bool:
-        for path in filter(None, map(shutil.which, programs)):
-            try:
-                if subprocess.run([path, "--version"], capture_output=True, timeout=60).returncode == 0:
-                    return True
-            except (OSError, subprocess.TimeoutExpired):
-                continue
-        return False
+        return any(_answers(program, "--version") for program in programs)
 
     return is_here
+
+
+def _answers(program: str, word: str) -> bool:
+    path = shutil.which(program)
+    try:
+        return path is not None and subprocess.run([path, word], capture_output=True, timeout=60).returncode == 0
+    except (OSError, subprocess.TimeoutExpired):
+        return False
 
 
 NEEDS: dict[str, Need] = {
@@ -66,9 +68,9 @@ NEEDS: dict[str, Need] = {
     "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
     "curl": Need("curl", _runnable("curl"), "apt-get install curl"),
     "image": Need(
-        "buildah and a base image",
-        lambda: bool(os.environ.get("IMAGE_BASE")) and _runnable("buildah")(),
-        "apt-get install buildah, and IMAGE_BASE=docker.io/library/python:3.13-slim",
+        "a Docker engine, or buildah and a base image",
+        lambda: _answers("docker", "info") or (bool(os.environ.get("IMAGE_BASE")) and _runnable("buildah")()),
+        "a Docker engine; or apt-get install buildah, and IMAGE_BASE=docker.io/library/python:3.13-slim",
     ),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
 }
