@@ -4,9 +4,12 @@ set -eu
 case "${1:-service}" in
     service) exec python -m gunicorn -c service/gunicorn_conf.py service.wsgi:app ;;
     worker) exec python -m worker.jobs ;;
+    # Not by urllib: it would ask a proxy that the engine's own configuration puts into every container.
     service-health) exec python -c '
-import os, urllib.request
-urllib.request.urlopen("http://127.0.0.1:" + os.environ["POURWRIGHT_PORT"] + "/healthz", timeout=5)' ;;
+import http.client, os, sys
+there = http.client.HTTPConnection("127.0.0.1", int(os.environ["POURWRIGHT_PORT"]), timeout=5)
+there.request("GET", "/healthz")
+sys.exit(there.getresponse().status != 200)' 2>/dev/null ;;
     worker-health) exec python -m worker.records.liveness ;;
     *) echo "pourwright: service, worker, service-health or worker-health, not '$1'" >&2; exit 2 ;;
 esac
