@@ -11,7 +11,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, reject, settings
+from hypothesis import HealthCheck, Phase, given, reject, settings
 from hypothesis import strategies as st
 
 from worker.errors import InfeasibleRequest
@@ -38,6 +38,8 @@ def for_all(*strategies: st.SearchStrategy[Any], quick: int, proof: int) -> Call
                 database=None,
                 deadline=None,
                 print_blob=True,
+                # A mesh takes a while: the example that failed is told as it was drawn, not made smaller.
+                phases=[Phase.explicit, Phase.generate],
                 # A draw that cannot exist as a bait is drawn again, which Hypothesis would call filtering too much.
                 suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
             )

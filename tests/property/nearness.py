@@ -19,8 +19,8 @@ PER_PIECE = 256
 """Sections over one piece of the outline, bunched to its ends where arcs stand upright."""
 BESIDE = 40
 """Sections looked at on either side of a point."""
-LOOSENESS = 2e-4
-"""Sag of the chords between the sections, mm, at most."""
+LOOSENESS = 4e-4
+"""Sag of the chords between the sections, and the rounding of corners, mm, at most."""
 AT_ONCE = 20_000
 MOST_LOOKED_AT_AGAIN = 400
 
@@ -103,17 +103,24 @@ def _from_curves(
 
 
 def _from_faces(points: Array, station: Array, half_width: Array, half_height: Array) -> Array:
-    """Distance along x from the flat faces (walls and flat ends) that the point stands over; infinite elsewhere."""
+    """Distance from the flat faces (walls and flat ends): along x where the point stands over one, else to its rims."""
     found = np.full(len(points), np.inf)
+    from_centre = np.hypot(points[:, 1], points[:, 2])
     for here in np.flatnonzero(np.diff(station) < 1e-9):
-        sizes = [(half_width[i], half_height[i]) for i in (here, here + 1)]
-        small, large = sorted(sizes)
-        over = _inside(points, *large) & ~_inside(points, *small)
-        found = np.where(over, np.minimum(found, np.abs(points[:, 0] - station[here])), found)
+        beside = np.full(len(points), np.inf)
+        within = []
+        for i in (here, here + 1):
+            share = _share(points, half_width[i], half_height[i])
+            within.append(share <= 1)
+            with np.errstate(divide="ignore", invalid="ignore"):
+                beside = np.fmin(beside, from_centre * np.abs(1 - 1 / share))
+        over = within[0] ^ within[1]  # within the section on one side alone
+        found = np.minimum(found, np.hypot(points[:, 0] - station[here], np.where(over, 0.0, beside)))
     return found
 
 
-def _inside(points: Array, half_width: float, half_height: float) -> NDArray[np.bool_]:
+def _share(points: Array, half_width: float, half_height: float) -> Array:
+    """How far out each point lies, the rim of the section being 1; infinite where there is no section."""
     if half_width < 1e-9 or half_height < 1e-9:
-        return np.zeros(len(points), dtype=bool)
-    return np.asarray((points[:, 1] / half_width) ** 2 + (points[:, 2] / half_height) ** 2 <= 1 + 1e-6)
+        return np.full(len(points), np.inf)
+    return np.asarray(np.hypot(points[:, 1] / half_width, points[:, 2] / half_height))

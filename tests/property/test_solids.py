@@ -6,12 +6,13 @@ import io
 import math
 
 import numpy as np
+import pytest
 import trimesh
 from numpy.typing import NDArray
 
 from tests.outside.made import Made, asked, made, pieces_of, volume
 from tests.outside.rolled import rolled
-from tests.property.drawn import BEADED, for_all, requests
+from tests.property.drawn import BEADED, WORMS, for_all, requests
 from tests.property.nearness import LOOSENESS, beyond
 from worker.build import build
 from worker.checks.subject import Subject
@@ -85,6 +86,15 @@ def test_every_corner_edge_and_face_lies_within_the_tolerance(request: Request) 
     for which in (bait.solid.vertices, corners.mean(axis=1), edges):
         far = beyond(bait.body, _some(which), bait.tolerance + LOOSENESS)
         assert len(far) == 0, f"{len(far)} points up to {far.max()} mm away, {bait.tolerance} mm allowed"
+
+
+@pytest.mark.parametrize("style", WORMS)
+def test_the_measure_of_distance_sees_a_mesh_that_is_off(style: str) -> None:
+    bait = made(asked(style, {}))
+    true = bait.solid.vertices
+    assert len(beyond(bait.body, true, bait.tolerance)) == 0
+    thicker, shifted = true * np.array([1, 1.01, 1.01]), true + np.array([0.04, 0, 0])
+    assert min(len(beyond(bait.body, false, bait.tolerance)) for false in (thicker, shifted)) > 100
 
 
 @for_all(requests(), quick=16, proof=300)

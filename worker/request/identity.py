@@ -11,7 +11,7 @@ from typing import Any
 import rfc8785
 
 REVISION = 1
-"""Raised by hand whenever our own code or tables change a byte or a figure; tests/test_digests.py notices."""
+"""Raised by hand whenever our own code or tables change a byte or a figure; tests/determinism notices."""
 
 LIBRARIES = ("coloraide", "deflate", "manifold3d", "numpy", "pillow", "scipy")
 """Pinned libraries that can change a byte or a figure."""

@@ -44,9 +44,7 @@ def hides_one(humps: Humps, blend: float) -> bool:
     return not bool(np.all(over_first & over_then))
 
 
-def close(
-    humps: Humps, blend: float, floor: Floor | None = None, parted: NDArray[np.bool_] | None = None
-) -> Outline:
+def close(humps: Humps, blend: float, floor: Floor | None = None, parted: NDArray[np.bool_] | None = None) -> Outline:
     """The outline of `humps` and `floor`, every inner edge filled with a round of radius `blend` mm (0: left sharp).
 
     `parted` names gaps that stay open although the ball would bridge them. Raises HumpsHidden.

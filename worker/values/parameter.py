@@ -52,19 +52,19 @@ class Parameter:
             if not isinstance(value, str) or value not in self.choices:
                 raise Unacceptable("not-a-choice", f"{self.name} is one of {', '.join(self.choices)}")
             return value
-        number = self._length(value) if self.kind == "length" else self._number(value)
-        if not self.minimum <= number <= self.maximum:
-            raise Unacceptable("out-of-range", f"{self.name} is {self.range_text()}; {_short(value)} is outside")
-        return number
+        return self._length(value) if self.kind == "length" else self._number(value)
+
+    def _out_of_range(self, value: object) -> Unacceptable:
+        return Unacceptable("out-of-range", f"{self.name} is {self.range_text()}; {_short(value)} is outside")
 
     def _length(self, value: object) -> float:
         try:
             exact = parse_length(value)
         except NotALength as error:
             raise Unacceptable("not-a-length", f"{self.name}: {error}") from None
-        # Compared before rounding too, so that a value outside never rounds into the range.
+        # Compared before rounding, so that a value outside never rounds into the range.
         if not Fraction(Decimal(repr(self.minimum))) <= exact <= Fraction(Decimal(repr(self.maximum))):
-            raise Unacceptable("out-of-range", f"{self.name} is {self.range_text()}; {_short(value)} is outside")
+            raise self._out_of_range(value)
         return rounded_millimetres(exact)
 
     def _number(self, value: object) -> float | int:
@@ -74,8 +74,10 @@ class Parameter:
             # 16.0 is a whole number in JSON Schema 2020-12 (validation, 6.1.1), so it is one here.
             if value != int(value):
                 raise Unacceptable("not-whole", f"{self.name} is a whole number, {self.range_text()}")
-            return int(value)
-        return six_digits(float(value))
+            value = int(value)
+        if not self.minimum <= value <= self.maximum:
+            raise self._out_of_range(value)
+        return value if self.kind == "whole" else six_digits(float(value))
 
     def range_text(self) -> str:
         """The range in words: "from 4 to 20 mm"."""
