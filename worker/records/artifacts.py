@@ -58,7 +58,11 @@ class FolderArtifacts:
         self._aside = self._root / ".aside"  # on the same file system; no caller's name begins with a dot
 
     def _folder(self, bait: BaitName) -> Path:
-        return self._root / bait.caller / bait.id[:2] / bait.id[2:4] / bait.id
+        return Path(self._place(bait))
+
+    def _place(self, bait: BaitName) -> str:
+        # As text: every look at a finished bait goes through here, and five joined paths cost a tenth of the answer.
+        return f"{self._root}/{bait.caller}/{bait.id[:2]}/{bait.id[2:4]}/{bait.id}"
 
     def put_all(
         self,
@@ -95,7 +99,7 @@ class FolderArtifacts:
     def stamp(self, bait: BaitName) -> object | None:
         """See ArtifactStore."""
         try:
-            found = os.stat(self._folder(bait) / MANIFEST)
+            found = os.stat(f"{self._place(bait)}/{MANIFEST}")
         except FileNotFoundError:
             return None
         return found.st_ino, found.st_mtime_ns, found.st_size
