@@ -171,7 +171,8 @@ def test_table_shows_verdicts_by_name_and_leaves_silenced_ones_out() -> None:
 
 
 DEMO_STACK = """
-import time
+import signal, time
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell's background jobs are started deaf to it
 from service.stack.demo_stack import running_stack
 try:
     with running_stack() as (client, log):
