@@ -136,6 +136,8 @@ def main(file: Path, names: list[str]) -> int:
         DEEDS[names[1].partition("-")[0]](names[1], file)
         return 0
     programs = [program(name, file) for name in names]
+    # Whoever runs the tests may be deaf to it, under `nohup`; a supervisor then rightly stays deaf, too.
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
     def report(sentence: str) -> None:
         print(sentence, file=sys.stderr, flush=True)
