@@ -31,7 +31,7 @@ test: ## The quick tests (TESTS=tests/http picks some)
 
 proof: ## The whole property, fault and brute-force sets; writes PROOF.md
 	$(ENVIRONMENT) run dev kernel
-	@exec $(PYTHON_HERE) -m pytest -m proof --proof-table=PROOF.md $(TESTS)
+	@exec $(PYTHON_HERE) -m pytest -m proof -o faulthandler_timeout=3600 --proof-table=PROOF.md $(TESTS)
 
 bench: ## Measure the numbers that the README states
 	$(ENVIRONMENT) run dev kernel
