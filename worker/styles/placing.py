@@ -24,9 +24,7 @@ class Place:
 
     def way(self, ahead: float, left: float = 0.0, back: float = 0.0) -> Point:
         """The direction (or way, mm) with these parts."""
-        x, y, z = (
-            ahead * a + left * b + back * c for a, b, c in zip(self.ahead, self.left, self.back, strict=True)
-        )
+        x, y, z = (ahead * a + left * b + back * c for a, b, c in zip(self.ahead, self.left, self.back, strict=True))
         return x, y, z
 
     def at(self, ahead: float, left: float = 0.0, back: float = 0.0) -> Point:

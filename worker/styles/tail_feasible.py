@@ -3,21 +3,43 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
 import numpy as np
 
 from worker.errors import Fault
+from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.style import Params
 from worker.styles.tail_curl import line_of
-from worker.styles.tails import ALONE, BLADED, Tail, tail_end
 from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH
+from worker.styles.tails import ALONE, BLADED, Tail, tail_end, with_trunk_length
 from worker.styles.worm_parameters import number
 
 WIDEST_ROOT = 0.9
 """Greatest size of a tail at its root over the trunk's end that it grows out of (judgement)."""
+
+
+def faults_with_tail(
+    params: Params,
+    trunk_faults: Callable[[Params], Iterable[Fault]],
+    strands: Callable[[Params], tuple[Strand, ...]],
+) -> Iterator[Fault]:
+    """Every fault of a style with a straight trunk and tails at its end.
+
+    `trunk_faults` is asked with the length that the tails leave the trunk, `strands` gives the trunk and its tails.
+    """
+    found = list(tail_faults(params)) or list(trunk_faults(with_trunk_length(params)))
+    yield from found
+    if found or params["tail"] == "none":
+        return
+    try:
+        trunk, *others = strands(params)
+    except RootOutside as error:
+        yield Fault("/params/tail", "root-outside", f"{str(error).capitalize()}; give the body a fuller end.", None)
+        return
+    yield from rooted_faults(params, trunk, tuple(others))
 
 
 def tail_faults(params: Params) -> Iterator[Fault]:
@@ -62,12 +84,12 @@ def _shortest(tail: Tail) -> float:
 
 def _count(tail: Tail) -> Iterator[Fault]:
     if tail.count > 1 and tail.kind in ALONE:
-        detail = f"There is one {tail.kind} tail to a bait; curls, ribbons, beavers, spikes and straight tails go in two or three."
+        detail = f"There is one {tail.kind} tail to a bait; other tails go in two or three."
         yield Fault("/params/tail_count", "one-tail", detail, {"minimum": 1, "maximum": 1, "whole": True})
     elif tail.spread is None:
         detail = (
-            f"{tail.count} tails {tail.blade.width:g} mm wide and {tail.blade.length:.3g} mm long grow into each other; "
-            "narrower or longer ones do not, nor does one."
+            f"{tail.count} tails {tail.blade.width:g} mm wide and {tail.blade.length:.3g} mm long grow into each "
+            "other; narrower or longer ones do not, nor does one."
         )
         yield Fault("/params/tail_count", "tails-too-wide", detail, {"minimum": 1, "maximum": 1, "whole": True})
 
@@ -81,21 +103,33 @@ def _curl(params: Params, tail: Tail) -> Iterator[Fault]:
         other = Tail.of({**params, **changes})
         return other is not None and line_of(other.blade, other.degrees, other.inner) is not None
 
-    length = _first(range(math.floor(number(params, "tail_length")) + 1, int(TAIL_LENGTH.maximum) + 1, 2), does, "tail_length")
-    turn = _first(range(math.ceil(tail.degrees) - 1, int(TAIL_CURL.minimum) - 1, -10), does, "tail_curl")
+    length = _nearest(
+        range(math.floor(number(params, "tail_length")) + 1, int(TAIL_LENGTH.maximum) + 1), does, "tail_length"
+    )
+    turn = _nearest(range(math.ceil(tail.degrees) - 1, int(TAIL_CURL.minimum) - 1, -1), does, "tail_curl")
     would = [f"a tail of {length} %"] if length is not None else []
     would += [f"a curl of {turn} degrees"] if turn is not None else []
     detail = (
-        f"A tail {tail.blade.length:.3g} mm long and {tail.blade.width:g} mm wide that turns by {tail.degrees:g} degrees "
-        f"on a radius of {tail.inner:g} mm runs into itself or out of length; "
+        f"A tail {tail.blade.length:.3g} mm long and {tail.blade.width:g} mm wide that turns by {tail.degrees:g} "
+        f"degrees on a radius of {tail.inner:g} mm runs into itself or out of length; "
         f"{' or '.join(would) or 'a narrower or longer one'} would do."
     )
     allowed = None if turn is None else {"minimum": TAIL_CURL.minimum, "maximum": turn, "unit": "deg"}
     yield Fault("/params/tail_curl", "curl-too-tight", detail, allowed)
 
 
-def _first(values: range, does: Callable[..., bool], name: str) -> int | None:
-    return next((value for value in values if does(**{name: float(value)})), None)
+STRIDE = 8
+"""Values that are passed over in the first look for one that does."""
+
+
+def _nearest(values: range, does: Callable[..., bool], name: str) -> int | None:
+    """The first of `values` that does, looked for in strides first: a tail that is long enough stays so."""
+    strides = [*values[STRIDE - 1 :: STRIDE], *values[-1:]]
+    rough = next((value for value in strides if does(**{name: float(value)})), None)
+    if rough is None:
+        return None
+    place = values.index(rough)
+    return next(value for value in values[max(place - STRIDE + 1, 0) : place + 1] if does(**{name: float(value)}))
 
 
 def rooted_faults(params: Params, trunk: Strand, strands: tuple[Strand, ...]) -> Iterator[Fault]:

@@ -30,7 +30,10 @@ def paddle(
     """
     path = straight_path(place.tilted(angle - 90.0), 0.0, thickness)
     girth = Girth.oval(
-        (0.0, FACE * width, FACE * height), (0.3, width, height), (0.7, width, height), (1.0, FACE * width, FACE * height)
+        (0.0, FACE * width, FACE * height),
+        (0.3, width, height),
+        (0.7, width, height),
+        (1.0, FACE * width, FACE * height),
     )
     return Strand(name, kind, path, girth, Plain((0.0, 0.0)))
 

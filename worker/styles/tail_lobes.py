@@ -54,7 +54,9 @@ SPLIT = Parting(
 )
 
 
-def parted(name: str, place: Place, depth: float, blade: Blade, parting: Parting, sides: tuple[str, str]) -> tuple[Strand, Strand, Strand]:
+def parted(
+    name: str, place: Place, depth: float, blade: Blade, parting: Parting, sides: tuple[str, str]
+) -> tuple[Strand, Strand, Strand]:
     """The blade and its two lobes, to the left of the place and to its right, named by `sides`.
 
     Over both lobes the tail is as wide as `blade` says, and it ends at its length.
@@ -71,7 +73,9 @@ def parted(name: str, place: Place, depth: float, blade: Blade, parting: Parting
     )
     end = min(0.3 * blade.width, 0.3 * palm_length)
     palm = Strand(name, "tail", straight_path(place, depth, palm_length), girth, Plain((0.0, end)))
-    lobes = [_lobe(f"{name} {word} lobe", place, blade, parting, side) for word, side in zip(sides, (1.0, -1.0), strict=True)]
+    lobes = [
+        _lobe(f"{name} {word} lobe", place, blade, parting, side) for word, side in zip(sides, (1.0, -1.0), strict=True)
+    ]
     return palm, lobes[0], lobes[1]
 
 

@@ -2,54 +2,27 @@
 
 from __future__ import annotations
 
-from worker.values.parameter import Kind, Parameter, Value
+from worker.styles.declare import choice, millimetres, share, whole
+from worker.values.parameter import Parameter
 
 KINDS = ("none", "straight", "spike", "curl", "ribbon", "kick", "split", "beaver", "fork")
 
 
-def _of(
-    name: str,
-    kind: Kind,
-    title: str,
-    text: str,
-    default: Value,
-    minimum: float,
-    maximum: float,
-    step: float = 0.1,
-    unit: str = "mm",
-) -> Parameter:
-    return Parameter(
-        f"tail_{name}",
-        kind,
-        title,
-        text,
-        default=default,
-        minimum=minimum,
-        maximum=maximum,
-        step=step,
-        unit=unit,
-        figure=f"tail_{name}",
-    )
-
-
 def tail_kind(default: str = "none") -> Parameter:
     """Which tail; a style may have one by default."""
-    return Parameter(
+    return choice(
         "tail",
-        "choice",
         "Tail",
         "straight: a plain round end; spike: a round point; curl: a blade that curls in its own plane; ribbon: a thin "
         "wavy band; kick: a paddle square to the bait on a thin wrist; split: a blade slit into two legs; beaver: a "
         "broad oval; fork: two lobes that part.",
-        default=default,
-        choices=KINDS,
-        figure="tail",
+        default,
+        KINDS,
     )
 
 
-TAIL_LENGTH = _of(
-    "length",
-    "number",
+TAIL_LENGTH = share(
+    "tail_length",
     "Tail length",
     "Along the tail from the body's end to its tip, over the overall length.",
     25.0,
@@ -58,61 +31,54 @@ TAIL_LENGTH = _of(
     1.0,
     "%",
 )
-TAIL_WIDTH = _of(
-    "width",
-    "length",
+TAIL_WIDTH = millimetres(
+    "tail_width",
     "Tail width",
     "Where the tail is widest; of a split tail and a fork over both. A straight tail and a spike have none.",
     9.0,
     3.0,
     30.0,
 )
-TAIL_ROOT_THICKNESS = _of(
-    "root_thickness",
-    "length",
+TAIL_ROOT_THICKNESS = millimetres(
+    "tail_root_thickness",
     "Tail root thickness",
     "Thickness of the blade where it leaves the body; of a kick tail, of its paddle.",
     2.0,
     1.2,
     5.0,
 )
-TAIL_TIP_THICKNESS = _of(
-    "tip_thickness",
-    "length",
+TAIL_TIP_THICKNESS = millimetres(
+    "tail_tip_thickness",
     "Tail tip thickness",
     "Thickness at the tip; of a spike, the width of its point.",
     1.0,
     0.8,
     2.0,
 )
-TAIL_WRIST = _of(
-    "wrist",
-    "length",
+TAIL_WRIST = millimetres(
+    "tail_wrist",
     "Tail wrist",
     "Width of the tail where it leaves the body; a straight tail, a spike and a kick tail are round there.",
     4.0,
     2.0,
     10.0,
 )
-TAIL_CURL = _of("curl", "number", "Tail curl", "How far a curled tail turns.", 200.0, 60.0, 400.0, 1.0, "deg")
-TAIL_CURL_RADIUS = _of(
-    "curl_radius",
-    "length",
+TAIL_CURL = share("tail_curl", "Tail curl", "How far a curled tail turns.", 200.0, 60.0, 400.0, 1.0, "deg")
+TAIL_CURL_RADIUS = millimetres(
+    "tail_curl_radius",
     "Tail curl radius",
     "Least radius of the inner edge of a curl; a longer tail opens out from there towards the body.",
     3.0,
     1.0,
     12.0,
 )
-TAIL_COUNT = _of("count", "whole", "Tail count", "Tails side by side, spread as a fan.", 1, 1.0, 3.0, 1.0, "")
-TAIL_LIE = Parameter(
+TAIL_COUNT = whole("tail_count", "Tail count", "Tails side by side, spread as a fan.", 1, 3, 1)
+TAIL_LIE = choice(
     "tail_lie",
-    "choice",
     "Tail lie",
     "upright: the blade stands on edge, as a fish's tail does; flat: it lies level. A curl stays in that plane.",
-    default="upright",
-    choices=("upright", "flat"),
-    figure="tail_lie",
+    "upright",
+    ("upright", "flat"),
 )
 
 TAIL: tuple[Parameter, ...] = (

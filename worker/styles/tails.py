@@ -30,8 +30,8 @@ BLADED = ("curl", "ribbon", "split", "beaver", "fork")
 """Tails that are blades: as wide as `tail_width`, and they lie upright or flat."""
 ALONE = ("kick", "split", "fork")
 """Tails of which there is one only."""
-ROOT_BLEND = 0.8
-"""Radius of the round where a tail leaves the trunk, mm (judgement)."""
+ROOT_BLEND, LEAST_BLEND = 0.3, 0.8
+"""Radius of the round where a tail leaves the trunk, over its wrist, and the least one, mm (judgement)."""
 ROOM = 0.8
 """Least gap between two tails where they are widest, mm: the thinnest wall of a mould that lasts (judgement)."""
 LEAST_SPREAD, WIDEST_SPREAD = 12.0, 55.0
@@ -132,7 +132,7 @@ class Tail:
 @lru_cache(maxsize=256)  # asked before a bait is taken and to make it, and by every remedy that leaves the tail alone
 def reach_of(tail: Tail) -> float:
     """How far the tails end behind the trunk, along the bait. Raises CurlTooTight."""
-    strands = [strand for each in tail.strands(Place(), 0.0) for strand in each]
+    strands = [strand for each in tail.strands(Place(), 1.0) for strand in each]
     return max(float(extent_of(strand)[1][0]) for strand in strands)
 
 
@@ -156,9 +156,10 @@ def tail_strands(trunk: Strand, params: Params) -> tuple[Strand, ...]:
     return () if tail is None else strands_of(tail, trunk)
 
 
-def strands_of(tail: Tail, trunk: Strand, blend: float = ROOT_BLEND) -> tuple[Strand, ...]:
+def strands_of(tail: Tail, trunk: Strand) -> tuple[Strand, ...]:
     """As `tail_strands`, from measures."""
     rooted: list[Strand] = []
+    blend = max(ROOT_BLEND * tail.blade.wrist, LEAST_BLEND)
     for first, *others in tail.strands(*tail_end(trunk)):
         grown = attach(first, trunk, blend)
         # A lobe or a paddle leaves a blade along it: there is no corner for a ball to roll in.
