@@ -14,7 +14,7 @@ from PIL import Image, ImageChops, ImageDraw
 
 from worker.picture.backdrop import PAPER
 from worker.picture.bench_rule import HEIGHT, INCH, NUMBERS, UNITS, bench_rule, rule_length
-from worker.picture.camera import extent
+from worker.picture.camera import VIEWS, extent
 from worker.picture.finish import Finish
 from worker.picture.lettering import width_of, write
 from worker.picture.scene import Prepared, draw, prepare
@@ -22,14 +22,14 @@ from worker.picture.thumbnails import png_bytes
 
 INK, FAINT = "#23291f", "#c4c7b6"
 
-WIDEST, CLOSEST = 960, 12.0
-"""Pixels that the widest view may take, and the greatest scale in pixels per mm, which short baits get."""
+LARGEST, CLOSEST = 960, 12.0
+"""Pixels that the largest view may take, and the greatest scale in pixels per mm, which short baits get."""
 
 MARGIN, GUTTER = 44, 32
 """Pixels free around the sheet, and from there to the noses' ends; the rule's units stand in the gutter."""
 
-_SHADOW = 1.5
-"""How far a shadow reaches beyond the silhouette, over the bait's height."""
+_SHADOW, _LONGEST_SHADOW = 1.5, 320
+"""How far a shadow reaches beyond the silhouette, over the bait's height, and how many pixels of it are drawn."""
 
 _TEXT, _ROW, _GAP = 20, 40, 42
 """Pixels of the words over a view: their size, from their top to the view's; from a view to the next one's words."""
@@ -63,7 +63,7 @@ def sheet(prepared: Prepared) -> Image.Image:
     """The four views of a prepared bait under each other."""
     length, width, height = prepared.body.size
     scale = scale_of(prepared)
-    air = round(_SHADOW * height * scale) + 16
+    air = min(_LONGEST_SHADOW, round(_SHADOW * height * scale) + 16)
     flat = [
         _view(prepared, "top", f"From above: {_sized(width)} wide", scale, air),
         _view(prepared, "side", f"From the side: {_sized(length)} long, {_sized(height)} high", scale, air),
@@ -101,10 +101,10 @@ def sheet(prepared: Prepared) -> Image.Image:
 
 
 def scale_of(prepared: Prepared) -> float:
-    """Pixels per mm at which the widest view just fits; the bait's length is a whole number of pixels."""
+    """Pixels per mm at which the largest view just fits; the bait's length is a whole number of pixels."""
     length = prepared.body.size[0]
-    widest = max(across for across, _ in (_span(prepared, view) for view in ("top", "front", "three_quarter")))
-    return max(1, math.floor(min(CLOSEST, WIDEST / widest) * length)) / length
+    largest = max(side for view in VIEWS for side in _span(prepared, view))
+    return max(1, math.floor(min(CLOSEST, LARGEST / largest) * length)) / length
 
 
 def _span(prepared: Prepared, view: str) -> tuple[float, float]:
