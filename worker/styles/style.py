@@ -8,7 +8,7 @@ from typing import Any
 
 from worker.errors import Fault
 from worker.strands.strand import Strand
-from worker.values.parameter import Parameter
+from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row, Rows
 
 Params = Mapping[str, Any]
@@ -22,11 +22,16 @@ def rows_of(params: Params, name: str) -> list[Row]:
 
 @dataclass(frozen=True)
 class Remedy:
-    """A parameter that mends a check when it is moved `up` or `down`, and the words for it."""
+    """A parameter that mends a check when it is moved `up` or `down`, and the words for it.
+
+    Of a `Rows` parameter: its `member`, in every row whose members are as `only` says (all rows where that is empty).
+    """
 
     parameter: str
     up: bool
     text: str
+    member: str = ""
+    only: tuple[tuple[str, Value], ...] = ()
 
 
 @dataclass(frozen=True)
