@@ -5,6 +5,9 @@ Ranges are judgement; those that hold across all styles are the same here: ribs 
 
 from __future__ import annotations
 
+from typing import get_args
+
+from worker.strands.strand import HollowKind, LimbKind, TrunkKind
 from worker.values.declare import choice, millimetres, share, whole
 
 MOST_STRANDS, MOST_HOLLOWS = 40, 32
@@ -17,11 +20,11 @@ MOST_GIRTHS, MOST_POINTS, MOST_BANDS = 40, 24, 8
 """Girth stations, points of a path, and bands of one strand."""
 LONGEST_NAME = 40
 
-FREE_KINDS = ("trunk", "core")
+FREE_KINDS: tuple[str, ...] = get_args(TrunkKind)
 """Kinds of strands that grow out of no other."""
-LIMB_KINDS = ("claw", "leg", "feeler", "fan", "tail", "flapper", "wing", "paddle", "tentacle", "fin", "horn", "eye")
+LIMB_KINDS: tuple[str, ...] = get_args(LimbKind)
 """Kinds of strands that have a parent."""
-HOLLOW_KINDS = ("slot", "bore", "pocket", "socket", "inside", "cut")
+HOLLOW_KINDS: tuple[str, ...] = get_args(HollowKind)
 
 FREE_KIND = choice("kind", "Kind", "A trunk, or a core that ties others together.", "trunk", FREE_KINDS)
 LIMB_KIND = choice("kind", "Kind", "What it is: it sets the pull that its joints are held to.", "leg", LIMB_KINDS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Mapping, Sequence
 from typing import Any
@@ -53,7 +54,7 @@ def apart(told: Mapping[str, Any]) -> list[tuple[int, str]]:
 
 def _turns_back(points: Sequence[Sequence[float]]) -> bool:
     """Whether the way on is the way back: there is no direction between the two."""
-    first, then = (_between(*pair) for pair in zip(points[:-1], points[1:], strict=True))
+    first, then = (_between(*pair) for pair in itertools.pairwise(points))
     lengths = math.hypot(*first) * math.hypot(*then)
     return sum(a * b for a, b in zip(first, then, strict=True)) < -0.999 * lengths
 
@@ -83,7 +84,7 @@ def _through(points: Sequence[Sequence[float]]) -> list[Knot]:
 
     On a circle they are the circle's own. The first and the last parabola say the directions of the two ends.
     """
-    ways = [_between(one, two) for one, two in zip(points[:-1], points[1:], strict=True)]
+    ways = [_between(one, two) for one, two in itertools.pairwise(points)]
     if len(ways) == 1:
         return [Knot(_point(each), ways[0]) for each in points]
     lengths = [math.hypot(*way) for way in ways]

@@ -10,6 +10,7 @@ from typing import Any, cast
 from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.open_form.bait import OpenBait
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
@@ -40,6 +41,8 @@ class Request:
     @cached_property
     def bait(self) -> Bait:
         """The shape that this request asks for."""
+        if "strands" in self.normal:
+            return OpenBait(self.normal["strands"], self.normal["hollows"])
         return StyledBait(self.style, self.params)
 
     @property
