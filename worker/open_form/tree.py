@@ -11,11 +11,19 @@ import numpy as np
 from worker.open_form.frames import Frame, frame_at
 from worker.open_form.paths import path_of
 from worker.open_form.shapes import ends_of, girth_of, places_of, relief_of, section_of, zones_of
-from worker.strands.attach import attach
+from worker.strands.attach import RootOutside, attach
 from worker.strands.path import Path
 from worker.strands.strand import Strand
 
 Told = Mapping[str, Any]
+
+
+class Unrooted(RootOutside):
+    """A strand that does not grow out of its parent: the pointer to its station, and the words for it."""
+
+    def __init__(self, pointer: str, detail: str) -> None:
+        super().__init__(detail)
+        self.pointer, self.detail = pointer, detail
 
 
 @dataclass(frozen=True)
@@ -75,7 +83,7 @@ def placed_path(told: Told, frame: Frame, *, handed: bool) -> Path:
 
 
 def copies(told: Sequence[Told]) -> list[Copy]:
-    """Every strand. Raises attach.RootOutside; what is told must have passed the checks that need no strand."""
+    """Every strand. Raises Unrooted; what is told must have passed the checks that need no strand."""
     made: list[Copy] = []
     for number in in_order(told):
         made += _copies(number, told[number], made, told)
@@ -145,9 +153,19 @@ def _on_sides(here: _Place, done: dict[_Key, Strand]) -> Iterator[Copy]:
         else:
             strand = shaped(here.each, placed_path(here.each, here.frame, handed=handed), name)
             if here.parent is not None:
-                strand = attach(strand, here.parent.strand, here.each["root_blend"])
+                strand = _grown(here, strand, here.parent.strand)
         done[here.on, here.place, handed] = strand
         yield Copy(here.told, here.place, strand, handed, here.twin(strand, handed=handed))
+
+
+def _grown(here: _Place, strand: Strand, parent: Strand) -> Strand:
+    try:
+        return attach(strand, parent, here.each["root_blend"])
+    except RootOutside as error:
+        listed = not isinstance(here.each["stations"], Mapping)
+        at = f"/strands/{here.told}/stations" + (f"/{here.place}" if listed else "")
+        detail = f"{str(error).capitalize()}: its path begins outside of it, or never leaves it."
+        raise Unrooted(at, detail) from None
 
 
 def _in_the_middle(strand: Strand) -> bool:
