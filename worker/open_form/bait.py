@@ -9,6 +9,7 @@ from typing import Any
 
 from worker.errors import Fault
 from worker.open_form.faults import faults_of
+from worker.open_form.hollows import hollows_of
 from worker.open_form.tree import Copy, copies
 from worker.strands.strand import Strand
 from worker.values.dial import Dial
@@ -39,7 +40,7 @@ class OpenBait:
 
     def hollows(self) -> tuple[Strand, ...]:
         """See styles.bait.Bait."""
-        return ()
+        return tuple(hollows_of(self.taken_out, self.told, self.copies))
 
     def infeasible(self) -> Iterable[Fault]:
         """See styles.bait.Bait."""

@@ -8,22 +8,16 @@ from typing import Any
 
 import numpy as np
 
+from worker.errors import Fault
 from worker.open_form.frames import Frame, frame_at
 from worker.open_form.paths import path_of
 from worker.open_form.shapes import ends_of, girth_of, places_of, relief_of, section_of, zones_of
 from worker.strands.attach import RootOutside, attach
+from worker.strands.closing import HumpsHidden
 from worker.strands.path import Path
 from worker.strands.strand import Strand
 
 Told = Mapping[str, Any]
-
-
-class Unrooted(RootOutside):
-    """A strand that does not grow out of its parent: the pointer to its station, and the words for it."""
-
-    def __init__(self, pointer: str, detail: str) -> None:
-        super().__init__(detail)
-        self.pointer, self.detail = pointer, detail
 
 
 @dataclass(frozen=True)
@@ -82,17 +76,23 @@ def placed_path(told: Told, frame: Frame, *, handed: bool) -> Path:
     return path_of(told["path"], frame.turned(start, yaw, told["rise"]), told.get("roll", 0.0), handed=handed)
 
 
-def copies(told: Sequence[Told]) -> list[Copy]:
-    """Every strand. Raises Unrooted; what is told must have passed the checks that need no strand."""
+def copies(told: Sequence[Told], wrong: list[Fault] | None = None) -> list[Copy]:
+    """Every strand, of those told that have passed the checks that need no strand.
+
+    What cannot be made is told in `wrong` and left out with all that grows out of it; without `wrong` it raises
+    attach.RootOutside or closing.HumpsHidden.
+    """
     made: list[Copy] = []
     for number in in_order(told):
-        made += _copies(number, told[number], made, told)
+        made += _copies(number, told[number], made, told, wrong)
     return made
 
 
-def _copies(number: int, each: Told, made: Sequence[Copy], told: Sequence[Told]) -> Iterator[Copy]:
+def _copies(
+    number: int, each: Told, made: Sequence[Copy], told: Sequence[Told], wrong: list[Fault] | None
+) -> Iterator[Copy]:
     if "parent" not in each:
-        yield from _on_sides(_Place(number, each, 0, "", Frame(), None), {})
+        yield from _on_sides(_Place(number, each, 0, "", Frame(), None), {}, wrong)
         return
     parents = [copy for copy in made if told[copy.told]["name"] == each["parent"]]
     done: dict[_Key, Strand] = {}
@@ -101,7 +101,7 @@ def _copies(number: int, each: Told, made: Sequence[Copy], told: Sequence[Told])
         for place, station in enumerate(places):
             ending = f" {place + 1}" if len(places) > 1 else ""
             frame = frame_at(parent.strand.path, station)
-            yield from _on_sides(_Place(number, each, place, ending, frame, parent, len(parents) > 1), done)
+            yield from _on_sides(_Place(number, each, place, ending, frame, parent, len(parents) > 1), done, wrong)
 
 
 _Key = tuple[str, int, bool]
@@ -142,7 +142,7 @@ class _Place:
         return strand.name if _in_the_middle(strand) else None
 
 
-def _on_sides(here: _Place, done: dict[_Key, Strand]) -> Iterator[Copy]:
+def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault] | None) -> Iterator[Copy]:
     """One side, or both. What has its counterpart already is that one handed, so that nothing is worked out twice."""
     turned = here.parent.handed if here.parent else False
     for handed in (turned, not turned) if here.each["both_sides"] else (turned,):
@@ -152,20 +152,30 @@ def _on_sides(here: _Place, done: dict[_Key, Strand]) -> Iterator[Copy]:
             strand = twin.handed(name, here.on or None)
         else:
             strand = shaped(here.each, placed_path(here.each, here.frame, handed=handed), name)
-            if here.parent is not None:
-                strand = _grown(here, strand, here.parent.strand)
+            try:
+                strand = _grown(here, strand)
+            except (RootOutside, HumpsHidden) as error:
+                if wrong is None:
+                    raise
+                wrong.append(_fault(here, error))
+                return
         done[here.on, here.place, handed] = strand
         yield Copy(here.told, here.place, strand, handed, here.twin(strand, handed=handed))
 
 
-def _grown(here: _Place, strand: Strand, parent: Strand) -> Strand:
-    try:
-        return attach(strand, parent, here.each["root_blend"])
-    except RootOutside as error:
-        listed = not isinstance(here.each["stations"], Mapping)
-        at = f"/strands/{here.told}/stations" + (f"/{here.place}" if listed else "")
-        detail = f"{str(error).capitalize()}: its path begins outside of it, or never leaves it."
-        raise Unrooted(at, detail) from None
+def _grown(here: _Place, strand: Strand) -> Strand:
+    strand.plain  # noqa: B018 - worked out here, so that what it raises is told with its place
+    return strand if here.parent is None else attach(strand, here.parent.strand, here.each["root_blend"])
+
+
+def _fault(here: _Place, error: RootOutside | HumpsHidden) -> Fault:
+    at = f"/strands/{here.told}"
+    if isinstance(error, HumpsHidden):
+        detail = "One of them lies wholly inside the next: the girth swells too fast there, or they stand too close."
+        return Fault(f"{at}/relief", "relief-hidden", detail)
+    listed = not isinstance(here.each["stations"], Mapping)
+    detail = f"{str(error).capitalize()}: its path begins outside of it, or never leaves it."
+    return Fault(f"{at}/stations" + (f"/{here.place}" if listed else ""), "root-outside", detail)
 
 
 def _in_the_middle(strand: Strand) -> bool:

@@ -27,7 +27,7 @@ def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[flo
         ends = hollow.body.ends
         cuts = ends[0] + (ends[-1] - ends[0]) * np.arange(PARTS + 1) / PARTS
         grid = hollow.body.grid(extra=cuts)
-        filled, rim = _filled(hollow, grid.station), _rim(hollow, grid.station)
+        filled, rim = filled_places(hollow, grid.station), _rim(hollow, grid.station)
         share, walls = (
             _mean(~outside_all(each, strands, boxes) & outside_all(each, earlier, boxes), len(grid.station))
             for each in (filled, rim)
@@ -41,7 +41,7 @@ def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[flo
 def _faces(hollow: Strand, strands: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
     """Area of a hollow's flat ends that lie inside the bait."""
     ends = np.array([hollow.body.ends[0], hollow.body.ends[-1]])
-    inside = _mean(~outside_all(_filled(hollow, ends), strands, boxes), 2)
+    inside = _mean(~outside_all(filled_places(hollow, ends), strands, boxes), 2)
     return float((hollow.body.area(ends) * inside).sum())
 
 
@@ -61,7 +61,7 @@ def net_share(strand: Strand, station: Array, hollows: Sequence[Strand]) -> Arra
     """Share of a strand's section at each station that no hollow takes away."""
     if not hollows or len(station) == 0:
         return np.ones(len(station))
-    free = outside_all(_filled(strand, station), hollows, boxes_of(hollows))
+    free = outside_all(filled_places(strand, station), hollows, boxes_of(hollows))
     return _mean(free, len(station))
 
 
@@ -69,7 +69,8 @@ def _mean(which: NDArray[np.bool_], rows: int) -> Array:
     return np.asarray(which.reshape(rows, -1).mean(axis=1))
 
 
-def _filled(strand: Strand, station: Array) -> Array:
+def filled_places(strand: Strand, station: Array) -> Array:
+    """Points spread evenly over the strand's section at each station, (n * RINGS * AROUND, 3)."""
     left, up = strand.section.rim(*strand.body.sizes(station), AROUND)
     radius = np.sqrt((np.arange(RINGS) + 0.5) / RINGS)[:, None]
     return places_of(strand, station, *((part[:, None, :] * radius).reshape(len(station), -1) for part in (left, up)))

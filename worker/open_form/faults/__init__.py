@@ -10,7 +10,9 @@ from worker.open_form.faults.hollows import hollow_faults, named_strands
 from worker.open_form.faults.made import made_faults
 from worker.open_form.faults.names import name_faults
 from worker.open_form.faults.reliefs import relief_faults
-from worker.open_form.faults.shapes import shape_faults
+from worker.open_form.faults.shapes import shape_faults, station_faults
+from worker.open_form.frames import Frame
+from worker.open_form.paths import apart, path_of
 
 Told = Mapping[str, Any]
 
@@ -33,3 +35,7 @@ def _of_numbers(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fau
     for number, each in enumerate(told):
         found = list(shape_faults(each, f"/strands/{number}"))
         yield from found or relief_faults(each, f"/strands/{number}")
+        parent = next((other for other in told if other["name"] == each.get("parent")), None)
+        if parent is not None and not apart(parent["path"]):
+            length = path_of(parent["path"], Frame(), 0.0).length
+            yield from station_faults(each["stations"], length, f"/strands/{number}/stations")

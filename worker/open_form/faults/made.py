@@ -1,4 +1,4 @@
-"""Faults of the strands once they are made: roots outside, humps hidden, turns too tight, strands that meet themselves."""
+"""Faults of the strands once they are made: roots outside, humps hidden, turns too tight, trunks that do not lie."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from worker.errors import Fault
-from worker.open_form.tree import Copy, Unrooted, copies
+from worker.open_form.tree import Copy, copies
 from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
@@ -19,30 +19,16 @@ Told = Mapping[str, Any]
 
 def made_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
     """Every fault of the strands as far as they can be made."""
-    try:
-        made = copies(told)
-    except Unrooted as error:
-        yield Fault(error.pointer, "root-outside", error.detail)
-        return
-    except HumpsHidden:
-        return
-    shown: set[int] = set()
-    for copy in made:
-        if copy.told not in shown:
-            shown.add(copy.told)
-            yield from _of_strand(copy, f"/strands/{copy.told}")
+    found: list[Fault] = []
+    made = copies(told, found)
+    for number in sorted({copy.told for copy in made}):
+        copy = next(copy for copy in made if copy.told == number)
+        try:
+            found += turn_faults(copy.strand, f"/strands/{number}/path")
+        except HumpsHidden:  # a flare may hide what the strand alone does not
+            found.append(Fault(f"/strands/{number}/root_blend", "relief-hidden", "The root hides the relief."))
+    yield from sorted({fault.pointer: fault for fault in found}.values(), key=lambda fault: fault.pointer)
     yield from _beside(told, made)
-
-
-def _of_strand(copy: Copy, at: str) -> Iterator[Fault]:
-    try:
-        strand = copy.strand
-        strand.body  # noqa: B018 - worked out here, so that what it raises is told
-    except HumpsHidden:
-        detail = "One of them lies wholly inside the next: the girth swells too fast there, or they stand too close."
-        yield Fault(f"{at}/relief", "relief-hidden", detail)
-        return
-    yield from turn_faults(strand, f"{at}/path")
 
 
 def _beside(told: Sequence[Told], made: Sequence[Copy]) -> Iterator[Fault]:

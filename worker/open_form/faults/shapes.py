@@ -8,7 +8,7 @@ from typing import Any
 from worker.errors import Fault
 from worker.open_form.frames import Frame
 from worker.open_form.paths import apart, path_of
-from worker.open_form.shapes import ends_of, girth_of, span
+from worker.open_form.shapes import ends_of, girth_of, places_of, span
 from worker.values.stations import along, in_text
 
 Told = Mapping[str, Any]
@@ -51,6 +51,16 @@ def outside_fault(at: str, millimetres: float, length: float) -> Fault:
     """The fault of a place that lies past the tip."""
     detail = f"{millimetres:g} mm lies past the tip: the strand is {length:.4g} mm long."
     return Fault(at, "station-outside", detail, {"minimum": 0, "maximum": round(length, 4), "unit": "mm"})
+
+
+def station_faults(told: Any, length: float, at: str) -> Iterator[Fault]:
+    """Places past the tip of a strand `length` mm long."""
+    listed = not isinstance(told, Mapping)
+    names = range(len(told)) if listed else ("from", "to")
+    places = places_of(told, length)
+    for name, place in zip(names, places if listed else (places[0], places[-1]), strict=True):
+        if place > length + 1e-9:
+            yield outside_fault(f"{at}/{name}", place, length)
 
 
 def _girth(told: Sequence[Told], length: float, at: str) -> Iterator[Fault]:
