@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
 from worker.strands.strand import Strand, StrandKind
 from worker.styles.placing import Place
@@ -64,11 +65,9 @@ class Blade:
         return min(share * self.width, 0.4 * self.length)
 
 
-def straight_path(place: Place, depth: float, length: float) -> HermitePath:
+def straight_path(place: Place, depth: float, length: float) -> StraightPath:
     """From `depth` mm ahead of a place to `length` mm behind it, to the left as the place has it."""
-    whole = depth + length
-    knots = (Knot(place.at(-depth), place.ahead, 0.0, whole), Knot(place.at(length), place.ahead, whole, 0.0))
-    return HermitePath(knots, place.left)
+    return StraightPath(depth + length, place.at(-depth), place.ahead, place.left)
 
 
 def rod(
