@@ -1,4 +1,4 @@
-"""A plate: round at both ends seen from its back, upright seen from its side, as a slot is that a round cutter leaves."""
+"""A plate: round at both ends seen from its back, upright seen from its side, as a slot is that a cutter leaves."""
 
 from __future__ import annotations
 

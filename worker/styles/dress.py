@@ -21,10 +21,18 @@ from worker.styles.worm_parameters import number
 PLAIN: dict[str, object] = {parameter.name: parameter.default for parameter in DRESS}
 """A bait without any of it."""
 
+WORN = ("head", "nose_smooth", "flat_belly", "hook_slot", "jig_bore", "weight_bore", "rattle_pocket", "eye", "egg_band")
+"""The parameters that put something on; the others say of what size it is."""
+
 
 def whole_dress(params: Params) -> Params:
     """The parameters with those written that a style does not take."""
     return {**PLAIN, **params}
+
+
+def is_undressed(params: Params) -> bool:
+    """Whether there is nothing to look at: every parameter as it is left out."""
+    return all(params.get(name, plain) == plain for name, plain in PLAIN.items() if name in WORN)
 
 
 def dressed(trunk: Strand, params: Params) -> Strand:

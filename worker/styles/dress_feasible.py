@@ -93,9 +93,10 @@ def _slot(trunk: Strand, params: Params) -> Iterator[Fault]:
     floor = slot.floor(around)
     if floor < LEAST_FLOOR:
         share = math.floor(20 * (slot.depth - (LEAST_FLOOR - floor) / max(around.lowest, 1e-9))) / 20
+        would = f"{share:g} of the height does" if share >= 0.15 else "the body is too low for a slot there"
         detail = (
-            f"A slot {slot.depth:g} of the height deep leaves {max(floor, 0.0):.3g} mm below it and {LEAST_FLOOR:g} mm is "
-            f"the least; {f'{share:g} of the height does' if share >= 0.15 else 'the body is too low for a slot there'}."
+            f"A slot {slot.depth:g} of the height deep leaves {max(floor, 0.0):.3g} mm below it; {LEAST_FLOOR:g} mm is "
+            f"the least; {would}."
         )
         allowed = {"minimum": 0.15, "maximum": share} if share >= 0.15 else None
         yield Fault("/params/hook_slot_depth", "slot-too-deep", detail, allowed)
@@ -154,6 +155,7 @@ def _meetings(trunk: Strand, params: Params) -> Iterator[Fault]:
     for bore in bores:
         begin, end = bore.stretch(trunk)
         near = begin < eye.station + eye.diameter / 2 and eye.station - eye.diameter / 2 < end
-        if near and eye.bottom - bore.diameter / 2 < LEAST_WALL:
-            detail = f"The eyes sit {eye.bottom - bore.diameter / 2:.3g} mm from the {bore.name}; {LEAST_WALL:g} mm is the least."
+        wall = eye.bottom - bore.diameter / 2
+        if near and wall < LEAST_WALL:
+            detail = f"The eyes sit {wall:.3g} mm from the {bore.name}; {LEAST_WALL:g} mm is the least."
             yield Fault("/params/eye", "hollows-meet", detail, None)
