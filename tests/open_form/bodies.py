@@ -6,8 +6,11 @@ from collections.abc import Mapping
 from copy import deepcopy
 from typing import Any
 
+from worker.checks.subject import Subject
 from worker.errors import Fault, RequestRejected
-from worker.request import read_request
+from worker.request import Request, read_request
+from worker.solid.join import joined
+from worker.solid.solid import Solid
 
 Body = dict[str, Any]
 
@@ -33,6 +36,12 @@ def bait(*strands: Body, hollows: list[Body] | None = None, **others: Any) -> Bo
 def less(body: Mapping[str, Any], *names: str) -> Body:
     """The same without some members."""
     return {name: value for name, value in body.items() if name not in names}
+
+
+def solid_of(request: Request) -> Solid:
+    """The checked solid of a request, as a build makes it."""
+    subject = Subject(request)
+    return joined(subject.strands, float(request.normal["tolerance_mm"]), subject.hollows)
 
 
 def faults(body: Any) -> dict[str, Fault]:

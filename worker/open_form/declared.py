@@ -87,6 +87,7 @@ RING_DEPTH = millimetres("depth", "Depth", "How deep the grooves are.", 0.4, 0.1
 
 END_WORDS = ("round", "flat", "blunt", "pointed")
 END_LENGTH = millimetres("end", "End", "Round, flat, blunt or pointed; or the length of a rounded end.", 4.0, 0.0, 60.0)
+HEAD_LENGTH = millimetres("head", "Head", "The band begins with a head: as an end is told.", 4.0, 0.0, 60.0)
 RAISED = millimetres(
     "raised", "Raised", "How far the band stands above the girth: 0 is a smooth stretch.", 0.0, 0.0, 5.0
 )

@@ -51,9 +51,11 @@ class ParameterField(StrictField):
             raise refused(Flaw(error.code, f"{error}.", self.parameter.allowed())) from None
 
     def json_schema(self) -> dict[str, Any]:
-        """See StrictField. What has to be there has no default."""
+        """See StrictField."""
         described = self.parameter.json_schema()
-        return {name: part for name, part in described.items() if name != "default" or not self.required}
+        # What has to be there has no default, and what is left out of the normal form has none either.
+        written = not self.required and self.load_default is not missing
+        return {name: part for name, part in described.items() if name != "default" or written}
 
 
 class OptionalParameterField(ParameterField):
@@ -67,9 +69,10 @@ class OptionalParameterField(ParameterField):
 class WordOrLengthField(ParameterField):
     """One of a few words, or a length."""
 
-    def __init__(self, words: Iterable[str], parameter: Parameter, default: str) -> None:
+    def __init__(self, words: Iterable[str], parameter: Parameter, default: str | None) -> None:
+        """Without a default it is absent from the normal form where the request leaves it out."""
         super().__init__(parameter)
-        self.words, self.load_default = tuple(words), default
+        self.words, self.load_default = tuple(words), missing if default is None else default
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         if isinstance(value, str) and value in self.words:
@@ -84,7 +87,9 @@ class WordOrLengthField(ParameterField):
     def json_schema(self) -> dict[str, Any]:
         """See StrictField."""
         length: dict[str, Any] = self.parameter.json_schema()
-        return {**length, "default": self.load_default, "anyOf": [{"enum": list(self.words)}, *length["anyOf"]]}
+        length.pop("default")
+        default = {} if self.load_default is missing else {"default": self.load_default}
+        return {**length, **default, "anyOf": [{"enum": list(self.words)}, *length["anyOf"]]}
 
 
 class StationField(StrictField):

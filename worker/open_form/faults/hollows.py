@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 
 from worker.errors import Fault
-from worker.measures.strand.hollows import filled_places
-from worker.measures.strand.whole import boxes_of, outside_all
+from worker.measures.strand.whole import boxes_of, filled_sections, outside_all
 from worker.open_form.declared import MOST_TAKEN_OUT
 from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
 from worker.open_form.hollows import made_of
@@ -24,8 +23,8 @@ Told = Mapping[str, Any]
 
 DEEPEST_SLOT = 0.75
 """Greatest depth of a slot over the strand's height there: a deeper one leaves no floor to speak of (judgement)."""
-LOOKS = 5
-"""Sections of a hollow that are asked whether they lie in the bait."""
+LOOKS, AROUND, RINGS = 5, 16, 4
+"""Sections of a hollow, and places in each, that are asked whether they lie in the bait."""
 
 
 def named_strands(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
@@ -112,6 +111,6 @@ def _of_made(hollows: Sequence[Strand], strands: Sequence[Strand], at: str) -> I
             yield turned[0]
             return
         station = hollow.path.length * (np.arange(LOOKS) + 0.5) / LOOKS
-        if bool(outside_all(filled_places(hollow, station), strands, boxes).all()):
+        if bool(outside_all(filled_sections(hollow, station, AROUND, RINGS)[0], strands, boxes).all()):
             yield Fault(at, "misses-the-bait", "This hollow lies beside the bait; nothing is taken out.")
             return

@@ -135,7 +135,13 @@ RELIEF = EitherField(
 )
 
 BANDS = ListField(
-    ObjectField(schema(**stretch(), raised=ParameterField(d.RAISED))),
+    ObjectField(
+        schema(
+            **stretch(),
+            raised=ParameterField(d.RAISED),
+            head=WordOrLengthField(d.END_WORDS, d.HEAD_LENGTH, None),
+        )
+    ),
     0,
     d.MOST_BANDS,
     "Bands",
