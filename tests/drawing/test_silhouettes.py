@@ -54,7 +54,7 @@ def test_a_rod_that_stands_on_end_is_seen_as_its_section() -> None:
 
 def test_every_loop_turns_the_same_way_so_that_none_cancels_another() -> None:
     for style in STYLES.values():
-        shape = Shape(style.strands(style.defaults()))
+        shape = Shape(style.strands(style.defaults()), style.hollows(style.defaults()))
         for view in ("top", "side"):
             for each in shape.seen(view, 0.05):  # type: ignore[arg-type]
                 assert all(_area((loop,)) > -0.5 for loop in each.loops), (style.name, each.name, view)

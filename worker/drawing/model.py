@@ -71,4 +71,4 @@ class Model:
     def _make(self, params: Mapping[str, Any]) -> Shape | None:
         if any(True for _ in self.style.infeasible(params)):
             return None
-        return Shape(self.style.strands(params))
+        return Shape(self.style.strands(params), self.style.hollows(params))

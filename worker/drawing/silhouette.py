@@ -31,6 +31,8 @@ AROUND = 20
 """Corners of a section that is drawn for itself."""
 END_ON = 0.35
 """Below this length of the path's unit tangent in the plane of the view a section shows its face."""
+ASLANT, ENDS = 0.99, 10
+"""Below this length the sections at an end show theirs, so many of them."""
 _WALL = 2e-6
 """Half the distance, mm, of the two stations that stand for an upright face."""
 
@@ -85,25 +87,25 @@ def _looks_along(strand: Strand, sag: float) -> tuple[_Looks, ...]:
 
 def _stretches(strand: Strand, sag: float) -> Iterator[_Looks]:
     body, path = strand.body, strand.path
-    outlines = {id(each): each for each in (body.side, body.height)}.values()
-    marks = [each.stations(sag) for each in outlines]
+    marks = [each.stations(sag) for each in body.outlines]
     for begin, end in body.runs:
         inside = np.concatenate([*marks, begin + (end - begin) * np.arange(LEAST + 1) / LEAST])
         inside = np.unique(inside[(inside > begin) & (inside < end)])
-        widest = max(float(size.max()) for size in body.half_sizes(inside))
+        widest = max(float(size.max()) for size in body.sizes(inside))
         station = path.subdivided(np.concatenate([[begin], inside, [end]]), sag, widest)
         faces = body.ends[(body.ends > begin) & (body.ends < end)]
         station = np.unique(np.concatenate([station, faces - _WALL, faces + _WALL]))
         station = np.concatenate([[begin + _WALL], station[(station > begin) & (station < end)], [end - _WALL]])
-        half_width, half_height = body.half_sizes(station)
-        yield _Looks(*path.frames(station), half_width, half_height, half_height)
+        half_width, back, belly = body.sizes(station)
+        yield _Looks(*path.frames(station), half_width, back, body.section.below(belly))
 
 
 def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
     """The band between both edges, and the sections that show a face: at its ends, and where the path turns to the eye.
 
     The edge lies where a section reaches furthest square to the path: for an ellipse of half-axes a, b along l, k at
-    (a a (n l) l + b b (n k) k) / sqrt((a n l)^2 + (b n k)^2) from its middle, n being that direction.
+    (a a (n l) l + b b (n k) k) / sqrt((a n l)^2 + (b n k)^2) from its middle, n being that direction. A squarer section
+    is drawn as an ellipse too, which is as wide and as high, and leaves out its shoulders where it is seen aslant.
     """
     tangent = _flat(cross(looks.left, looks.back), view)
     length = np.sqrt(tangent[:, 0] ** 2 + tangent[:, 1] ** 2)
@@ -111,8 +113,11 @@ def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
     middle, left, back = (_flat(each, view) for each in (looks.points, looks.left, looks.back))
     edges = [middle + _reach(looks, left, back, sign * across) for sign in (1.0, -1.0)]
     near = _near(middle, looks, window)
-    showing = (length < END_ON) & near
-    showing[[0, -1]] |= (length[[0, -1]] < 1 - 1e-6) & near[[0, -1]]
+    showing = length < END_ON
+    # A rounded end that is seen aslant reaches beyond its path's end with sections that lie before it.
+    showing[:ENDS] |= length[:ENDS] < ASLANT
+    showing[-ENDS:] |= length[-ENDS:] < ASLANT
+    showing &= near
     for first, last in _runs_of(near):
         if last - first > 1:
             part = slice(first, last)
