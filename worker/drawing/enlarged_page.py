@@ -17,8 +17,8 @@ from worker.drawing.svg import group, number
 from worker.drawing.whole_page import CAPTION, GAP, INNER, Field, caption
 from worker.strands.roots import Array
 
-LEAST_CHANGE = 8.0
-"""Pixels by which the whole bait has to change, or it is drawn enlarged."""
+LEAST_CHANGE = {"mm": 8.0, "": 2.5, "%": 2.5, "deg": 2.5}
+"""Pixels by which the whole bait has to change, or it is drawn enlarged: less where a place or a share is meant."""
 LEAST_SPAN = 28.0
 """Pixels that the greatest named length has to have."""
 LARGEST_CELL = 196.0
@@ -47,13 +47,14 @@ def enlargement(states: States, spans: Sequence[Span] | None, field: Field, scal
             middles = np.array([span.points.mean(axis=0) for span in spans])
             return Enlargement(spans[0].view, min(max(_AROUND_SPAN * size, _SMALLEST), most), middles)
     change = states.change
-    if (spans is not None and spans[0].overall) or change is None or change.distance * scale >= LEAST_CHANGE:
+    least = LEAST_CHANGE["" if states.parameter is None else states.parameter.unit]
+    if (spans is not None and spans[0].overall) or change is None or change.distance * scale >= least:
         return None
     side = min(max(_AROUND_CHANGE * change.distance, _SMALLEST), most)
-    # The window stays on the bait, so that its frame does.
+    # Most of the window stays on the bait.
     low = np.array([field.left, field.top[change.view]])
     high = np.array([field.right, field.top[change.view] + field.height[change.view]])
-    inset = np.minimum(side / 2, (high - low) / 2)
+    inset = np.minimum(side / 4, (high - low) / 2)
     middle = np.clip(np.array(change.place), low + inset, high - inset)
     return Enlargement(change.view, side, np.tile(middle, (len(states.states), 1)))
 

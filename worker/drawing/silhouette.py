@@ -31,8 +31,10 @@ AROUND = 20
 """Corners of a section that is drawn for itself."""
 END_ON = 0.35
 """Below this length of the path's unit tangent in the plane of the view a section shows its face."""
-ASLANT, ENDS = 0.99, 10
-"""Below this length the sections at an end show theirs, so many of them."""
+ASLANT = 0.99
+"""Below this length the sections at a free end show theirs."""
+ENDS = (0, 2, 5, 8)
+"""Which sections from the end on."""
 _WALL = 2e-6
 """Half the distance, mm, of the two stations that stand for an upright face."""
 
@@ -59,7 +61,10 @@ class Outlined:
 
 @dataclass(frozen=True)
 class _Looks:
-    """Sections along one connected stretch: points, unit vectors and reaches to the left, the back and the belly."""
+    """Sections along one connected stretch: points, unit vectors and reaches to the left, the back and the belly.
+
+    A `rooted` one begins inside of another strand.
+    """
 
     points: Array
     left: Array
@@ -67,6 +72,7 @@ class _Looks:
     half_width: Array
     upward: Array
     downward: Array
+    rooted: bool
 
 
 def outlined(strand: Strand, view: View, sag: float, window: Box | None = None) -> Outlined | None:
@@ -97,7 +103,7 @@ def _stretches(strand: Strand, sag: float) -> Iterator[_Looks]:
         station = np.unique(np.concatenate([station, faces - _WALL, faces + _WALL]))
         station = np.concatenate([[begin + _WALL], station[(station > begin) & (station < end)], [end - _WALL]])
         half_width, back, belly = body.sizes(station)
-        yield _Looks(*path.frames(station), half_width, back, body.section.below(belly))
+        yield _Looks(*path.frames(station), half_width, back, body.section.below(belly), strand.limb)
 
 
 def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
@@ -115,8 +121,9 @@ def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
     near = _near(middle, looks, window)
     showing = length < END_ON
     # A rounded end that is seen aslant reaches beyond its path's end with sections that lie before it.
-    showing[:ENDS] |= length[:ENDS] < ASLANT
-    showing[-ENDS:] |= length[-ENDS:] < ASLANT
+    last = len(length) - 1
+    ends = [last - place for place in ENDS] + ([] if looks.rooted else list(ENDS))
+    showing[ends] |= length[ends] < ASLANT
     showing &= near
     for first, last in _runs_of(near):
         if last - first > 1:

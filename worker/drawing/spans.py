@@ -21,8 +21,8 @@ CLOSE = 0.006
 """Share by which a length may be off its parameter's value: silhouettes are drawn by, not measured by."""
 SQUARE = 0.97
 """Least share of its true length that a span must have on the page."""
-_MOST_ROWS = 40
-"""Crests of a relief that are looked at."""
+OF_RELIEF = 0.05
+"""The same for a relief, whose last part of a pitch is shared out among all, and which follows a taper."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,8 @@ class Span:
     size: float
     overall: bool = False
 
+
+RELIEF = ("pitch", "first pitch", "last pitch", "depth")
 
 Spans = dict[tuple[str, ...], Span]
 
@@ -53,7 +55,8 @@ def named_spans(shapes: Sequence[Shape], values: Sequence[float], unit: str) -> 
             0.0 if span is None else span.size / {"mm": 1.0, "%": length / 100, "": length}[unit]
             for span, length in zip(found, whole, strict=True)
         ]
-        if all(abs(size - value) <= CLOSE * abs(value) for size, value in zip(sizes, values, strict=True)):
+        close = OF_RELIEF if key[-1] in RELIEF else CLOSE
+        if all(abs(size - value) <= close * abs(value) for size, value in zip(sizes, values, strict=True)):
             return [span for span in found if span is not None]
     return None
 
