@@ -96,7 +96,7 @@ PROGRAM = """
 from hashlib import sha256
 from worker.drawing import drawing
 from worker.styles import STYLES
-for style, name in (("beaded_worm", "tail"), ("ribbed_worm", "rib_depth"), ("craw", "claw_rise")):
+for style, name in (("jointed_worm", "tail"), ("ribbed_worm", "rib_depth"), ("beaded_worm", "hook_slot")):
     print(sha256(drawing(STYLES[style], name).encode()).hexdigest())
 """
 

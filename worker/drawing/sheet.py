@@ -7,8 +7,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from worker.drawing import enlarged_page, whole_page
+from worker.drawing.dials import drawing_names
 from worker.drawing.enlarged_page import enlargement
-from worker.drawing.states import states_of
+from worker.drawing.states import States, states_of
 from worker.drawing.svg import document, line, words
 from worker.drawing.whole_page import INNER, field_of, grid_of
 from worker.styles.style import Style
@@ -23,10 +24,13 @@ def drawing(style: Style, name: str) -> str:
     The same parameter gives the same text on every machine: lengths are rounded to a tenth of a pixel, and nothing in
     it depends on time or chance.
     """
-    declared = next((each for each in style.parameters if each.name == name.partition(".")[0]), None)
-    if declared is None:
+    if name not in drawing_names(style):
         raise KeyError(name)
-    states = states_of(style, name)
+    return drawn(style, name, states_of(style, name))
+
+
+def drawn(style: Style, name: str, states: States) -> str:
+    """The drawing of these states of a parameter."""
     spans = states.named
     field = field_of([state.shape for state in states.states])
     grid = grid_of(field, len(states.states), spans)
@@ -39,7 +43,7 @@ def drawing(style: Style, name: str) -> str:
     else:
         body, tall, scale = enlarged_page.page(states, spans, field, large, MARGIN, top)
         where = f"Enlarged: the framed place from {'above' if large.view == 'top' else 'the side'}"
-    title = declared.title if states.parameter is None else states.parameter.title
+    title = states.parameter.title if states.parameter is not None else style.rows(name).title
     subject = f"{style.title}: {title[0].lower()}{title[1:]}"
     bottom = top + tall + FOOT
     head = words(MARGIN, MARGIN + 14, subject + (f", with {states.with_words}" if states.with_words else ""), "head")
