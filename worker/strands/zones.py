@@ -156,10 +156,16 @@ def _clipped(pieces: Pieces, low: float, high: float) -> Pieces:
 
 def _crests_and_gaps(outline: Outline, own: Outline, begin: float, end: float) -> tuple[tuple[Array, Array], Gaps]:
     """The crests and gaps that are left, the zone's own thickest place among the crests."""
-    thickest = _thickest(own)
     marks_x, marks_y = outline.crest_x, outline.crest_y
     free = (marks_x < begin - STEP) | (marks_x > end + STEP)
-    x, y = np.append(marks_x[free], thickest[0]), np.append(marks_y[free], thickest[1])
+    # What a border cuts off behind its crest may stand higher there than the zone.
+    found = [_thickest(own)]
+    for border, later in ((begin, False), (end, True)):
+        beside, away = float(outline.height_beside(np.array([border]), later=later)[0]), STEP if later else -STEP
+        if beside > float(own.height(np.array([border - away]))[0]) + STEP:
+            found.append((border + 2 * away, beside))
+    x = np.concatenate([marks_x[free], [at for at, _ in found]])
+    y = np.concatenate([marks_y[free], [height for _, height in found]])
     order = np.argsort(x, kind="stable")
     x, y = x[order], y[order]
     if len(outline.gaps.station) == 0:

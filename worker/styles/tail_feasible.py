@@ -9,8 +9,9 @@ from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.styles.style import Params
 from worker.styles.tail_curl import line_of
+from worker.styles.tail_measures import BLADED, Tail
 from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH
-from worker.styles.tails import ALONE, BLADED, Tail, least_reach, tail_end
+from worker.styles.tails import ALONE, least_reach, tail_end
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 

@@ -117,7 +117,8 @@ def _beyond(
     out = _share_outside(limb, grid.station, [*parents, *earlier], boxes)
     free = _free(limb, grid.station, [*parents, *touching], boxes)
     covered = 0.0 if parents[0].limb else float(body.area(np.array([leaves]))[0])
-    return float((grid.weight * area * out).sum()), float((grid.weight * skin * free).sum()) - covered
+    faces = float((walls(body) * _free(limb, body.ends, [*parents, *touching], boxes)).sum())
+    return float((grid.weight * area * out).sum()), float((grid.weight * skin * free).sum()) + faces - covered
 
 
 def _share_outside(limb: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:
