@@ -102,6 +102,8 @@ def test_a_zone_that_ends_beside_a_crest_leaves_the_foot_of_its_face_as_a_joint(
     assert len(after) == 15 - 4
     assert after.station[0] == pytest.approx(border)
     assert after.area[0] == pytest.approx(float(plain.body.area(np.array([border]))[0]))
+    # No ball has rolled there: the notch is as sharp as a joint without a blend.
+    assert bait.body.side.blends.tolist() == [0.0] + [0.8] * 10
     assert solid_of(bait, 0.02).volume == pytest.approx(volume(bait), rel=1e-4)
 
 

@@ -71,5 +71,5 @@ def level_place(trunk: Strand, station: float, least: float = 0.0) -> float:
 def _is_girth(trunk: Strand, station: float) -> bool:
     """Whether the outline is the plain girth just before and just behind a station."""
     around = np.array([station - 0.05, station, station + 0.05])
-    smooth, plain = trunk.smooth.side.height(around), trunk.plain.side.height(around)
-    return bool(np.all(np.abs(smooth - plain) < LEVEL))
+    both = zip(trunk.plain.sizes(around), trunk.smooth.sizes(around), strict=True)
+    return all(bool(np.all(np.abs(plain - smooth) < LEVEL)) for plain, smooth in both)

@@ -77,14 +77,14 @@ def tail_end(trunk: Strand) -> tuple[Place, float]:
     """Where a trunk ends, and how far ahead of that a tail's path may begin; mm."""
     length = trunk.path.length
     cap = rounded_end(trunk)
-    half = least_reach(trunk, length - max(cap, 0.01 * length))
+    half = min(reaches_at(trunk, length - max(cap, 0.01 * length)))
     return place_on(trunk.path, length), max(cap, DEEPEST * half)
 
 
-def least_reach(trunk: Strand, station: float) -> float:
-    """How far the trunk reaches from its path where it reaches least, mm."""
+def reaches_at(trunk: Strand, station: float) -> tuple[float, float]:
+    """How far the trunk reaches from its path to its sides, and to its back or its belly, whichever is nearer; mm."""
     side, back, belly = trunk.smooth.sizes(np.array([station]))
-    return float(min(side[0], back[0], trunk.section.below(belly)[0]))
+    return float(side[0]), float(min(back[0], trunk.section.below(belly)[0]))
 
 
 TAIL_REMEDIES: dict[str, tuple[Remedy, ...]] = {
