@@ -63,7 +63,7 @@ def level_place(trunk: Strand, station: float, least: float = 0.0) -> float:
     """Where a zone may begin or end, nearest to a station and not before `least`: on the plain girth, or on a crest."""
     if station >= least and _is_girth(trunk, station):
         return station
-    crests = trunk.plain.relief.crest_x
+    crests = trunk.body.relief.crest_x
     crests = crests[crests >= least - LEVEL] if float(crests[-1]) >= least - LEVEL else crests[-1:]
     return float(crests[np.abs(crests - station).argmin()])
 
@@ -71,5 +71,5 @@ def level_place(trunk: Strand, station: float, least: float = 0.0) -> float:
 def _is_girth(trunk: Strand, station: float) -> bool:
     """Whether the outline is the plain girth just before and just behind a station."""
     around = np.array([station - 0.05, station, station + 0.05])
-    both = zip(trunk.plain.sizes(around), trunk.smooth.sizes(around), strict=True)
-    return all(bool(np.all(np.abs(plain - smooth) < LEVEL)) for plain, smooth in both)
+    both = zip(trunk.body.sizes(around), trunk.smooth.sizes(around), strict=True)
+    return all(bool(np.all(np.abs(shaped - smooth) < LEVEL)) for shaped, smooth in both)
