@@ -164,7 +164,7 @@ def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault] | None)
 
 
 def _grown(here: _Place, strand: Strand) -> Strand:
-    strand.plain  # noqa: B018 - worked out here, so that what it raises is told with its place
+    strand.body  # noqa: B018 - worked out here, so that what it raises is told with its place
     return strand if here.parent is None else attach(strand, here.parent.strand, here.each["root_blend"])
 
 
