@@ -19,7 +19,7 @@ from PIL import Image, ImageDraw
 
 from worker.drawing.change import greatest_change
 from worker.drawing.dials import dials_of, drawing_names, in_words
-from worker.drawing.model import Model
+from worker.drawing.model import Model, Shape
 from worker.drawing.states import nearest, states_of
 from worker.picture import draw, finish_from_request, prepare
 from worker.picture.lettering import width_of, write
@@ -30,11 +30,13 @@ from worker.values.parameter import Parameter
 OUT = Path(__file__).parent / "corners"
 ACROSS, PLACES = 4, 24
 WIDTH, HEIGHT, WORDS = 300, 200, 34
-TEXT, NOTE = 14, 11
+TEXT, NOTE = 14, 12
 INK, FAINT = "#23291f", "#6a705f"
 TOLERANCE_MM = 0.05
 COLOURS = ("#5f7a2e", "#8a5a2b", "#4a6d7c", "#7c3f52")
 LARGEST = 150_000
+INSIDE = 0.1
+"""What a change of a hollow counts beside one of the outlines: it shows less (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -71,10 +73,19 @@ def _singles(style: Style) -> Iterator[Corner]:
         usual = states.states[states.usual]
         for place, state in enumerate(states.states):
             end = place in (0, len(states.states) - 1) or state.number is None
-            change = greatest_change(usual.shape, state.shape)
-            if place != states.usual and end and change is not None:
+            distance = _seen(usual.shape, state.shape)
+            if place != states.usual and end and distance > 0:
                 note = f"with {states.with_words}" if states.with_words else ""
-                yield Corner(f"{in_words(name)}: {_plain(state.words)}", note, dict(state.params), change.distance)
+                yield Corner(f"{in_words(name)}: {_plain(state.words)}", note, dict(state.params), distance)
+
+
+def _seen(usual: Shape, other: Shape) -> float:
+    """How far the bait's own outlines move, mm; what changes inside of it alone counts for little."""
+    outside = greatest_change(Shape(usual.strands), Shape(other.strands))
+    if outside is not None:
+        return outside.distance
+    inside = greatest_change(usual, other)
+    return 0.0 if inside is None else INSIDE * inside.distance
 
 
 def _combined(style: Style) -> Iterator[Corner]:

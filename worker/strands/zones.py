@@ -158,18 +158,20 @@ def _crests_and_gaps(outline: Outline, own: Outline, begin: float, end: float) -
     """The crests and gaps that are left, the zone's own thickest place among the crests."""
     thickest = _thickest(own)
     marks_x, marks_y = outline.crest_x, outline.crest_y
-    free = (marks_x < begin - STEP) | (marks_x > end + STEP)
+    free = np.flatnonzero((marks_x < begin - STEP) | (marks_x > end + STEP))
     x, y = np.append(marks_x[free], thickest[0]), np.append(marks_y[free], thickest[1])
     order = np.argsort(x, kind="stable")
-    x, y = x[order], y[order]
     if len(outline.gaps.station) == 0:
-        return (x, y), outline.gaps
+        return (x[order], y[order]), outline.gaps
     kept = [each for gap in range(len(outline.gaps.station)) for each in _left_of(outline, own, gap, begin, end)]
     gaps = _gaps(outline.gaps, kept)
     if not kept:
-        return (x, y), gaps
-    # Between two gaps there is one crest: the highest of what is left there.
-    interval = np.searchsorted(gaps.station, x)
+        return (x[order], y[order]), gaps
+    # Between two gaps there is one crest: the highest of what is left there. A crest over an upright face stands where
+    # its gap does, so which side it is on is told by their numbers.
+    after = np.searchsorted([each.gap for each in kept], free)
+    interval = np.append(after, np.searchsorted(gaps.station, thickest[0]))[order]
+    x, y = x[order], y[order]
     highest = [int(np.flatnonzero(interval == each)[y[interval == each].argmax()]) for each in range(len(kept) + 1)]
     return (x[highest], y[highest]), gaps
 
