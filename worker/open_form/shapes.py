@@ -9,6 +9,7 @@ from typing import Any
 from worker.strands.beads import Beads, Core
 from worker.strands.girth import Girth, GirthStation
 from worker.strands.plain import Plain
+from worker.strands.plates import Plate
 from worker.strands.ribs import Ribs
 from worker.strands.section import ELLIPSE, Section
 from worker.strands.strand import Relief
@@ -64,8 +65,9 @@ def row_of(told: Told, length: float) -> tuple[float, float, int]:
     return begin, told["pitch"], max(1, math.floor(room / told["pitch"] + 1e-9))
 
 
-def relief_of(told: Told, ends: tuple[float, float], girth: Girth, length: float) -> Relief:
+def relief_of(strand: Told, girth: Girth, length: float) -> Relief:
     """The relief, with the ends of its strand."""
+    told, ends = strand["relief"], ends_of(strand["ends"], girth)
     match told["kind"]:
         case "beads":
             core = told.get("core")
@@ -81,7 +83,7 @@ def relief_of(told: Told, ends: tuple[float, float], girth: Girth, length: float
             begin, pitch, count = row_of(told, length)
             return Ribs(count, pitch, told["depth"], told["land"], told["edge"], begin, ends)
         case _:
-            return Plain(ends)
+            return Plate(ends) if strand["ends"]["upright"] else Plain(ends)
 
 
 def zones_of(told: Sequence[Told], girth: Girth, length: float) -> tuple[Zone, ...]:

@@ -33,6 +33,8 @@ def relief_faults(told: Told, at: str) -> Iterator[Fault]:
     """Every fault of a strand's relief; `at` is the pointer to the strand, whose shape has none."""
     length = path_of(told["path"], Frame(), 0.0).length
     girth = girth_of(told["girth"], length)
+    if told["ends"]["upright"] and told["relief"]["kind"] != "plain":
+        yield Fault(f"{at}/ends/upright", "upright-with-relief", "A strand whose ends stand upright has no relief.")
     match told["relief"]["kind"]:
         case "beads":
             yield from _beads(told, girth, length, at)
@@ -42,7 +44,7 @@ def relief_faults(told: Told, at: str) -> Iterator[Fault]:
 
 def _beads(told: Told, girth: Girth, length: float, at: str) -> Iterator[Fault]:
     given = told["ends"]
-    if len(set(given.values())) > 1 or given["root"] not in ("round", "flat"):
+    if given["tip"] != "round" or given["root"] not in ("round", "flat"):
         yield Fault(f"{at}/ends", "ends-of-beads", "Beads end where the first and the last one do; leave the ends out.")
     ratio = height_ratio(girth)
     for place, row in enumerate(told["girth"]):

@@ -6,7 +6,7 @@ from typing import Any
 
 from worker.open_form import declared as d
 from worker.request.composed import EitherField, ListField, ObjectField, StrictSchema, by_member, by_tag, schema
-from worker.request.fields import OptionalParameterField, ParameterField, StationField, WordOrLengthField
+from worker.request.fields import FlagField, OptionalParameterField, ParameterField, StationField, WordOrLengthField
 from worker.request.open_form.members import GirthStationSchema, PitchOrCountSchema
 from worker.values.parameter import Parameter
 
@@ -156,6 +156,9 @@ def ends(root: str, tip: str) -> ObjectField:
         schema(
             root=WordOrLengthField(d.END_WORDS, d.END_LENGTH, root),
             tip=WordOrLengthField(d.END_WORDS, d.END_LENGTH, tip),
+            upright=FlagField(
+                "Upright", "Round as seen from the back alone, as a plate is; without relief only.", load_default=False
+            ),
         ),
         "Ends",
         "How it ends; beads end where the first and the last one do.",
