@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from worker.measures.strand.bending import flexibility_ratio
-from worker.measures.strand.hollows import net_share, taken_out
+from worker.measures.strand.hollows import net_share, net_trunk_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
@@ -134,6 +134,7 @@ class Subject:
             kinds = tuple("core" if on_core else "neck" for on_core in joints.on_core.tolist())
         else:
             joints = trunk_joints(self.trunk_strands, strength)
+            joints = joints.less(net_trunk_share(self.trunk_strands, joints, self.hollows))
             kinds = ("neck",) * len(joints)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints)]
         for limb in self.limbs:

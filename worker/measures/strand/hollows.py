@@ -8,7 +8,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.measures.strand.joints import Joints
 from worker.measures.strand.size import girdle, stretched
+from worker.measures.strand.trunk_section import station_at
 from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -94,3 +96,16 @@ def _rim_share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) 
     """The same of the section's rim."""
     rim, weight = rims(strand, station, AROUND)
     return np.asarray((holds(rim).reshape(weight.shape) * weight).sum(axis=1))
+
+
+def net_trunk_share(trunk: Sequence[Strand], joints: Joints, hollows: Sequence[Strand]) -> Array:
+    """The same of each joint of a trunk of several strands: a hollow is taken to lie in one of them at each place."""
+    lost = np.zeros(len(joints))
+    if not hollows:
+        return 1 - lost
+    for strand in trunk:
+        at = station_at(strand, joints.station)
+        there = np.flatnonzero((at > 0) & (at < strand.path.length))
+        taken = strand.body.area(at[there]) * (1 - net_share(strand, at[there], hollows))
+        lost[there] = np.maximum(lost[there], taken)
+    return np.asarray(np.maximum(1 - lost / np.maximum(joints.area, 1e-12), 0.0))
