@@ -41,7 +41,7 @@ def _near(parameter: Parameter) -> st.SearchStrategy[Any]:
     default = st.just(parameter.default)
     if parameter.name in _WORN:
         # Mostly not worn: what is worn seldom stands together with everything else drawn at once.
-        return st.one_of(*[default] * 5, numbers(parameter))
+        return st.one_of(*[default] * 8, numbers(parameter))
     if parameter.kind == "choice":
         return numbers(parameter)
     low = max(parameter.minimum, 0.75 * float(parameter.default))
