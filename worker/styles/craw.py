@@ -13,6 +13,7 @@ from worker.styles.craw_claws import Claw
 from worker.styles.craw_feasible import infeasible
 from worker.styles.craw_limbs import fan, feelers, legs
 from worker.styles.craw_parameters import BODY, CLAWS, ENDS, EVERY, LEGS
+from worker.styles.limbs import both
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter, Value
@@ -48,10 +49,10 @@ def _claws(body_items: Items, items: Items) -> tuple[Strand, ...]:
     body, params = _body(body_items), dict(body_items + items)
     palm, *fingers = Claw(params, body).strands()
     palm = attach(palm, body.left_lobe, number(params, "root_blend"))
-    strands = _both(palm, "right lobe")
+    strands = [*both(palm, "right lobe")]
     for finger in fingers:
         # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
-        strands += _both(attach(finger, palm, 0.0), "right claw")
+        strands += both(attach(finger, palm, 0.0), "right claw")
     return tuple(strands)
 
 
@@ -61,7 +62,7 @@ def _legs(body_items: Items, items: Items) -> tuple[Strand, ...]:
     blend = number(params, "root_blend")
     strands: list[Strand] = []
     for leg in legs(params, body):
-        strands += _both(attach(leg, body.left_lobe, blend), "right lobe")
+        strands += both(attach(leg, body.left_lobe, blend), "right lobe")
     return tuple(strands)
 
 
@@ -73,12 +74,8 @@ def _rest(body_items: Items, items: Items) -> tuple[Strand, ...]:
     strands: list[Strand] = []
     for limb, handed in (*feelers(params, body), *fan(params, body)):
         rooted = attach(limb, body.core, blend)
-        strands += _both(rooted, "core") if handed else [rooted]
+        strands += both(rooted, "core") if handed else [rooted]
     return tuple(strands)
-
-
-def _both(left: Strand, parent: str) -> list[Strand]:
-    return [left, left.handed(left.name.replace("left", "right"), parent)]
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:

@@ -6,7 +6,6 @@ claws end exactly at the bait's overall length.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -19,6 +18,7 @@ from worker.strands.path import Point
 from worker.strands.plain import Plain
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
+from worker.styles.blades import PALM, SHAPES, Stations, curl
 from worker.styles.craw_body import CrawBody
 from worker.styles.directions import beyond, curve_of, level_left, towards
 from worker.styles.style import Params
@@ -26,12 +26,8 @@ from worker.styles.worm_parameters import number
 
 BOW = 12.0
 """A claw leaves its wrist this many degrees further out than its spread, and ends as many further in (judgement)."""
-PALM, FINGERS_FROM = 0.52, 0.25
-"""Where a pincer's palm ends and where its fingers are rooted, over the claw's length (judgement)."""
-STRAIGHT = 0.28
-"""Share of a curled claw before its curl (judgement)."""
-CURL_TURN = 200.0
-"""Degrees that a curled claw turns by (judgement)."""
+FINGERS_FROM = 0.25
+"""Where a pincer's fingers are rooted, over the claw's length (judgement)."""
 ARM = 1.2
 """Thickness of the arm at its root over the wrist's (judgement)."""
 ARM_SPREAD = 0.5
@@ -41,22 +37,12 @@ DEEPEST_ROOT = 0.16
 
 FINGER_BASE = 0.35
 """The fingers open around the spread less this share of the bow (judgement)."""
-FINGER: tuple[tuple[float, float], ...] = ((0.0, 0.20), (0.26, 0.42), (0.5, 0.40), (0.8, 0.26), (1.0, 0.16))
+FINGER: Stations = ((0.0, 0.20), (0.26, 0.42), (0.5, 0.40), (0.8, 0.26), (1.0, 0.16))
 """A finger: share of its length, and its width over the claw's (judgement)."""
 FINGER_ASIDE = 0.17
 """How far a finger's root lies beside the middle of the palm, over the claw's width (judgement)."""
 FINGER_FLATTER = 0.97
 """Thickness of a finger over the palm's at the same place, so that neither face lies in the other (judgement)."""
-
-Stations = tuple[tuple[float, float], ...]
-_SHAPES: dict[str, tuple[Stations, float]] = {
-    "pincer": (((0.12, 0.42), (0.25, 0.88), (0.36, 0.98), (PALM, 0.80)), 0.26),
-    "flapper": (((0.16, 0.42), (0.45, 0.78), (0.76, 1.0), (1.0, 0.8)), 0.42),
-    "paddle": (((0.28, 0.26), (0.44, 0.55), (0.70, 1.0), (1.0, 0.9)), 0.48),
-    "curl": (((0.10, 0.40), (0.35, 0.62), (0.75, 0.50), (1.0, 0.34)), 0.17),
-}
-"""Shares of the way from wrist to tip with the width there over the claw's; and the rounded end's length over the
-claw's width (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -83,7 +69,7 @@ class Claw:
         """The path behind the wrist."""
         spread, rise = self._of("claw_spread"), self._of("claw_rise")
         if self.kind == "curl":
-            return _curl(self.length, wrist, spread, rise)
+            return curl(self.length, wrist, spread, rise)
         leave, arrive = towards(spread + BOW, rise), towards(spread - BOW, rise)
         first, last = curve_of(self.length, wrist, leave, towards(spread, rise), arrive)
         if self.kind != "pincer":
@@ -97,7 +83,7 @@ class Claw:
         width, height = self._of("wrist_width"), self._of("wrist_height")
         broad = self._of("claw_width")
         stations = [(0.0, ARM * width, ARM * height), (arm / length, width, height)]
-        for share, wide in _SHAPES[self.kind][0]:
+        for share, wide in SHAPES[self.kind].stations:
             at = min((arm + share * self.length) / length, 1.0)
             stations.append((at, max(wide * broad, width), self._thickness(share)))
         return Girth.oval(*stations)
@@ -115,7 +101,7 @@ class Claw:
         path = HermitePath(knots, level_left(self._arm_way))
         behind = PALM * self.length if self.kind == "pincer" else self.length
         girth = self._girth(path.length - behind, path.length)
-        round_end = _SHAPES[self.kind][1] * self._of("claw_width")
+        round_end = SHAPES[self.kind].round_end * self._of("claw_width")
         return Strand("left claw", "claw", path, girth, Plain((0.0, round_end)))
 
     def _fingers(self, wrist: Point) -> tuple[Strand, ...]:
@@ -186,21 +172,3 @@ def _chord(begin: Point, end: Point, arrive: Point) -> tuple[Point, Point]:
     way = tuple(e - b for e, b in zip(end, begin, strict=True))
     size = sum(w * w for w in way) ** 0.5
     return (way[0] / size, way[1] / size, way[2] / size), arrive
-
-
-def _curl(length: float, wrist: Point, spread: float, rise: float) -> tuple[Knot, ...]:
-    """A straight stretch and an arc outward over the rest, as two Hermite curves."""
-    ahead, aside = towards(spread, rise), towards(spread + 90.0)
-    radius = (1 - STRAIGHT) * length / math.radians(CURL_TURN)
-    middle = beyond(beyond(wrist, ahead, STRAIGHT * length), aside, radius)
-    step = CURL_TURN / 2
-    # The tangent with which a cubic runs closest to a circle's arc: 4 tan(angle / 4) radii.
-    handle = 4 * math.tan(math.radians(step) / 4) * radius
-    knots = [Knot(wrist, ahead, STRAIGHT * length, STRAIGHT * length)]
-    for number_of_steps in range(3):
-        turn = math.radians(number_of_steps * step)
-        along, out = math.sin(turn), math.cos(turn)
-        point = beyond(beyond(middle, ahead, radius * along), aside, -radius * out)
-        direction = beyond(beyond((0.0, 0.0, 0.0), ahead, out), aside, along)
-        knots.append(Knot(point, direction, handle if number_of_steps else STRAIGHT * length, handle))
-    return tuple(knots)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -13,9 +12,10 @@ from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
 from worker.strands.plain import Plain
-from worker.strands.strand import Strand, StrandKind
+from worker.strands.strand import Strand
 from worker.styles.craw_body import CORE_HEIGHT, CrawBody
-from worker.styles.directions import beyond, curve_of, towards
+from worker.styles.directions import beyond, towards
+from worker.styles.limbs import Limb, Rooted
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -46,7 +46,7 @@ def legs(params: Params, body: CrawBody) -> Iterator[Strand]:
         leave = towards(90.0, LEG_FALL)
         depth = _depth(body, share, leave)
         way, arrive = towards(90.0 - 0.8 * sweep, -12.0), towards(90.0 - 1.3 * sweep, LEG_END_FALL)
-        yield _Limb(inner, depth, leave, way, arrive, length, root, tip).strand(f"left leg {pair + 1}", "leg")
+        yield Limb(Rooted(inner, depth, leave), way, arrive, length, root, tip).strand(f"left leg {pair + 1}", "leg")
 
 
 def feelers(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
@@ -67,7 +67,7 @@ def feelers(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
         way, arrive = towards(1.3 * yaw, 0.5 * FEELER_RISE), towards(2.0 * yaw, -0.2 * FEELER_RISE)
         middle = yaw == 0
         name = "middle feeler" if middle else f"left feeler {place + 1 - count % 2}"
-        yield _Limb(inner, depth, leave, way, arrive, length, root, tip).strand(name, "feeler"), not middle
+        yield Limb(Rooted(inner, depth, leave), way, arrive, length, root, tip).strand(name, "feeler"), not middle
 
 
 def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
@@ -90,31 +90,6 @@ def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
             (1.0, 0.42 * reach, thin),
         )
         yield Strand(name, "fan", path, girth, Plain((0.0, 0.24 * reach))), yaw != 180.0
-
-
-@dataclass(frozen=True)
-class _Limb:
-    """A round limb `length` mm long outside of its parent, from `root` to `tip` mm thick, that starts `leave`-wards.
-
-    It begins at `inner`, passes the parent's surface `depth` mm on, and lies `way`-wards, its tip pointing `arrive`.
-    """
-
-    inner: Point
-    depth: float
-    leave: Point
-    way: Point
-    arrive: Point
-    length: float
-    root: float
-    tip: float
-
-    def strand(self, name: str, kind: StrandKind) -> Strand:
-        surface = beyond(self.inner, self.leave, self.depth)
-        first, last = curve_of(self.length, surface, self.leave, self.way, self.arrive)
-        knots = (Knot(self.inner, self.leave, 0.0, self.depth), replace(first, before=self.depth), last)
-        path = HermitePath(knots, (1.0, 0.0, 0.0) if abs(self.leave[0]) < 0.5 else (0.0, 1.0, 0.0))
-        girth = Girth.circular((0.0, self.root), (self.depth / path.length, self.root), (1.0, self.tip))
-        return Strand(name, kind, path, girth, Plain((0.0, self.tip / 2)))
 
 
 def _depth(body: CrawBody, share: float, leave: Point) -> float:
