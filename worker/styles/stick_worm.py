@@ -54,7 +54,9 @@ def _count(params: Params) -> int:
 
 def _strands(params: Params) -> tuple[Strand, ...]:
     at = number(params, "girth_at")
-    girth = Girth.circular((0.0, number(params, "nose")), (at, number(params, "girth")), (1.0, number(params, "tail_end")))
+    girth = Girth.circular(
+        (0.0, number(params, "nose")), (at, number(params, "girth")), (1.0, number(params, "tail_end"))
+    )
     return (Strand("trunk", "trunk", StraightPath(number(params, "length")), girth, _relief(params)),)
 
 
@@ -102,5 +104,8 @@ STICK_WORM = Style(
         "params": {"length": "5 in", "girth": "10.5 mm", "ring_depth": "0.4 mm"},
         "plastic": {"grade": "soft", "salt_wt_pct": 20},
     },
-    remedies={"joint_pull": _STRONGER, "thin_feature": (*_STRONGER, Remedy("tail_end", up=True, text="a tail end of {value} mm"))},
+    remedies={
+        "joint_pull": _STRONGER,
+        "thin_feature": (*_STRONGER, Remedy("tail_end", up=True, text="a tail end of {value} mm")),
+    },
 )

@@ -1,0 +1,162 @@
+"""The three strands of a paddle tail: the body, the stem with its wrist, and the paddle; mm.
+
+The body falls into the stem at a small angle, so that the two read as one line. The stem is bent until it meets the
+paddle squarely.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from worker.measures.strand.extent import extent_of
+from worker.strands.girth import Girth, GirthStation
+from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import Point, StraightPath
+from worker.strands.plain import Plain
+from worker.strands.section import Section
+from worker.strands.strand import Strand
+from worker.styles.directions import beyond, towards
+from worker.styles.style import Params
+from worker.styles.worm_parameters import number
+
+BACK = 0.47
+"""Share of the body's height that lies above its path: the belly is the fuller side (judgement)."""
+NOSE: tuple[tuple[float, float, float], ...] = ((0.0, 0.46, 0.40), (0.4, 0.86, 0.80))
+"""Shares of the way from the nose to the peak, with width and height there over the greatest (judgement)."""
+WAIST = (0.5, 0.66, 0.62)
+"""The same half-way from the peak to the stem (judgement)."""
+NOSE_END = 0.5
+"""Length of the rounded nose over its height (judgement)."""
+STEM, FLARE = 1.3, 1.45
+"""Thickness of the stem where it leaves the body and where it meets the paddle, over its wrist's (judgement)."""
+SINKS, SUNK = 2.4, 0.4
+"""How far ahead of the wrist the body sinks into the stem, and where it ends in it, over the wrist's height."""
+SUNK_SIZE = 0.55
+"""Thickness of the body where it ends in the stem over where it sinks in (judgement)."""
+HANGS = 0.62
+"""Share of a paddle's height below the stem's middle (judgement)."""
+FACE = 0.72
+"""Width of a paddle's flat face over its greatest; its edge is round between (judgement)."""
+
+
+@dataclass(frozen=True)
+class PaddleTail:
+    """Places and girths from the parameters."""
+
+    params: Params
+
+    def _of(self, name: str) -> float:
+        return number(self.params, name)
+
+    @property
+    def length(self) -> float:
+        """Overall."""
+        return self._of("length")
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Greatest width and height of the body."""
+        return self._of("width_share") * self.length, self._of("height_share") * self.length
+
+    @property
+    def wrist(self) -> tuple[float, float]:
+        """Width and height of the wrist."""
+        return self._of("wrist_width"), self._of("wrist_height")
+
+    @property
+    def peak(self) -> float:
+        """Where the body is highest, from the nose."""
+        return self._of("peak_at") * self.length
+
+    @property
+    def wrist_x(self) -> float:
+        """Where the wrist is."""
+        return self._of("wrist_at") * self.length
+
+    @property
+    def sinks(self) -> float:
+        """Where the body sinks into the stem."""
+        return self.wrist_x - SINKS * self.wrist[1]
+
+    @property
+    def section(self) -> Section:
+        """Of body and stem."""
+        return Section(self._of("squareness"), self._of("squareness"))
+
+    @cached_property
+    def body(self) -> Strand:
+        """From the nose to where it ends inside of the stem."""
+        width, height = self.size
+        end, sinks = self.wrist_x - SUNK * self.wrist[1], self.sinks
+        shares = [(at * self.peak, wide, high) for at, wide, high in NOSE] + [(self.peak, 1.0, 1.0)]
+        sizes = [(x, wide * width, high * height) for x, wide, high in shares]
+        stem_width, stem_height = (STEM * each for each in self.wrist)
+        at, wide, high = WAIST
+        # Half-way it lies between the two ends by its share, whatever their sizes.
+        sizes.append(
+            (
+                self.peak + at * (sinks - self.peak),
+                stem_width + wide * (width - stem_width),
+                stem_height + high * (height - stem_height),
+            )
+        )
+        sizes += [(sinks, stem_width, stem_height), (end, SUNK_SIZE * stem_width, SUNK_SIZE * stem_height)]
+        stations = tuple(_station(x / end, wide, high, BACK) for x, wide, high in sizes)
+        relief = Plain((NOSE_END * NOSE[0][2] * height, 0.5 * SUNK_SIZE * stem_height))
+        return Strand("trunk", "trunk", StraightPath(end), Girth(stations), relief, section=self.section)
+
+    @cached_property
+    def _ahead(self) -> Point:
+        """The way through the paddle's thickness."""
+        return towards(0.0, self._of("paddle_angle") - 90.0)
+
+    def _paddle_at(self, point: Point) -> Strand:
+        """The paddle whose front face meets the stem's middle there."""
+        width, height, thickness = (self._of(f"paddle_{name}") for name in ("width", "height", "thickness"))
+        shares = ((0.0, FACE), (0.3, 1.0), (0.7, 1.0), (1.0, FACE))
+        girth = Girth(tuple(_station(at, share * width, share * height, 1 - HANGS) for at, share in shares))
+        path = StraightPath(thickness, point, self._ahead)
+        return Strand("paddle", "paddle", path, girth, Plain((0.0, 0.0)))
+
+    @cached_property
+    def reach(self) -> float:
+        """How far the paddle ends behind where its face meets the stem."""
+        return float(extent_of(self._paddle_at((0.0, 0.0, 0.0)))[1][0])
+
+    @property
+    def leads(self) -> float:
+        """How far the paddle's lower edge reaches ahead of where its face meets the stem."""
+        return -float(extent_of(self._paddle_at((0.0, 0.0, 0.0)))[0][0])
+
+    @property
+    def face(self) -> Point:
+        """Where the stem's middle meets the paddle's face: the bait ends at its overall length."""
+        return self.length - self.reach, 0.0, 0.0
+
+    @cached_property
+    def paddle(self) -> Strand:
+        """The paddle in its place."""
+        return self._paddle_at(self.face)
+
+    @cached_property
+    def stem(self) -> Strand:
+        """From inside of the body over the wrist to the middle of the paddle's thickness."""
+        width, height = self.wrist
+        begin, level = self.sinks - height, (1.0, 0.0, 0.0)
+        end = beyond(self.face, self._ahead, 0.5 * self._of("paddle_thickness"))
+        before, behind = self.wrist_x - begin, end[0] - self.wrist_x
+        knots = (
+            Knot((begin, 0.0, 0.0), level, 0.0, before),
+            Knot((self.wrist_x, 0.0, 0.0), level, before, behind),
+            Knot(end, self._ahead, behind, 0.0),
+        )
+        path = HermitePath(knots)
+        along = path.length
+        shares = ((0.0, STEM), (height / along, STEM), (before / along, 1.0), (1.0, FLARE))
+        girth = Girth.oval(*((at, share * width, share * height) for at, share in shares))
+        return Strand("tail", "tail", path, girth, Plain((0.0, 0.0)), section=self.section)
+
+
+def _station(at: float, width: float, height: float, back: float) -> GirthStation:
+    return GirthStation(at, width, back * height, (1 - back) * height)
