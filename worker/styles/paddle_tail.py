@@ -8,10 +8,10 @@ from collections.abc import Iterator
 from worker.errors import Fault
 from worker.strands.attach import attach
 from worker.strands.strand import Strand
-from worker.strands.turning import too_tight
 from worker.styles.paddle_tail_body import FLARE, STEM, PaddleTail
 from worker.styles.paddle_tail_parameters import EVERY
 from worker.styles.style import Params, Remedy, Style
+from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 
 THICKEST_STEM = 0.7
@@ -38,13 +38,7 @@ def _infeasible(params: Params) -> Iterator[Fault]:
     yield from found
     if found:
         return
-    turn = too_tight(made.stem)
-    if turn is not None:
-        detail = (
-            f"The tail turns to its paddle on a radius of {turn.radius:.3g} mm and is too thick for it there: a radius "
-            f"of {turn.needed:.3g} mm would do. Take an angle nearer to 90, or a wrist further ahead."
-        )
-        yield Fault("/params/paddle_angle", "turns-too-tight", detail, None)
+    yield from turn_faults(made.stem, "/params/paddle_angle")
 
 
 def _wrist(made: PaddleTail) -> Iterator[Fault]:
