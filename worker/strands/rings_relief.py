@@ -16,7 +16,7 @@ from worker.strands.closing import close
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
 from worker.strands.inset import inset
-from worker.strands.outline import Outline
+from worker.strands.outline import Outline, Outlines
 from worker.strands.plain import Plain
 from worker.strands.rounded_humps import RoundedHumps
 
@@ -61,12 +61,11 @@ class Rings:
         """Where the last groove ends, mm from the root; the first one's begin is as far before its bottom."""
         return self.begin + (self.count - 1) * self.pitch + self.half
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """Seen from the back (half-widths) and from the side (half-heights)."""
-        side = self._outline(girth.half_widths(length), length)
-        return (side, side) if girth.round else (side, self._outline(girth.half_heights(length), length))
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """See Relief."""
+        return girth.outlines(length, lambda top: self._outline(top, length))
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same girth without rings."""
         return Plain(self.ends).outlines(girth, length)
 

@@ -70,5 +70,5 @@ def halves_of(params: Params) -> tuple[tuple[float, float], ...]:
     girth, depth = girth_of(params), number(params, "rib_depth")
     ribbed = np.array([RIBS_FROM, number(params, "widest_at"), (RIBS_FROM + RIBS_TO) / 2, RIBS_TO])
     at, depths = np.concatenate([[0.0, 1.0], ribbed]), np.array([0.0, 0.0, *[depth] * len(ribbed)])
-    width, height = girth.half_widths(1.0).heights(at) - depths, girth.half_heights(1.0).heights(at) - depths
+    width, height = girth.half_widths(1.0).heights(at) - depths, girth.backs(1.0).heights(at) - depths
     return tuple(zip(width.tolist(), height.tolist(), strict=True))

@@ -68,7 +68,7 @@ def _sizes(params: Params) -> Iterator[Fault]:
 
 def _ribs(params: Params) -> Iterator[Fault]:
     depth, pitch = number(params, "rib_depth"), number(params, "rib_pitch")
-    thin = 2 * float(girth_of(params).half_heights(1.0).heights(np.array([RIBS_FROM, RIBS_TO])).min())
+    thin = 2 * float(girth_of(params).backs(1.0).heights(np.array([RIBS_FROM, RIBS_TO])).min())
     most = math.floor(1e4 * min(Rings.deepest(pitch), DEEPEST_RIB * thin)) / 1e4
     if depth > most:
         detail = f"Ribs {depth:g} mm deep leave too little between them, or of the tail; {most:.3g} mm does not."

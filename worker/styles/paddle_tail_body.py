@@ -15,29 +15,30 @@ from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point, StraightPath
 from worker.strands.plain import Plain
 from worker.strands.section import Section
+from worker.strands.slab import Slab
 from worker.strands.strand import Strand
 from worker.styles.directions import beyond, towards
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
 BACK = 0.47
-"""Share of the body's height that lies above its path: the belly is the fuller side (judgement)."""
-NOSE: tuple[tuple[float, float, float], ...] = ((0.0, 0.46, 0.40), (0.4, 0.86, 0.80))
-"""Shares of the way from the nose to the peak, with width and height there over the greatest (judgement)."""
-WAIST = (0.5, 0.66, 0.62)
-"""The same half-way from the peak to the stem (judgement)."""
-NOSE_END = 0.5
-"""Length of the rounded nose over its height (judgement)."""
-STEM, FLARE = 1.3, 1.45
+"""Share of the body's height that lies above its path: the belly is the fuller side, up to the stem (judgement)."""
+NOSE = 0.94
+"""Length of the rounded nose, half an ellipse, over the way to the peak (judgement)."""
+WAIST = (0.5, 0.58, 0.60)
+"""Half-way from the peak to the stem: how much of the way from the stem's width and height to the peak's (judgement)."""
+STEM, FLARE = 1.7, 1.4
 """Thickness of the stem where it leaves the body and where it meets the paddle, over its wrist's (judgement)."""
+INNER = 0.2
+"""How much thicker the stem begins inside of the body, over its wrist's thickness: it narrows evenly (judgement)."""
 SINKS, SUNK = 2.4, 0.4
 """How far ahead of the wrist the body sinks into the stem, and where it ends in it, over the wrist's height."""
 SUNK_SIZE = 0.55
 """Thickness of the body where it ends in the stem over where it sinks in (judgement)."""
 HANGS = 0.62
 """Share of a paddle's height below the stem's middle (judgement)."""
-FACE = 0.72
-"""Width of a paddle's flat face over its greatest; its edge is round between (judgement)."""
+RIM = 0.45
+"""Radius of the round of a paddle's rim over its thickness (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -89,11 +90,9 @@ class PaddleTail:
         """From the nose to where it ends inside of the stem."""
         width, height = self.size
         end, sinks = self.wrist_x - SUNK * self.wrist[1], self.sinks
-        shares = [(at * self.peak, wide, high) for at, wide, high in NOSE] + [(self.peak, 1.0, 1.0)]
-        sizes = [(x, wide * width, high * height) for x, wide, high in shares]
+        sizes = [(0.0, width, height), (self.peak, width, height)]
         stem_width, stem_height = (STEM * each for each in self.wrist)
         at, wide, high = WAIST
-        # Half-way it lies between the two ends by its share, whatever their sizes.
         sizes.append(
             (
                 self.peak + at * (sinks - self.peak),
@@ -102,8 +101,9 @@ class PaddleTail:
             )
         )
         sizes += [(sinks, stem_width, stem_height), (end, SUNK_SIZE * stem_width, SUNK_SIZE * stem_height)]
-        stations = tuple(_station(x / end, wide, high, BACK) for x, wide, high in sizes)
-        relief = Plain((NOSE_END * NOSE[0][2] * height, 0.5 * SUNK_SIZE * stem_height))
+        backs = (BACK, BACK, (BACK + 0.5) / 2, 0.5, 0.5)
+        stations = tuple(_station(x / end, *size, back) for (x, *size), back in zip(sizes, backs, strict=True))
+        relief = Plain((NOSE * self.peak, 0.5 * SUNK_SIZE * stem_height))
         return Strand("trunk", "trunk", StraightPath(end), Girth(stations), relief, section=self.section)
 
     @cached_property
@@ -114,10 +114,9 @@ class PaddleTail:
     def _paddle_at(self, point: Point) -> Strand:
         """The paddle whose front face meets the stem's middle there."""
         width, height, thickness = (self._of(f"paddle_{name}") for name in ("width", "height", "thickness"))
-        shares = ((0.0, FACE), (0.3, 1.0), (0.7, 1.0), (1.0, FACE))
-        girth = Girth(tuple(_station(at, share * width, share * height, 1 - HANGS) for at, share in shares))
+        girth = Girth(tuple(_station(at, width, height, 1 - HANGS) for at in (0.0, 1.0)))
         path = StraightPath(thickness, point, self._ahead)
-        return Strand("paddle", "paddle", path, girth, Plain((0.0, 0.0)))
+        return Strand("paddle", "paddle", path, girth, Slab(RIM * thickness))
 
     @cached_property
     def reach(self) -> float:
@@ -153,7 +152,7 @@ class PaddleTail:
         )
         path = HermitePath(knots)
         along = path.length
-        shares = ((0.0, STEM), (height / along, STEM), (before / along, 1.0), (1.0, FLARE))
+        shares = ((0.0, STEM + INNER), (height / along, STEM), (before / along, 1.0), (1.0, FLARE))
         girth = Girth.oval(*((at, share * width, share * height) for at, share in shares))
         return Strand("tail", "tail", path, girth, Plain((0.0, 0.0)), section=self.section)
 
