@@ -19,12 +19,14 @@ from tests.outside.made import asked, plain, spheres, stepped
 from worker.checks.subject import Subject
 from worker.measures.strand.bending import hold_station, second_moments, tip_give
 from worker.strands.body import Body
+from worker.strands.section import ELLIPSE
 
 FORCE, MODULUS, LENGTH = 0.02, 0.3, 20.0
 
 
 def test_circle_and_ellipse() -> None:
-    up_down, sideways = second_moments(np.array([3.0, 4.0]), np.array([3.0, 2.0]))
+    half_height = np.array([3.0, 2.0])
+    _, up_down, sideways = ELLIPSE.moments(np.array([3.0, 4.0]), half_height, half_height)
     assert up_down == pytest.approx([63.617251, 25.132741], abs=1e-6)
     assert sideways == pytest.approx([63.617251, 100.530965], abs=1e-6)
 
@@ -39,7 +41,7 @@ def test_areas() -> None:
 
 def _deflection(body: Body) -> float:
     grid = body.grid()
-    up_down, _ = second_moments(*body.half_sizes(grid.station))
+    up_down, _ = second_moments(body, grid.station)
     return FORCE / MODULUS * tip_give(grid, LENGTH, up_down)
 
 
@@ -74,7 +76,7 @@ def test_the_give_of_a_bead_neck(blend: float, bending: float, stretching: float
 
     def over(power: int) -> float:
         def at(x: float) -> float:
-            moment, _ = second_moments(*body.half_sizes(np.array([x])))
+            moment, _ = second_moments(body, np.array([x]))
             return 1 / float(moment[0] if power == 4 else body.area(np.array([x]))[0])
 
         return float(2 * quad(at, 5, 9, points=list(body.ends[(body.ends > 5) & (body.ends < 9)]), epsabs=1e-12)[0])
@@ -100,7 +102,7 @@ def test_the_flexibility_ratio_of_a_chain_is_the_integrals_ratio() -> None:
 
     def give(of: Body) -> float:
         def at(x: float) -> float:
-            moment, _ = second_moments(*of.half_sizes(np.array([x])))
+            moment, _ = second_moments(of, np.array([x]))
             return (90 - x) ** 2 / float(moment[0])
 
         cuts = np.concatenate([[hold], of.ends[(of.ends > hold) & (of.ends < 90 - 1e-6)], [90 - 1e-6]])
