@@ -52,7 +52,7 @@ def extent_at(solid: Solid, x: float, within: float = 0.05) -> tuple[float, floa
 
 
 def section(solid: Solid, x: float) -> list[Array]:
-    """The closed polygons, (n, 2) of y and z, in which a plane across the bait at x cuts its mesh; by the mesh kernel."""
+    """The closed polygons, (n, 2) of y and z, in which a plane across the bait at x cuts its mesh (the mesh kernel)."""
     turned = solid.body.rotate([0.0, -90.0, 0.0])  # x goes up, and z to -x
     return [np.array([[y, -z] for z, y in polygon]) for polygon in turned.slice(x).to_polygons()]
 

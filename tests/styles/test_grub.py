@@ -22,7 +22,9 @@ def _laid(trunk: Strand, tail: Strand) -> float:
     return way
 
 
-@pytest.mark.parametrize("changes", [{}, {"tail_count": 2}, {"length": 80, "tail_curl": 300}, {"body_length": 30, "length": 55}])
+@pytest.mark.parametrize(
+    "changes", [{}, {"tail_count": 2}, {"length": 80, "tail_curl": 300}, {"body_length": 30, "length": 55}]
+)
 def test_it_is_as_long_as_moulded(changes: dict[str, float]) -> None:
     solid = built("grub", **changes)
     assert solid.extent[0] == pytest.approx(changes.get("length", 65), abs=0.02)

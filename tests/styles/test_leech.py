@@ -1,4 +1,4 @@
-"""The leech: as long and wide as asked, straight or waved, its edge as thick as asked, its volume against quadrature."""
+"""The leech: as long and wide as asked, straight or waved, its edge as thick as asked, volume against quadrature."""
 
 from __future__ import annotations
 
@@ -79,8 +79,9 @@ def test_its_volume_is_the_integral_of_superellipse_areas() -> None:
 
 def test_what_cannot_be() -> None:
     assert "/params/thickness" in faults("leech", width=7, head_width=7, tail_width=6, thickness=9)
-    assert faults("leech", tail_thickness=1.2, edge=2)["/params/edge"] is None
-    assert faults("leech", edge=2)["/params/edge"]["maximum"] < 2
+    assert faults("leech", tail_thickness=1.2, edge=2)["/params/edge"]["maximum"] < 1.2
+    assert faults("leech", tail_thickness=1.2, tail_width=12, edge=2)["/params/edge"] is None
+    assert faults("leech", edge=2, tail_thickness=2)["/params/edge"]["maximum"] < 2
     assert "/params/head_width" in faults("leech", head_width=20)
     assert "/params/sucker" in faults("leech", sucker=5, tail_width=8)
     most = faults("leech", wave=8, waves=8, thickness=8)["/params/wave"]["maximum"]

@@ -12,6 +12,7 @@ import numpy as np
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.hollows import net_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
+from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
@@ -19,6 +20,7 @@ from worker.measures.strand.trunk_section import hang_together, place_of
 from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
+from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
@@ -106,6 +108,11 @@ class Subject:
         return self.known[key]
 
     @cached_property
+    def ligaments(self) -> tuple[Ligament, ...]:
+        """What the hollows leave standing and the bait hangs by."""
+        return self.request.bait.ligaments()
+
+    @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
         if len(self.strands) == 1 and self.trunk.path.straight:
@@ -114,7 +121,9 @@ class Subject:
             whole = size_of_all(self.trunk_strands, self.limbs)
         if not self.hollows:
             return whole
-        volume, skin = taken_out(self.hollows, self.strands)
+        known = self.request.bait.taken()
+        volume, skin = taken_out([each for each in self.hollows if each.name not in known.names], self.strands)
+        volume, skin = volume + known.volume, skin + known.skin
         return replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
 
     @cached_property
@@ -140,6 +149,9 @@ class Subject:
             if limb.root is not None:
                 joints, kinds = limb_joints(limb, by_name[limb.root.parent], strength)
                 groups.append(JointGroup(limb.name, limb.kind, kinds, PULL_BY_KIND[limb.kind], joints))
+        for ligament in self.ligaments:
+            limit = self.joint_limit if ligament.kind == "trunk" else PULL_BY_KIND[ligament.kind]
+            groups.append(ligament_joints(ligament, limit, strength))
         return tuple(groups)
 
     @cached_property
@@ -194,6 +206,7 @@ class Subject:
         """Diameter of the largest ball that passes the thinnest place; the tips' own last thickness is left out."""
         kinds = dict.fromkeys(limb.kind for limb in self.limbs)
         places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
+        places += [Thinnest(each.across, each.station, each.name, each.kind) for each in self.ligaments]
         return min(places, key=lambda place: round(place.across, 9))
 
     def thinnest_of_kind(self, kind: StrandKind, ways: Sequence[int] = (0, 1)) -> Thinnest:

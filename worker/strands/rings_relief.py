@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from worker.strands.closing import close
+from worker.strands.closing import close, hides_one
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
 from worker.strands.inset import inset
@@ -56,11 +56,6 @@ class Rings:
         """The deepest grooves that leave a land between them at that pitch, mm."""
         return (1 - LEAST_LAND) * pitch / (2 * STEEPEST)
 
-    @property
-    def end(self) -> float:
-        """Where the last groove ends, mm from the root; the first one's begin is as far before its bottom."""
-        return self.begin + (self.count - 1) * self.pitch + self.half
-
     def outlines(self, girth: Girth, length: float) -> Outlines:
         """See Relief."""
         return girth.outlines(length, lambda top: self._outline(top, length))
@@ -69,7 +64,16 @@ class Rings:
         """The same girth without rings."""
         return Plain(self.ends).outlines(girth, length)
 
+    def hides_one(self, girth: Girth, length: float) -> bool:
+        """Whether a groove is lost on a slope of the girth, so that `outlines` would raise closing.HumpsHidden."""
+        tops = (girth.half_widths(length), girth.backs(length), girth.bellies(length))
+        return any(hides_one(self._humps(top), self.round) for top in (tops[:1] if girth.round else tops))
+
     def _outline(self, top: Cubics, length: float) -> Outline:
+        rear, front = self.begin - self.half, self.begin + (self.count - 1) * self.pitch + self.half
+        return inset(close(self._humps(top), self.round), top, length, self.ends, rear, front)
+
+    def _humps(self, top: Cubics) -> RoundedHumps:
         bottoms = self.begin + self.pitch * np.arange(self.count + 1, dtype=np.float64)
         # One land before each groove and one behind the last; both their ends lie on the girth.
         front, rear = bottoms - self.pitch + self.half, bottoms - self.half
@@ -78,8 +82,7 @@ class Rings:
         lean, drop = self.round * up / chord, self.round * across / chord
         x = np.stack([front + lean, rear + lean], axis=1)
         y = np.stack([top.heights(front) - drop, top.heights(rear) - drop], axis=1)
-        row = close(RoundedHumps(x, y, np.full(self.count + 1, self.round)), self.round)
-        return inset(row, top, length, self.ends, float(rear[0]), float(front[-1]))
+        return RoundedHumps(x, y, np.full(self.count + 1, self.round))
 
     def joint_in_words(self, girth: float, across: float, *, on_core: bool) -> str:
         """See Relief."""

@@ -18,10 +18,12 @@ from worker.styles.leech_body import (
     end_of,
     girth_of,
     halves_of,
+    relief_of,
     sucker_of,
 )
 from worker.styles.leech_edge import exponent_of, thickest_edge
-from worker.styles.leech_parameters import EDGE
+from worker.styles.leech_parameters import EDGE, RIB_DEPTH
+from worker.styles.ring_faults import ring_faults
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -66,13 +68,21 @@ def _sizes(params: Params) -> Iterator[Fault]:
         yield Fault("/params/sucker", "sucker-too-small", detail, allowed)
 
 
-def _ribs(params: Params) -> Iterator[Fault]:
-    depth, pitch = number(params, "rib_depth"), number(params, "rib_pitch")
+def _deepest(params: Params) -> float:
+    """Greatest rib depth, mm."""
     thin = 2 * float(girth_of(params).backs(1.0).heights(np.array([RIBS_FROM, RIBS_TO])).min())
-    most = math.floor(1e4 * min(Rings.deepest(pitch), DEEPEST_RIB * thin)) / 1e4
+    deepest = min(Rings.deepest(number(params, "rib_pitch")), DEEPEST_RIB * thin)
+    return min(math.floor(1e4 * deepest) / 1e4, RIB_DEPTH.maximum)
+
+
+def _ribs(params: Params) -> Iterator[Fault]:
+    depth, most = number(params, "rib_depth"), _deepest(params)
     if depth > most:
         detail = f"Ribs {depth:g} mm deep leave too little between them, or of the tail; {most:.3g} mm does not."
         yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.0, "maximum": most, "unit": "mm"})
+        return
+    length = end_of(params)
+    yield from ring_faults("/params/rib_depth", relief_of(params, length), girth_of(params), length, most)
 
 
 def _edges(params: Params) -> Iterator[Fault]:

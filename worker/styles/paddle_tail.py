@@ -78,19 +78,6 @@ def _places(params: Params, made: PaddleTail) -> Iterator[Fault]:
         yield Fault(
             "/params/wrist_at", "wrist-too-far-back", detail, {"minimum": 0.6, "maximum": most} if most >= 0.6 else None
         )
-        return
-    if made.leads > made.face[0] - made.sinks:
-        angles = range(math.ceil(number(params, "paddle_angle")), 91)
-        least = next((a for a in angles if _clear({**params, "paddle_angle": float(a)})), None)
-        detail = f"The paddle's lower edge leads by {made.leads:.3g} mm and runs into the body; "
-        detail += "take a smaller paddle." if least is None else f"at {least} degrees it does not."
-        allowed = None if least is None else {"minimum": least, "maximum": 115.0, "unit": "deg"}
-        yield Fault("/params/paddle_angle", "paddle-in-body", detail, allowed)
-
-
-def _clear(params: Params) -> bool:
-    made = PaddleTail(params)
-    return made.leads <= made.face[0] - made.sinks
 
 
 _WRIST = (

@@ -26,7 +26,7 @@ BACK = 0.47
 NOSE = 0.94
 """Length of the rounded nose, half an ellipse, over the way to the peak (judgement)."""
 WAIST = (0.5, 0.58, 0.60)
-"""Half-way from the peak to the stem: how much of the way from the stem's width and height to the peak's (judgement)."""
+"""Half-way from the peak to the stem: width and height as shares of the way to the peak's (judgement)."""
 STEM, FLARE = 1.7, 1.4
 """Thickness of the stem where it leaves the body and where it meets the paddle, over its wrist's (judgement)."""
 INNER = 0.2
@@ -102,7 +102,7 @@ class PaddleTail:
         )
         sizes += [(sinks, stem_width, stem_height), (end, SUNK_SIZE * stem_width, SUNK_SIZE * stem_height)]
         backs = (BACK, BACK, (BACK + 0.5) / 2, 0.5, 0.5)
-        stations = tuple(_station(x / end, *size, back) for (x, *size), back in zip(sizes, backs, strict=True))
+        stations = tuple(_station(x / end, w, h, back) for (x, w, h), back in zip(sizes, backs, strict=True))
         relief = Plain((NOSE * self.peak, 0.5 * SUNK_SIZE * stem_height))
         return Strand("trunk", "trunk", StraightPath(end), Girth(stations), relief, section=self.section)
 
@@ -122,11 +122,6 @@ class PaddleTail:
     def reach(self) -> float:
         """How far the paddle ends behind where its face meets the stem."""
         return float(extent_of(self._paddle_at((0.0, 0.0, 0.0)))[1][0])
-
-    @property
-    def leads(self) -> float:
-        """How far the paddle's lower edge reaches ahead of where its face meets the stem."""
-        return -float(extent_of(self._paddle_at((0.0, 0.0, 0.0)))[0][0])
 
     @property
     def face(self) -> Point:

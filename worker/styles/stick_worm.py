@@ -12,6 +12,7 @@ from worker.strands.plain import Plain
 from worker.strands.rings_relief import Rings
 from worker.strands.strand import Strand
 from worker.styles.declare import millimetres, share
+from worker.styles.ring_faults import ring_faults
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import LENGTH, number
 
@@ -52,24 +53,43 @@ def _count(params: Params) -> int:
     return math.floor(zone / number(params, "ring_pitch") + 1e-9)
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
+def _girth(params: Params) -> Girth:
     at = number(params, "girth_at")
-    girth = Girth.circular(
+    return Girth.circular(
         (0.0, number(params, "nose")), (at, number(params, "girth")), (1.0, number(params, "tail_end"))
     )
-    return (Strand("trunk", "trunk", StraightPath(number(params, "length")), girth, _relief(params)),)
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    return (Strand("trunk", "trunk", StraightPath(number(params, "length")), _girth(params), _relief(params)),)
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    girth, depth, pitch = (number(params, name) for name in ("girth", "ring_depth", "ring_pitch"))
+    found = [*_thick(params), *_rings(params)]
+    yield from found or ring_faults(
+        "/params/ring_depth", _relief(params), _girth(params), number(params, "length"), _deepest(params)
+    )
+
+
+def _deepest(params: Params) -> float:
+    """Greatest ring depth, mm."""
+    deepest = min(Rings.deepest(number(params, "ring_pitch")), DEEPEST_SHARE * number(params, "nose"))
+    return min(math.floor(1e4 * deepest) / 1e4, RING_DEPTH.maximum)
+
+
+def _thick(params: Params) -> Iterator[Fault]:
+    girth = number(params, "girth")
     for name, what in (("nose", "nose"), ("tail_end", "tail")):
         if number(params, name) > girth:
             detail = f"A {what} of {number(params, name):g} mm is thicker than the girth; at most {girth:g} mm is not."
             allowed = {"minimum": 3.0, "maximum": girth, "unit": "mm"}
             yield Fault(f"/params/{name}", f"{what}-too-thick", detail, allowed)
+
+
+def _rings(params: Params) -> Iterator[Fault]:
+    depth, pitch, deepest = number(params, "ring_depth"), number(params, "ring_pitch"), _deepest(params)
     if depth == 0:
         return
-    deepest = math.floor(1e4 * min(Rings.deepest(pitch), DEEPEST_SHARE * number(params, "nose"))) / 1e4
     if depth > deepest:
         detail = f"Rings {depth:g} mm deep leave too little between them or in the nose; {deepest:.3g} mm does not."
         yield Fault("/params/ring_depth", "rings-too-deep", detail, {"minimum": 0.0, "maximum": deepest, "unit": "mm"})

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 
 from worker.errors import Fault
 from worker.strands.girth import Girth
+from worker.strands.ligament import Ligament
 from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
 from worker.strands.section import Section
 from worker.strands.strand import Strand
+from worker.strands.taken import Taken
 from worker.styles.declare import millimetres, share, whole
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
@@ -25,6 +27,9 @@ PAST = 1.0
 """How far hollows reach past the tail end, mm, so that none ends in its plane."""
 REACH = 1.0
 """How far a cut reaches to each side of the middle of the wall, over the wall: twice as far as the wall does."""
+ROOT = 0.3
+"""How much of a cut its rounded root leaves standing, as a length over half its width: about 1 - pi / 4, and a little
+for the wall's corners."""
 CUT = Section(6.0, 6.0)
 """Sides of a cut within the wall are flat to a four-hundredth of its width."""
 
@@ -54,15 +59,20 @@ def tentacle_thickness(params: Params) -> float:
 
 def tentacle_area(params: Params) -> float:
     """Section of one tentacle, mm2: its share of the wall less one cut through it."""
-    outer, wall, count = number(params, "outer") / 2, number(params, "wall"), int(params["tentacles"])
-    half = number(params, "cut_width") / 2
+    outer, inner = _radii(params)
+    cut = _strip(outer, number(params, "cut_width") / 2) - _strip(inner, number(params, "cut_width") / 2)
+    return math.pi * (outer * outer - inner * inner) / int(params["tentacles"]) - cut
 
-    def beyond(radius: float) -> float:
-        """Half the strip that a cut takes out of a disk of that radius, on one side of the middle."""
-        return half * math.sqrt(radius * radius - half * half) + radius * radius * math.asin(half / radius)
 
-    inner = outer - wall
-    return math.pi * (outer * outer - inner * inner) / count - (beyond(outer) - beyond(inner))
+def _strip(radius: float, half: float) -> float:
+    """What a strip, `half` to each side of the middle, takes out of a disk on one side of its middle; mm2."""
+    return half * math.sqrt(radius * radius - half * half) + radius * radius * math.asin(half / radius)
+
+
+def _radii(params: Params) -> tuple[float, float]:
+    """Outer and inner radius, mm."""
+    outer = number(params, "outer") / 2
+    return outer, outer - number(params, "wall")
 
 
 def _sine(params: Params) -> float:
@@ -108,6 +118,45 @@ def _cut(params: Params, place: int) -> Strand:
     return Strand(f"cut {place + 1}", "cut", path, girth, Plain((width / 2, 0.0)), section=CUT)
 
 
+def _taken(params: Params) -> Taken:
+    """The inside, a rod with a round end, and the cuts, flat strips of the wall; their rounded roots leave a little."""
+    outer, inner = _radii(params)
+    count, half = int(params["tentacles"]), number(params, "cut_width") / 2
+    inside = number(params, "length") - _head(params) - inner
+    cut = number(params, "tentacle_length") / 100 * number(params, "length") - ROOT * half
+    strip = _strip(outer, half) - _strip(inner, half)
+    side = math.sqrt(outer * outer - half * half) - math.sqrt(inner * inner - half * half)
+    opened = 2 * outer * math.asin(half / outer) + 2 * inner * math.asin(half / inner)
+    return Taken(
+        frozenset({"inside", *(f"cut {place + 1}" for place in range(count))}),
+        math.pi * inner * inner * (inside + 2 / 3 * inner) + count * strip * cut,
+        # The rear's disk is lost to the inside, and to the cuts as much as their roots' faces give.
+        2 * math.pi * inner * (inside + inner) - math.pi * inner * inner + count * cut * (2 * side - opened),
+    )
+
+
+def _ligaments(params: Params) -> tuple[Ligament, ...]:
+    """The wall ahead of the tentacles, and one tentacle; the end of a cut is round."""
+    wall, begin = number(params, "wall"), _cut_from(params)
+    outer, inner = _radii(params)
+    around, across = math.pi * (outer * outer - inner * inner), tentacle_thickness(params)
+    return (
+        Ligament(
+            "wall", "trunk", begin, around, wall, math.pi * outer * outer, inner, f"The wall of {wall:.3g} mm holds"
+        ),
+        Ligament(
+            "tentacle",
+            "tentacle",
+            begin,
+            tentacle_area(params),
+            across,
+            around / int(params["tentacles"]),
+            number(params, "cut_width") / 2,
+            f"A tentacle of {across:.3g} mm holds",
+        ),
+    )
+
+
 def _infeasible(params: Params) -> Iterator[Fault]:
     outer, wall, length = (number(params, name) for name in ("outer", "wall", "length"))
     widest = round((outer - LEAST_BORE) / 2, 4)
@@ -132,16 +181,16 @@ def _infeasible(params: Params) -> Iterator[Fault]:
     thickness = tentacle_thickness(params)
     if thickness < LEAST_TENTACLE - 1e-9:
         counts = (n for n in range(int(params["tentacles"]) - 1, 11, -1))
-        most = next((n for n in counts if tentacle_thickness({**params, "tentacles": n}) >= LEAST_TENTACLE), None)
+        fewer = next((n for n in counts if tentacle_thickness({**params, "tentacles": n}) >= LEAST_TENTACLE), None)
         detail = (
             f"{int(params['tentacles'])} tentacles would be {thickness:.3g} mm thick, under {LEAST_TENTACLE:g} mm; "
         )
-        detail += "take narrower cuts or a wider tube." if most is None else f"{most} are thick enough."
+        detail += "take narrower cuts or a wider tube." if fewer is None else f"{fewer} are thick enough."
         yield Fault(
-            "/params/tentacles" if most else "/params/cut_width",
+            "/params/tentacles" if fewer else "/params/cut_width",
             "tentacles-too-thin",
             detail,
-            {"minimum": 12, "maximum": most, "whole": True} if most else None,
+            {"minimum": 12, "maximum": fewer, "whole": True} if fewer else None,
         )
 
 
@@ -159,6 +208,8 @@ TUBE = Style(
     parameters=(LENGTH, OUTER, WALL, SOLID_HEAD, TENTACLES, TENTACLE_SHARE, CUT_WIDTH),
     strands=_strands,
     hollows=_hollows,
+    ligaments=_ligaments,
+    taken=_taken,
     infeasible=_infeasible,
     example={
         "style": "tube",
@@ -166,10 +217,5 @@ TUBE = Style(
         "params": {"length": "3-1/2 in", "outer": "14 mm", "tentacles": 24},
         "plastic": {"grade": "soft", "salt_wt_pct": 10},
     },
-    remedies={
-        "joint_pull": (_THICKER[3],),
-        "joint_pull of tentacle": _THICKER,
-        "thin_feature": (_THICKER[3],),
-        "thin_feature of tentacle": _THICKER,
-    },
+    remedies={"joint_pull": _THICKER, "thin_feature": _THICKER},
 )
