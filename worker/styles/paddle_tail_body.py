@@ -17,14 +17,18 @@ from worker.strands.plain import Plain
 from worker.strands.section import Section
 from worker.strands.slab import Slab
 from worker.strands.strand import Strand
+from worker.strands.streamlined import Streamlined
 from worker.styles.directions import beyond, towards
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
 BACK = 0.47
 """Share of the body's height that lies above its path: the belly is the fuller side, up to the stem (judgement)."""
-NOSE = 0.94
-"""Length of the rounded nose, half an ellipse, over the way to the peak (judgement)."""
+HEAD = 0.15
+"""Share of the way to the peak that is the head; from there on the girth follows the head's ellipse."""
+NOSE: tuple[tuple[float, float], ...] = ((0.0, 0.28), (HEAD, 0.527), (0.35, 0.760), (0.6, 0.917), (1.0, 1.0))
+"""Shares of the way from the nose to the peak, and of the size there: sqrt(1 - (1 - u)^2), but for the nose itself,
+which is what another head than the round one is made on (judgement)."""
 WAIST = (0.5, 0.58, 0.60)
 """Half-way from the peak to the stem: width and height as shares of the way to the peak's (judgement)."""
 STEM, FLARE = 1.7, 1.4
@@ -90,7 +94,7 @@ class PaddleTail:
         """From the nose to where it ends inside of the stem."""
         width, height = self.size
         end, sinks = self.wrist_x - SUNK * self.wrist[1], self.sinks
-        sizes = [(0.0, width, height), (self.peak, width, height)]
+        sizes = [(at * self.peak, share * width, share * height) for at, share in NOSE]
         stem_width, stem_height = (STEM * each for each in self.wrist)
         at, wide, high = WAIST
         sizes.append(
@@ -101,9 +105,9 @@ class PaddleTail:
             )
         )
         sizes += [(sinks, stem_width, stem_height), (end, SUNK_SIZE * stem_width, SUNK_SIZE * stem_height)]
-        backs = (BACK, BACK, (BACK + 0.5) / 2, 0.5, 0.5)
+        backs = (*[BACK] * len(NOSE), (BACK + 0.5) / 2, 0.5, 0.5)
         stations = tuple(_station(x / end, w, h, back) for (x, w, h), back in zip(sizes, backs, strict=True))
-        relief = Plain((NOSE * self.peak, 0.5 * SUNK_SIZE * stem_height))
+        relief = Streamlined(self.peak, HEAD * self.peak, 0.5 * SUNK_SIZE * stem_height)
         return Strand("trunk", "trunk", StraightPath(end), Girth(stations), relief, section=self.section)
 
     @cached_property
