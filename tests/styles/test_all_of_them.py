@@ -29,7 +29,7 @@ def test_the_plain_bait_and_the_example_hold(name: str) -> None:
         assert [check["check"] for check in checks if check["verdict"] == "fail"] == []
 
 
-@for_all(st.sampled_from(NAMES).flatmap(bodies_of), quick=25, proof=1000)
+@for_all(st.sampled_from(NAMES).flatmap(bodies_of), quick=15, proof=1000)
 def test_what_is_taken_makes_a_sound_solid(body: Body) -> None:
     """Closed, outward and apart from itself (the solid's own proof), one piece where the estimate says one."""
     request = read_request(body)
@@ -45,7 +45,7 @@ def test_what_is_taken_makes_a_sound_solid(body: Body) -> None:
     assert solid.volume == pytest.approx(subject.size.volume, rel=0.02)
 
 
-@for_all(st.sampled_from(NAMES).flatmap(lambda name: st.tuples(st.just(name), params_of(name))), quick=120, proof=2000)
+@for_all(st.sampled_from(NAMES).flatmap(lambda name: st.tuples(st.just(name), params_of(name))), quick=80, proof=2000)
 def test_what_a_fault_allows_is_no_longer_that_fault(drawn: tuple[str, dict[str, Any]]) -> None:
     """The range beside a fault is within the parameter's own and its nearer end mends it."""
     name, params = drawn
@@ -66,7 +66,7 @@ def test_what_a_fault_allows_is_no_longer_that_fault(drawn: tuple[str, dict[str,
         assert pointer not in again or again[pointer] != allowed
 
 
-@for_all(st.sampled_from(NAMES).flatmap(bad_bodies_of), quick=20, proof=500)
+@for_all(st.sampled_from(NAMES).flatmap(bad_bodies_of), quick=10, proof=500)
 def test_every_remedy_mends_its_check(body: Body) -> None:
     """A failed check offers a remedy, and applied as the merge patch it is it passes."""
     for name, check in checks_of(body).items():

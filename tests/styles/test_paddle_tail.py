@@ -10,6 +10,7 @@ from scipy.interpolate import PchipInterpolator
 
 from tests.styles.baits import built, extent_at, faults, strand_of, subject_of
 from worker.solid.trunk import solid_of
+from worker.strands.streamlined import Streamlined
 
 
 @pytest.mark.parametrize("angle", [60, 90, 115])
@@ -20,7 +21,7 @@ def test_it_is_as_long_as_asked_at_any_angle_of_the_paddle(angle: float) -> None
 
 
 def test_its_sizes_are_those_asked_for() -> None:
-    solid = built("paddle_tail")
+    solid = built("paddle_tail", hook_slot="none")
     width, height = extent_at(solid, 35, within=0.6)
     assert (width, height) == (pytest.approx(12, abs=0.02), pytest.approx(20, abs=0.02))
     width, height = extent_at(solid, 82, within=0.6)
@@ -38,20 +39,30 @@ def test_the_bodys_volume_is_the_integral_of_superellipse_areas(power: float) ->
     The sizes come from the declared stations by SciPy's PCHIP, the nose and the rear from their half ellipses.
     """
     body = strand_of(subject_of("paddle_tail", squareness=power), "trunk")
-    length = body.path.length
+    length, relief = body.path.length, body.relief
+    assert isinstance(relief, Streamlined)
     at = np.array([station.at for station in body.girth.stations]) * length
     sizes = PchipInterpolator(at, [(s.width / 2, s.back + s.belly) for s in body.girth.stations])
-    first, last = body.relief.ends  # type: ignore[attr-defined]
+    first, last = relief.head, length - relief.end
     x = (np.arange(200_000) + 0.5) / 200_000 * length
-    inner = np.clip(x, first, length - last)
-    half_width, height = sizes(inner).T
-    away = np.where(x < first, (first - x) / first, np.where(x > length - last, (x - length + last) / last, 0.0))
-    area = 2 * math.gamma(1 + 1 / power) ** 2 / math.gamma(1 + 2 / power) * half_width * height * (1 - away**2)
+    half_width, height = sizes(np.clip(x, first, last)).T
+    nose = np.sqrt(1 - (1 - np.minimum(x, first) / relief.nose) ** 2) / math.sqrt(1 - (1 - first / relief.nose) ** 2)
+    share = nose**2 * (1 - (np.maximum(x - last, 0) / relief.end) ** 2)
+    area = 2 * math.gamma(1 + 1 / power) ** 2 / math.gamma(1 + 2 / power) * half_width * height * share
     assert solid_of(body, 0.02).volume == pytest.approx(float(area.mean() * length), rel=1e-3)
 
 
+def test_its_nose_is_the_first_part_of_an_ellipse_that_the_girth_carries_on() -> None:
+    """(x - 35)^2 / 35^2 + z^2 / 10^2 = 1 up to the peak at 35 mm of a bait 20 mm high, to 2 % of the height."""
+    body = strand_of(subject_of("paddle_tail"), "trunk").smooth
+    x = np.linspace(1.0, 34.0, 60)
+    ellipse = 10 * np.sqrt(1 - ((x - 35) / 35) ** 2)
+    np.testing.assert_allclose(body.half_sizes(x)[1], ellipse, atol=0.4)
+    np.testing.assert_allclose(body.half_sizes(x[x < 5.2])[1], ellipse[x < 5.2], atol=0.01)
+
+
 def test_a_squarer_body_holds_more_in_the_same_sizes() -> None:
-    lean, square = (built("paddle_tail", squareness=power) for power in (1.8, 3.0))
+    lean, square = (built("paddle_tail", squareness=power, hook_slot="none") for power in (1.8, 3.0))
     assert square.volume > 1.08 * lean.volume
     assert square.extent == pytest.approx(lean.extent, abs=0.05)
 

@@ -8,17 +8,17 @@ moulded the curl of one shape that reaches as far.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 
-from worker.errors import Fault
 from worker.strands.girth import Girth
 from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
-from worker.styles.grub_feasible import infeasible
+from worker.styles.dress import with_dress
+from worker.styles.grub_feasible import faults, limb_faults
 from worker.styles.grub_parameters import EVERY
 from worker.styles.grub_tail import tail_length, tail_of
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.tails import TAIL_REMEDIES, strands_of
 from worker.styles.worm_parameters import number
@@ -29,7 +29,7 @@ LAND, WIDEST_LAND = 0.4, 1.2
 """Land of a rib over the pitch, and the greatest, mm (judgement)."""
 EDGE = 0.3
 """Greatest radius of a rib's edges, mm (judgement)."""
-HEAD, WIDEST_AT, HEAD_END = 0.9, 0.22, 0.12
+HEAD, WIDEST_AT, HEAD_END = 0.9, 0.22, 0.4
 """Diameter of the head over the greatest, where that is over the body's length, and how far the head's edge is rounded
 over the diameter (judgement)."""
 
@@ -48,15 +48,11 @@ def _trunk(params: Params) -> Strand:
     return Strand("trunk", "trunk", StraightPath(length), girth, relief)
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(params)
-    return (trunk, *strands_of(tail_of(params, tail_length(params)), trunk))
+def _limbs(trunk: Strand, params: Params) -> tuple[Strand, ...]:
+    return strands_of(tail_of(params, tail_length(params)), trunk)
 
 
-def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands)
-
-
+_MADE = OneTrunk(_trunk, faults, _limbs, limb_faults, root="taper", behind=True)
 _STRONGER = (
     Remedy("rib_depth", up=False, text="ribs {value} mm deep"),
     Remedy("diameter", up=True, text="a diameter of {value} mm"),
@@ -68,13 +64,14 @@ GRUB = Style(
     title="Grub",
     summary="A short ribbed body with a flat head, and one wide tail that curls upright or two that curl apart.",
     parameters=EVERY,
-    strands=_strands,
-    infeasible=_infeasible,
+    strands=_MADE.strands,
+    hollows=_MADE.hollows,
+    infeasible=_MADE.infeasible,
     example={
         "style": "grub",
         "label": "Tailwater grub",
         "params": {"length": "3-1/4 in", "length_is": "laid_straight", "body_length": "40 mm"},
         "plastic": {"grade": "soft"},
     },
-    remedies={"joint_pull": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES},
+    remedies=with_dress({"joint_pull": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES}),
 )

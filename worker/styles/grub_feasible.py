@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
 from worker.errors import Fault
-from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
 from worker.styles.grub_tail import longest, of_length, shortest, tail_of
 from worker.styles.style import Params
@@ -22,16 +21,13 @@ WIDEST_ROOT = 0.85
 """Greatest size of a tail at its root over the body's end (judgement)."""
 
 
-def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) -> Iterator[Fault]:
-    found = [*_body(params), *_blade(params)] or list(_tail_faults(params))
-    yield from found
-    if found:
-        return
-    try:
-        _, *tails = strands(params)
-    except RootOutside as error:
-        yield Fault("/params/taper", "root-outside", f"{str(error).capitalize()}; give the body a fuller end.", None)
-        return
+def faults(params: Params) -> Iterator[Fault]:
+    """What the numbers cannot be."""
+    yield from [*_body(params), *_blade(params)] or _tail_faults(params)
+
+
+def limb_faults(params: Params, trunk: Strand, tails: tuple[Strand, ...]) -> Iterator[Fault]:
+    """What the tails cannot be on their body."""
     yield from turn_faults(tails[0], "/params/tail_width")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from worker.styles.declare import choice, millimetres, share, whole
+from worker.styles.dress_parameters import BORES, EYES, HEAD, HEADS, SLOT
 from worker.styles.tail_parameters import (
     TAIL_CURL,
     TAIL_CURL_RADIUS,
@@ -48,4 +49,9 @@ EVERY = (
     replace(TAIL_WRIST, default=5.5),
     replace(TAIL_CURL, default=230.0),
     TAIL_CURL_RADIUS,
+    replace(HEAD, default="flat"),
+    *HEADS[1:],
+    *SLOT,
+    *BORES,
+    *EYES,
 )

@@ -33,7 +33,8 @@ FLATTEST = 0.85
 """Greatest thickness over the width: a leech is flat (judgement)."""
 
 
-def infeasible(params: Params) -> Iterator[Fault]:
+def faults(params: Params) -> Iterator[Fault]:
+    """What the numbers cannot be."""
     found = [*_sizes(params), *_ribs(params)]
     if not found:
         found = [*_edges(params), *_waves(params)]
@@ -86,7 +87,11 @@ def _ribs(params: Params) -> Iterator[Fault]:
 
 
 def _edges(params: Params) -> Iterator[Fault]:
-    halves, edge = halves_of(params), number(params, "edge")
+    halves, edge, thick = halves_of(params), number(params, "edge"), number(params, "thickness")
+    flattest = math.floor(100 * (0.5 - edge / (2 * thick)) + 1e-9) / 100
+    if number(params, "flat_belly") > flattest:
+        detail = f"A belly cut so far up leaves less of the edges than their {edge:g} mm; {flattest:g} does not."
+        yield Fault("/params/flat_belly", "belly-too-flat", detail, {"minimum": 0.0, "maximum": flattest})
     if exponent_of(halves, edge) is not None:
         return
     most = thickest_edge(halves)

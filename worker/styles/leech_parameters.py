@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from worker.styles.declare import millimetres, share, whole
+from worker.styles.dress_parameters import HEADS, JIG_BORE, JIG_BORE_LENGTH
+from worker.values.parameter import Parameter
 
 LENGTH = millimetres("length", "Length", "Overall, as moulded.", 90.0, 50.0, 160.0, 1.0)
 WIDTH = millimetres("width", "Width", "Greatest width.", 14.0, 7.0, 32.0)
@@ -11,7 +13,7 @@ THICKNESS = millimetres("thickness", "Thickness", "Belly to back, where it is th
 EDGE = millimetres("edge", "Edge", "Thickness of the edges, half as far inside of the rim.", 1.0, 0.8, 2.0)
 HEAD_WIDTH = millimetres("head_width", "Head width", "At the nose, before its end is rounded.", 8.0, 3.0, 24.0)
 TAIL_WIDTH = millimetres("tail_width", "Tail width", "At the tail, before its end is rounded.", 6.0, 3.0, 20.0)
-TAIL_THICKNESS = millimetres("tail_thickness", "Tail thickness", "Belly to back at the tail.", 2.4, 1.2, 8.0)
+TAIL_THICKNESS = millimetres("tail_thickness", "Tail thickness", "Belly to back at the tail.", 2.6, 1.2, 8.0)
 WAVE = millimetres("wave", "Wave", "How far the body waves up and down, from crest to trough.", 0.0, 0.0, 8.0)
 WAVES = whole("waves", "Waves", "Crests and troughs along the body, where it waves.", 4, 8, 2)
 RIB_DEPTH = millimetres(
@@ -22,7 +24,7 @@ SUCKER = millimetres(
     "sucker", "Sucker", "Diameter of the sucker at the tail; under 4 mm there is none.", 0.0, 0.0, 10.0, 0.5
 )
 
-EVERY = (
+EVERY: tuple[Parameter, ...] = (
     LENGTH,
     WIDTH,
     WIDEST_AT,
@@ -36,4 +38,7 @@ EVERY = (
     RIB_DEPTH,
     RIB_PITCH,
     SUCKER,
+    *HEADS,
+    JIG_BORE,
+    JIG_BORE_LENGTH,
 )

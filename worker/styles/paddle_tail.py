@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from worker.errors import Fault
 from worker.strands.attach import attach
 from worker.strands.strand import Strand
+from worker.styles.dress import with_dress
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.paddle_tail_body import FLARE, STEM, PaddleTail
 from worker.styles.paddle_tail_parameters import EVERY
 from worker.styles.style import Params, Remedy, Style
@@ -24,21 +26,23 @@ SMALLEST_PADDLE = 1.3
 """Least size of a paddle over the stem's where they meet (judgement)."""
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    made = PaddleTail(params)
-    stem = attach(made.stem, made.body, 0.0)
-    return made.body, stem, attach(made.paddle, stem, 0.0)
+def _trunk(params: Params) -> Strand:
+    return PaddleTail(params).body
 
 
-def _infeasible(params: Params) -> Iterator[Fault]:
+def _limbs(trunk: Strand, params: Params) -> tuple[Strand, ...]:
     made = PaddleTail(params)
-    found = [*_wrist(made), *_paddle(params, made)]
-    if not found:
-        found = [*_places(params, made)]
-    yield from found
-    if found:
-        return
-    yield from turn_faults(made.stem, "/params/paddle_angle")
+    stem = attach(made.stem, trunk, 0.0)
+    return stem, attach(made.paddle, stem, 0.0)
+
+
+def _faults(params: Params) -> Iterator[Fault]:
+    made = PaddleTail(params)
+    yield from [*_wrist(made), *_paddle(params, made)] or _places(params, made)
+
+
+def _limb_faults(params: Params, trunk: Strand, limbs: tuple[Strand, ...]) -> Iterator[Fault]:
+    yield from turn_faults(limbs[0], "/params/paddle_angle")
 
 
 def _wrist(made: PaddleTail) -> Iterator[Fault]:
@@ -80,6 +84,7 @@ def _places(params: Params, made: PaddleTail) -> Iterator[Fault]:
         )
 
 
+_MADE = OneTrunk(_trunk, _faults, _limbs, _limb_faults, root="wrist_at", behind=True)
 _WRIST = (
     Remedy("wrist_height", up=True, text="a wrist {value} mm high"),
     Remedy("wrist_width", up=True, text="a wrist {value} mm wide"),
@@ -90,20 +95,23 @@ PADDLE_TAIL = Style(
     title="Paddle tail",
     summary="A fish's body that thins to a wrist; the paddle across its end catches the water and makes the tail kick.",
     parameters=EVERY,
-    strands=_strands,
-    infeasible=_infeasible,
+    strands=_MADE.strands,
+    hollows=_MADE.hollows,
+    infeasible=_MADE.infeasible,
     example={
         "style": "paddle_tail",
         "label": "Sluice shad",
         "params": {"length": "4 in", "paddle_angle": 95, "wrist_height": "4.5 mm"},
         "plastic": {"grade": "soft"},
     },
-    remedies={
-        "joint_pull": (Remedy("height_share", up=True, text="a height of {value} of the length"),),
-        "joint_pull of tail": _WRIST,
-        "joint_pull of paddle": _WRIST,
-        "thin_feature": _WRIST,
-        "thin_feature of tail": _WRIST,
-        "thin_feature of paddle": (Remedy("paddle_thickness", up=True, text="a paddle {value} mm thick"),),
-    },
+    remedies=with_dress(
+        {
+            "joint_pull": (Remedy("height_share", up=True, text="a height of {value} of the length"),),
+            "joint_pull of tail": _WRIST,
+            "joint_pull of paddle": _WRIST,
+            "thin_feature": _WRIST,
+            "thin_feature of tail": _WRIST,
+            "thin_feature of paddle": (Remedy("paddle_thickness", up=True, text="a paddle {value} mm thick"),),
+        }
+    ),
 )

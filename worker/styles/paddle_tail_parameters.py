@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from worker.styles.declare import millimetres, share
+from worker.styles.dress_parameters import BORES, EYES, HEADS, HOOK_SLOT, SLOT
+from worker.values.parameter import Parameter
 
 LENGTH = millimetres("length", "Length", "Overall, as moulded.", 100.0, 40.0, 250.0, 1.0)
 HEIGHT = share("height_share", "Height share", "Greatest height over the length.", 0.2, 0.12, 0.32, 0.01)
@@ -38,7 +42,7 @@ PADDLE_ANGLE = share(
     "deg",
 )
 
-EVERY = (
+EVERY: tuple[Parameter, ...] = (
     LENGTH,
     HEIGHT,
     WIDTH,
@@ -51,4 +55,9 @@ EVERY = (
     PADDLE_WIDTH,
     PADDLE_THICKNESS,
     PADDLE_ANGLE,
+    *HEADS,
+    replace(HOOK_SLOT, default="belly"),
+    *SLOT[1:],
+    *BORES,
+    *EYES,
 )

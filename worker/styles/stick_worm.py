@@ -12,6 +12,9 @@ from worker.strands.plain import Plain
 from worker.strands.rings_relief import Rings
 from worker.strands.strand import Strand
 from worker.styles.declare import millimetres, share
+from worker.styles.dress import with_dress
+from worker.styles.dress_parameters import DRESS
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.ring_faults import ring_faults
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import LENGTH, number
@@ -60,11 +63,11 @@ def _girth(params: Params) -> Girth:
     )
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    return (Strand("trunk", "trunk", StraightPath(number(params, "length")), _girth(params), _relief(params)),)
+def _trunk(params: Params) -> Strand:
+    return Strand("trunk", "trunk", StraightPath(number(params, "length")), _girth(params), _relief(params))
 
 
-def _infeasible(params: Params) -> Iterator[Fault]:
+def _faults(params: Params) -> Iterator[Fault]:
     found = [*_thick(params), *_rings(params)]
     yield from found or ring_faults(
         "/params/ring_depth", _relief(params), _girth(params), number(params, "length"), _deepest(params)
@@ -105,6 +108,7 @@ def _rings(params: Params) -> Iterator[Fault]:
         yield Fault("/params/ring_pitch", "ring-pitch", detail, allowed if zone >= 1.5 else None)
 
 
+_MADE = OneTrunk(_trunk, _faults)
 _STRONGER = (
     Remedy("ring_depth", up=False, text="rings {value} mm deep"),
     Remedy("nose", up=True, text="a nose of {value} mm"),
@@ -115,17 +119,20 @@ STICK_WORM = Style(
     name="stick_worm",
     title="Stick worm",
     summary="A plain round stick, thickest before its middle; a few shallow rings behind the nose, a slim tail end.",
-    parameters=(LENGTH, GIRTH, GIRTH_AT, NOSE, TAIL_END, RING_PITCH, RING_DEPTH, RINGS_FROM, RINGS_TO),
-    strands=_strands,
-    infeasible=_infeasible,
+    parameters=(LENGTH, GIRTH, GIRTH_AT, NOSE, TAIL_END, RING_PITCH, RING_DEPTH, RINGS_FROM, RINGS_TO, *DRESS),
+    strands=_MADE.strands,
+    hollows=_MADE.hollows,
+    infeasible=_MADE.infeasible,
     example={
         "style": "stick_worm",
         "label": "Mill race stick",
         "params": {"length": "5 in", "girth": "10.5 mm", "ring_depth": "0.4 mm"},
         "plastic": {"grade": "soft", "salt_wt_pct": 20},
     },
-    remedies={
-        "joint_pull": _STRONGER,
-        "thin_feature": (*_STRONGER, Remedy("tail_end", up=True, text="a tail end of {value} mm")),
-    },
+    remedies=with_dress(
+        {
+            "joint_pull": _STRONGER,
+            "thin_feature": (*_STRONGER, Remedy("tail_end", up=True, text="a tail end of {value} mm")),
+        }
+    ),
 )
