@@ -22,6 +22,7 @@ class Member:
     kind: str
     default: str
     text: str
+    drawing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +108,9 @@ def _members(schema: Schema, before: str) -> Iterator[Member]:
     for name, below in schema.get("properties", {}).items():
         default = json.dumps(below["default"]) if "default" in below else ""
         if _text(below) or "properties" not in below:  # else its members, which follow, say it all
-            yield Member(before + name, name in required, kind(below), default, _text(below))
+            yield Member(
+                before + name, name in required, kind(below), default, _text(below), below.get("x-drawing", "")
+            )
         inside = below.get("items", below)  # of a list of objects, what each of them has
         yield from _members(inside, f"{before}{name}{'[].' if inside is not below else '.'}")
 
