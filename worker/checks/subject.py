@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.hollows import net_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
@@ -25,18 +26,6 @@ from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
 from worker.values.questions import CHECKS
-
-PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (float("inf"), 20.0))
-"""Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
-
-
-PULL_BY_KIND: dict[str, float] = {
-    "tail": 4.0,
-    **dict.fromkeys(("claw", "fan", "flapper", "wing", "curl", "paddle", "fin"), 3.0),
-    "leg": 1.2,
-    **dict.fromkeys(("feeler", "tentacle", "horn", "eye"), 0.6),
-}
-"""The pull in N that the joints of each kind of limb are held to (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -175,10 +164,7 @@ class Subject:
         asked = self.request.normal["require"].get("joint_pull_n")
         if asked is not None:
             return float(asked)
-        first, *rest = PULL_BY_GIRTH
-        if self.girth < first[0]:
-            return first[1]
-        return next(pull for up_to, pull in rest if self.girth <= up_to)
+        return pull_of_girth(self.girth)
 
     @cached_property
     def girth(self) -> float:
