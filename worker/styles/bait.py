@@ -10,8 +10,8 @@ from worker.errors import Fault
 from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
 from worker.strands.taken import Taken
-from worker.styles.dial import Dial, dial
 from worker.styles.style import Params, Remedy, Style, rows_of
+from worker.values.dial import Dial, dial
 
 
 class Bait(Protocol):

@@ -9,8 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-LEAST, MOST = 1.2, 3.0
-"""Exponents of sections that still look like a leech's: from a rhombus to a rounded plate (judgement)."""
+LEAST, MOST = 1.5, 3.0
+"""Exponents of sections that still look like a leech's: from a lens to a rounded plate (judgement)."""
 STEPS = 1000
 """Exponents are whole thousandths, so that no last digit of a logarithm reaches a file."""
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.errors import Fault
+from worker.open_form.telling import told_hollows, told_strands, untold
 from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
 from worker.strands.taken import Taken
@@ -110,14 +111,16 @@ class Style:
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""
         example = {**self.defaults(), **_in_normal_form(self, self.example.get("params", {}))}
+        strands = self.strands(example)
         return {
             "name": self.name,
             "title": self.title,
             "summary": self.summary,
             "example": dict(self.example),
             "params_schema": self.params_schema(),
-            "strands": [strand.describe() for strand in self.strands(example)],
-            "hollows": [hollow.describe() for hollow in self.hollows(example)],
+            "strands": told_strands(strands),
+            "hollows": told_hollows(self.hollows(example)),
+            "untold": list(untold(strands)),
         }
 
 
