@@ -25,6 +25,8 @@ from worker.styles.worm_parameters import number
 
 SUCKER_THICKNESS = 0.4
 """Thickness of a sucker over its diameter (judgement)."""
+ROUND = 0.49
+"""Length of each rounded half of a sucker over its diameter; a hair is left between them."""
 
 
 def _trunk(params: Params) -> Strand:
@@ -53,7 +55,7 @@ def _sucker_strand(params: Params, trunk: Strand) -> Strand:
     thick = max(SUCKER_THICKNESS * size, number(params, "tail_thickness"))
     girth = Girth.oval((0.0, size, thick), (1.0, size, thick))
     path, section = StraightPath(size, (x - depth, y, z)), Section(floor=trunk.section.floor)
-    return Strand("sucker", "tail", path, girth, Plain((size / 2, size / 2)), section=section)
+    return Strand("sucker", "tail", path, girth, Plain((ROUND * size, ROUND * size)), section=section)
 
 
 _MADE = OneTrunk(_trunk, faults, _limbs, _no_faults, root="sucker", behind=True)
