@@ -14,7 +14,8 @@ from scipy.optimize import brentq
 from worker.styles.style import Params
 from worker.styles.tail_blades import Blade
 from worker.styles.tail_curl import line_of
-from worker.styles.tails import Tail, reach_of
+from worker.styles.tail_measures import Tail
+from worker.styles.tails import reach_of
 from worker.styles.worm_parameters import number
 
 STEM = 0.24
