@@ -89,6 +89,7 @@ LEECH = Style(
             "joint_pull of tail": _TAIL,
             "thin_feature": (*_TAIL, *_STRONGER),
             "thin_feature of tail": _TAIL,
-        }
+        },
+        EVERY,
     ),
 )
