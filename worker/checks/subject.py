@@ -9,10 +9,12 @@ from typing import Any
 
 import numpy as np
 
+from worker.checks.places import Thinnest
 from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.hollows import net_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
+from worker.measures.strand.left_over import pieces_left
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
@@ -26,20 +28,6 @@ from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
 from worker.values.questions import CHECKS
-
-
-@dataclass(frozen=True)
-class Thinnest:
-    """The thinnest place between two thicker ones: mm across, at mm from the root of its strand (the trunk's: nose).
-
-    `way` is 0 where it is its width that is thin, 1 for its height.
-    """
-
-    across: float
-    station: float
-    strand: str
-    kind: StrandKind
-    way: int = 0
 
 
 @dataclass(frozen=True)
@@ -97,6 +85,12 @@ class Subject:
         return self.known[key]
 
     @cached_property
+    def unknown_hollows(self) -> tuple[Strand, ...]:
+        """Those of which the style does not know what they take, nor whether the bait stays whole."""
+        known = self.request.bait.taken().names
+        return tuple(each for each in self.hollows if each.name not in known)
+
+    @cached_property
     def ligaments(self) -> tuple[Ligament, ...]:
         """What the hollows leave standing and the bait hangs by."""
         return self.request.bait.ligaments()
@@ -111,16 +105,19 @@ class Subject:
         if not self.hollows:
             return whole
         known = self.request.bait.taken()
-        volume, skin = taken_out([each for each in self.hollows if each.name not in known.names], self.strands)
+        volume, skin = taken_out(self.unknown_hollows, self.strands)
         volume, skin = volume + known.volume, skin + known.skin
         return replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
 
     @cached_property
     def pieces(self) -> int:
         """How many pieces the bait falls into; limbs hang on their parents by their making."""
-        if len(self.strands) == 1:
-            return len(self.body.runs)
-        return max(hang_together(self.trunk_strands), *(len(strand.body.runs) for strand in self.trunk_strands))
+        parted = sum(max(pieces_left(limb, self.unknown_hollows), 1) - 1 for limb in self.limbs)
+        if len(self.trunk_strands) == 1:
+            return max(pieces_left(self.trunk, self.unknown_hollows), 1) + parted
+        # What parts one of several strands of a trunk leaves it hanging on the others.
+        runs = (len(strand.body.runs) for strand in self.trunk_strands)
+        return max(hang_together(self.trunk_strands), *runs) + parted
 
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Taken:
-    """The hollows of those names together: volume, mm3, and by how much they let the skin grow, mm2."""
+    """The hollows of those names together: volume, mm3, and by how much they let the skin grow, mm2.
+
+    They leave the bait in one piece.
+    """
 
     names: frozenset[str] = frozenset()
     volume: float = 0.0
