@@ -25,19 +25,25 @@ PARTS = 6
 
 def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[float, float]:
     """Volume, mm3, that the hollows take away, and by how much the skin grows, mm2 (less where they open it)."""
+    if not hollows:
+        return 0.0, 0.0
     boxes = boxes_of((*strands, *hollows))
-    taken = [_taken(hollow, hollows[:number], strands, boxes) for number, hollow in enumerate(hollows)]
+    taken = [_taken(number, hollows, strands, boxes) for number in range(len(hollows))]
     volume, skin = (float(sum(part)) for part in zip(*taken, strict=True))
     return volume, skin - _opened(hollows, strands, boxes)
 
 
 def _taken(
-    hollow: Strand, earlier: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]
+    number: int, hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]
 ) -> tuple[float, float]:
-    """Volume and walls of one hollow inside the bait and outside of the hollows before it."""
+    """Volume of one hollow inside the bait and outside of the hollows before it; its walls outside of all others."""
+    hollow, earlier, others = hollows[number], hollows[:number], [*hollows[:number], *hollows[number + 1 :]]
 
     def inside(at: Array) -> Flags:
         return np.asarray(~outside_all(at, strands, boxes) & outside_all(at, earlier, boxes))
+
+    def walled(at: Array) -> Flags:
+        return np.asarray(~outside_all(at, strands, boxes) & outside_all(at, others, boxes))
 
     body, ends = hollow.body, hollow.body.ends
     grid = body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(PARTS + 1) / PARTS)
@@ -46,7 +52,7 @@ def _taken(
     faces = ends[[0, -1]]
     return (
         float((volume * _share(hollow, grid.station, inside)).sum()),
-        float((walls * _rim_share(hollow, grid.station, inside)).sum())
+        float((walls * _rim_share(hollow, grid.station, walled)).sum())
         + float((body.area(faces) * _share(hollow, faces, inside)).sum()),
     )
 
