@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
 from worker.measures.strand.size import girdle, stretched
-from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
