@@ -25,6 +25,13 @@ LEAST = 0.01
 """A piece that is less of the strand than this is a sliver that the places only seem to leave."""
 
 
+def loose_pieces(limb: Strand, hollows: tuple[Strand, ...]) -> int:
+    """How many pieces of a limb do not hang on its parent: all but the one that leaves it."""
+    leaves = 0.0 if limb.root is None else limb.root.leaves
+    held = any(begin <= leaves <= end for begin, end in limb.body.runs)
+    return max(pieces_left(limb, hollows) - held, 0)
+
+
 @lru_cache(maxsize=64)  # the same strands are asked for by several checks, and by every remedy in firmer plastic
 def pieces_left(strand: Strand, hollows: tuple[Strand, ...]) -> int:
     """How many pieces there are of the strand, by itself and outside of its parent, less the hollows."""
