@@ -1,4 +1,4 @@
-"""Where a strand leaves its parent: the station on both, and how the parent's surface bends there."""
+"""Where a strand leaves its parent: the station on both, and how the parent's surface falls away there."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
     leaves = leaves_at(strand.path, parent, strand.name)
     point, left, back = strand.path.frames(np.array([leaves]))
     tangent = cross(left, back)
-    half_width, upward, downward = (float(size[0]) for size in strand.plain.sizes(np.array([leaves])))
+    half_width, upward, downward = (float(size[0]) for size in strand.body.sizes(np.array([leaves])))
     reach = np.array([half_width, half_width, upward, downward]) + blend
     sides = np.concatenate([left, -left, back, -back])
     drops = _drops(parent, point + reach[:, None] * sides, tangent, reach)
@@ -33,8 +33,9 @@ def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
         station=float(parent.path.nearest(point)[0]),
         leaves=leaves,
         blend=blend,
-        bend_side=_bend(float(reach[0]), float(drops[0] + drops[1]) / 2),
-        bend_height=_bend(float(reach[2] + reach[3]) / 2, float(drops[2] + drops[3]) / 2),
+        reach=_four(reach),
+        drops=_four(drops),
+        on=parent,
     )
     return replace(strand, root=root)
 
@@ -79,7 +80,6 @@ def _drops(parent: Strand, points: Array, tangent: Array, reach: Array) -> Array
     return (low + high) / 2
 
 
-def _bend(reach: float, drop: float) -> float:
-    """Curvature of the circle that falls by `drop` at `reach` to the side; a hollow surface counts as a plane."""
-    drop = min(max(drop, 0.0), 1.5 * reach)
-    return 2 * drop / (reach * reach + drop * drop) if drop <= reach else 2 / reach
+def _four(values: Array) -> tuple[float, float, float, float]:
+    left, right, back, belly = values.tolist()
+    return left, right, back, belly

@@ -62,8 +62,8 @@ def level_place(trunk: Strand, station: float, *, later: bool = False) -> float:
 
     `later` takes the first crest from there on.
     """
-    outline = trunk.plain.relief
-    top = trunk.girth.half_widths(trunk.path.length) if outline is trunk.plain.side else None
+    outline = trunk.body.relief
+    top = trunk.girth.half_widths(trunk.path.length) if outline is trunk.body.side else None
     if top is not None and _is_girth(trunk, station) and not later:
         return station
     crests = outline.crest_x
@@ -76,5 +76,5 @@ def level_place(trunk: Strand, station: float, *, later: bool = False) -> float:
 def _is_girth(trunk: Strand, station: float) -> bool:
     """Whether the outline is the plain girth just before and just behind a station."""
     around = np.array([station - 0.05, station, station + 0.05])
-    smooth, plain = trunk.smooth.side.height(around), trunk.plain.side.height(around)
+    smooth, plain = trunk.smooth.side.height(around), trunk.body.side.height(around)
     return bool(np.all(np.abs(smooth - plain) < LEVEL))

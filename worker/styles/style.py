@@ -14,6 +14,9 @@ from worker.values.rows import Row, Rows
 Params = Mapping[str, Any]
 """Parameters in normal form: numbers and choices, and lists of rows under the name of a `Rows`."""
 
+DRAWING = "/v1/styles/{style}/drawings/{parameter}.svg"
+"""Where the service has a parameter's drawing."""
+
 
 def rows_of(params: Params, name: str) -> list[Row]:
     """The rows of a `Rows` parameter, every member written."""
@@ -76,8 +79,19 @@ class Style:
         return {
             "type": "object",
             "additionalProperties": False,
-            "properties": {parameter.name: parameter.json_schema() for parameter in self.parameters},
+            "properties": {
+                parameter.name: self._with_drawing(parameter.json_schema(), parameter.name)
+                for parameter in self.parameters
+            },
         }
+
+    def _with_drawing(self, schema: dict[str, Any], name: str) -> dict[str, Any]:
+        """The schema, and those of a row's members, with the address of the drawing that explains it."""
+        if "items" in schema:
+            members = schema["items"]["properties"]
+            explained = {member: self._with_drawing(below, f"{name}.{member}") for member, below in members.items()}
+            schema = {**schema, "items": {**schema["items"], "properties": explained}}
+        return {**schema, "x-drawing": DRAWING.format(style=self.name, parameter=name)}
 
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""
