@@ -59,11 +59,19 @@ def _turns_back(points: Sequence[Sequence[float]]) -> bool:
     return sum(a * b for a, b in zip(first, then, strict=True)) < -0.999 * lengths
 
 
-def _rolled(tangent: Sequence[float], roll: float, handed: bool) -> Point:
-    """To the left of a tangent and level (ahead of one that points straight up), turned about it."""
-    x, y, z = tangent
+def level_left(tangent: Sequence[float], *, handed: bool = False) -> Point:
+    """Unit vector to the left of a tangent and level; ahead of one that points straight up."""
+    x, y, _ = tangent
     level = math.hypot(x, y)
-    left = (-y / level, x / level, 0.0) if level > 1e-9 else (-1.0 if handed else 1.0, 0.0, 0.0)
+    if level > 1e-9:
+        return -y / level, x / level, 0.0
+    return (-1.0 if handed else 1.0, 0.0, 0.0)
+
+
+def _rolled(tangent: Sequence[float], roll: float, handed: bool) -> Point:
+    """The same turned about the tangent."""
+    x, y, z = tangent
+    left = level_left(tangent, handed=handed)
     back = (-z * left[1], z * left[0], x * left[1] - y * left[0])
     cosine, sine = turn_of(-roll if handed else roll)
     a, b, c = (cosine * to_left + sine * to_back for to_left, to_back in zip(left, back, strict=True))

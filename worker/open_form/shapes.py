@@ -9,7 +9,9 @@ from typing import Any
 from worker.strands.beads import Beads, Core
 from worker.strands.girth import Girth, GirthStation
 from worker.strands.plain import Plain
+from worker.strands.plates import Plate
 from worker.strands.ribs import Ribs
+from worker.strands.rings_relief import Rings
 from worker.strands.section import ELLIPSE, Section
 from worker.strands.strand import Relief
 from worker.strands.zones import Zone
@@ -64,8 +66,9 @@ def row_of(told: Told, length: float) -> tuple[float, float, int]:
     return begin, told["pitch"], max(1, math.floor(room / told["pitch"] + 1e-9))
 
 
-def relief_of(told: Told, ends: tuple[float, float], girth: Girth, length: float) -> Relief:
+def relief_of(strand: Told, girth: Girth, length: float) -> Relief:
     """The relief, with the ends of its strand."""
+    told, ends = strand["relief"], ends_of(strand["ends"], girth)
     match told["kind"]:
         case "beads":
             core = told.get("core")
@@ -80,8 +83,11 @@ def relief_of(told: Told, ends: tuple[float, float], girth: Girth, length: float
         case "ribs":
             begin, pitch, count = row_of(told, length)
             return Ribs(count, pitch, told["depth"], told["land"], told["edge"], begin, ends)
+        case "rings":
+            begin, pitch, count = row_of(told, length)
+            return Rings(count, pitch, told["depth"], begin + pitch / 2, ends)
         case _:
-            return Plain(ends)
+            return Plate(ends) if strand["ends"]["upright"] else Plain(ends)
 
 
 def zones_of(told: Sequence[Told], girth: Girth, length: float) -> tuple[Zone, ...]:

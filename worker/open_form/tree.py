@@ -11,7 +11,7 @@ import numpy as np
 from worker.errors import Fault
 from worker.open_form.frames import Frame, frame_at
 from worker.open_form.paths import path_of
-from worker.open_form.shapes import ends_of, girth_of, places_of, relief_of, section_of, zones_of
+from worker.open_form.shapes import girth_of, places_of, relief_of, section_of, zones_of
 from worker.strands.attach import RootOutside, attach
 from worker.strands.closing import HumpsHidden
 from worker.strands.path import Path
@@ -55,7 +55,7 @@ def shaped(told: Told, path: Path, name: str) -> Strand:
     """The strand on its path, not yet grown to its parent."""
     length = path.length
     girth = girth_of(told["girth"], length)
-    relief = relief_of(told["relief"], ends_of(told["ends"], girth), girth, length)
+    relief = relief_of(told, girth, length)
     return Strand(
         name,
         told["kind"],
@@ -164,7 +164,7 @@ def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault] | None)
 
 
 def _grown(here: _Place, strand: Strand) -> Strand:
-    strand.plain  # noqa: B018 - worked out here, so that what it raises is told with its place
+    strand.body  # noqa: B018 - worked out here, so that what it raises is told with its place
     return strand if here.parent is None else attach(strand, here.parent.strand, here.each["root_blend"])
 
 

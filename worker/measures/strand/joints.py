@@ -55,13 +55,17 @@ class Joints:
 
 @dataclass(frozen=True)
 class JointGroup:
-    """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to."""
+    """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to.
+
+    `words` begins a sentence about one where neither its strand's relief nor its root tells it.
+    """
 
     strand: str
     strand_kind: str
     kinds: tuple[str, ...]
     limit: float
     joints: Joints
+    words: str = ""
 
 
 def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Array]:
@@ -89,7 +93,7 @@ def joints_of(body: Body, strength: Range) -> Joints:
     on_core = gaps.on_floor[gap]
     shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
     shoulder = on_core & (shows > net / 2)
-    notch = notch_factors(larger, net, np.full(len(net), body.relief.blend), shoulder=shoulder)
+    notch = notch_factors(larger, net, body.relief.blends[gap], shoulder=shoulder)
     return Joints(
         station,
         area,

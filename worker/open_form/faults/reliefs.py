@@ -14,6 +14,7 @@ from worker.open_form.frames import Frame
 from worker.open_form.paths import path_of
 from worker.open_form.shapes import girth_of, height_ratio, row_of
 from worker.strands.girth import Girth
+from worker.strands.rings_relief import Rings
 from worker.values.stations import along, in_text
 
 Told = Mapping[str, Any]
@@ -33,6 +34,8 @@ def relief_faults(told: Told, at: str) -> Iterator[Fault]:
     """Every fault of a strand's relief; `at` is the pointer to the strand, whose shape has none."""
     length = path_of(told["path"], Frame(), 0.0).length
     girth = girth_of(told["girth"], length)
+    if told["ends"]["upright"] and told["relief"]["kind"] != "plain":
+        yield Fault(f"{at}/ends/upright", "upright-with-relief", "A strand whose ends stand upright has no relief.")
     match told["relief"]["kind"]:
         case "beads":
             yield from _beads(told, girth, length, at)
@@ -42,7 +45,7 @@ def relief_faults(told: Told, at: str) -> Iterator[Fault]:
 
 def _beads(told: Told, girth: Girth, length: float, at: str) -> Iterator[Fault]:
     given = told["ends"]
-    if len(set(given.values())) > 1 or given["root"] not in ("round", "flat"):
+    if given["tip"] != "round" or given["root"] not in ("round", "flat"):
         yield Fault(f"{at}/ends", "ends-of-beads", "Beads end where the first and the last one do; leave the ends out.")
     ratio = height_ratio(girth)
     for place, row in enumerate(told["girth"]):
@@ -112,14 +115,10 @@ def _land(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
 
 
 def _groove(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
-    deepest = DEEPEST_RING * pitch
+    deepest = Rings.deepest(pitch)
     if relief["depth"] > deepest + 1e-9:
         detail = f"Rings {relief['depth']:g} mm deep leave no land at a pitch of {pitch:.3g} mm; {deepest:.3g} mm do."
         yield Fault(f"{at}/depth", "rings-too-deep", detail, {"maximum": round(deepest, 4), "unit": "mm"})
-
-
-DEEPEST_RING = 0.39
-"""Greatest depth of a ring over the pitch that leaves a land (see strands.rings_relief)."""
 
 
 def _under(relief: Told, girth: Girth, length: float, stretch: tuple[float, float], at: str) -> Iterator[Fault]:
