@@ -7,12 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, Outlined, View
+from worker.drawing.planes import VIEWS, View
+from worker.drawing.silhouette import Outlined
 from worker.strands.roots import Array
 
 FINEST = 0.02
 """Sag, mm, of the outlines that are compared, and the least distance that counts as a change."""
-_COARSEST = 600
+_COARSEST = 250
 """Points of an outline that are compared at the most."""
 
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from worker.drawing.dimension import within
 from worker.drawing.layers import layers, over
-from worker.drawing.silhouette import Box, View
+from worker.drawing.planes import Box, View
 from worker.drawing.spans import Span
 from worker.drawing.states import States
 from worker.drawing.svg import group, number
