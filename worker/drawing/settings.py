@@ -21,19 +21,25 @@ Setting = tuple[dict[str, Any], str]
 """Parameters, and in words what of them is not as by default."""
 
 
-def settings(model: Model, dial: Dial) -> Iterator[list[Setting]]:
-    """Baits that can be on which another parameter is set, a list a parameter."""
+def settings(model: Model, dial: Dial, *, wide: bool = False) -> Iterator[list[Setting]]:
+    """Baits that can be on which another parameter is set, a list a parameter.
+
+    `wide`: only those whose names begin like the dial's own are set, and anything else is moved to make room for them.
+    """
     for other in _by_name(model.style, dial.name):
-        made = (setting(model, other, value, without=dial.name) for value in others(other))
-        yield [each for each in made if each is not None]
+        if not wide or _shared(other.name, dial.name):
+            made = (setting(model, other, value, without=dial.name, wide=wide) for value in others(other))
+            yield [each for each in made if each is not None]
 
 
-def setting(model: Model, parameter: Parameter, value: Value, *, without: str = "") -> Setting | None:
+def setting(
+    model: Model, parameter: Parameter, value: Value, *, without: str = "", wide: bool = False
+) -> Setting | None:
     """The defaults but for this value, and one more thing where it does not go with them; `without` that parameter."""
     params, words = {**model.style.defaults(), parameter.name: value}, _set_words(parameter, value)
     if model.shape(params) is not None:
         return params, words
-    for eased, more in _eased(model.style, params, parameter.name, without.partition(".")[0]):
+    for eased, more in _eased(model.style, params, parameter.name, without.partition(".")[0], wide=wide):
         if model.shape(eased) is not None:
             return eased, f"{words}, {more}"
     return None
@@ -46,11 +52,12 @@ def moves(model: Model, dial: Dial, params: Params) -> bool:
     return usual is not None and any(shape is not None and shape != usual for shape in shapes)
 
 
-def _eased(style: Style, params: Params, name: str, without: str) -> Iterator[Setting]:
-    """The same with one more number moved whose name begins alike, or with fewer rows of a list."""
+def _eased(style: Style, params: Params, name: str, without: str, *, wide: bool) -> Iterator[Setting]:
+    """The same with one more parameter moved whose name begins alike (any, if `wide`), or with fewer rows of a list."""
     for other in _by_name(style, name):
-        if other.kind != "choice" and other.name != without and _shared(other.name, name):
-            for value in between(Dial(other.name, other), params):
+        if other.name != without and (wide or _shared(other.name, name)):
+            values = others(other) if other.kind == "choice" else between(Dial(other.name, other), params)
+            for value in values:
                 yield {**params, other.name: value}, _set_words(other, value)
     for rows in style.parameters:
         if isinstance(rows, Rows) and rows.name != without:

@@ -63,7 +63,8 @@ def states_of(style: Style, name: str) -> States:
     if name in (parameter.name for parameter in style.parameters if isinstance(parameter, Rows)):
         return _rows_states(model, style.rows(name), defaults)
     dials = dials_of(style, name)
-    for group in chain([[(defaults, "")]], settings(model, dials[0])):
+    groups = chain([[(defaults, "")]], settings(model, dials[0]), settings(model, dials[0], wide=True))
+    for group in groups:
         moving = [(dial, *each) for each in group for dial in dials if moves(model, dial, each[0])]
         tried = [_at(model, *each) for each in moving[:MOST_TRIED]]
         best = max(tried, key=lambda found: (found.named is not None, _moved(found)), default=None)

@@ -30,15 +30,15 @@ def nearest(model: Model, dial: Dial, params: Params, end: float) -> float:
 
 
 def between(dial: Dial, params: Params) -> Iterator[Value]:
-    """A few values over the whole range, or each choice."""
+    """A few values over the whole range, the furthest from the one that stands first; or each choice."""
     parameter = dial.parameter
     if parameter.kind == "choice":
         yield from parameter.choices
         return
     stands = float(dial.value(params))
-    for end in (float(parameter.minimum), float(parameter.maximum)):
-        yield typed(parameter, end)
-        yield typed(parameter, on_grid(parameter, (end + stands) / 2))
+    for share in (1.0, 0.5, 0.12):
+        for end in (float(parameter.minimum), float(parameter.maximum)):
+            yield typed(parameter, on_grid(parameter, stands + share * (end - stands)))
 
 
 def others(parameter: Parameter) -> Iterator[Value]:
