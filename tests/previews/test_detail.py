@@ -51,15 +51,15 @@ def test_triangles_are_told_before_there_are_any(style: str) -> None:
 
 
 def test_what_is_too_fine_is_refused_with_the_tolerance_that_would_do() -> None:
-    worm = {"style": "beaded_worm", "params": {"length": 300, "bead_diameter": 9, "bead_count": 200}}
+    fat = {"style": "craw", "params": {"length": 140, "body_width": 28, "body_height": 28, "rib_pitch": 2}}
     with pytest.raises(InfeasibleRequest) as refused:
-        read_request({**worm, "tolerance_mm": 0.005})
+        read_request({**fat, "tolerance_mm": 0.005})
     (fault,) = refused.value.faults
     assert fault.pointer == "/tolerance_mm"
     assert isinstance(fault.allowed, dict)
     assert 0.005 < fault.allowed["minimum"] <= 0.02
-    read_request({**worm, "tolerance_mm": fault.allowed["minimum"]})
-    read_request({**worm, "tolerance_mm": 0.005, "detail": "coarse"})
+    read_request({**fat, "tolerance_mm": fault.allowed["minimum"]})
+    read_request({**fat, "tolerance_mm": 0.005, "detail": "coarse"})
 
 
 @pytest.mark.parametrize("style", STYLE_NAMES)

@@ -10,8 +10,8 @@ from worker.request.sections import TOLERANCE
 from worker.strands.fineness import triangles_of
 from worker.styles.bait import Bait, StyledBait
 
-MOST_TRIANGLES = 1_500_000
-"""A binary STL of 75 MB; on two cores its build with every file takes about a third of a job's time limit."""
+MOST_TRIANGLES = 500_000
+"""A binary STL of 25 MB, and with every file well within a job's limits of time and memory (judgement)."""
 AS_DEFAULT = float(TOLERANCE.default)
 
 

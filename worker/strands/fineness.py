@@ -39,5 +39,5 @@ def _triangles(strand: Strand, tolerance: float) -> int:
     radius = float(max(outline.crest_y.max() for outline in body.outlines))
     sag = SAG_SHARE * tolerance
     along = max((outline.stations(sag if path.straight else TURN_SHARE * sag) for outline in body.outlines), key=len)
-    rings = len(path.subdivided(np.union1d(along, body.ends), TURN_SHARE * sag, radius))
+    rings = len(path.subdivided(np.union1d(along, np.round(body.ends, 9)), TURN_SHARE * sag, radius))
     return 2 * rings * corners(radius, tolerance, body.section)
