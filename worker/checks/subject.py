@@ -14,12 +14,12 @@ from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.hollows import net_share, net_trunk_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
-from worker.measures.strand.left_over import loose_pieces, pieces_left
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
+from worker.measures.strand.pieces import pieces_of
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
-from worker.measures.strand.trunk_section import hang_together, place_of
+from worker.measures.strand.trunk_section import place_of
 from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
@@ -112,11 +112,7 @@ class Subject:
     @cached_property
     def pieces(self) -> int:
         """How many pieces the bait falls into; limbs hang on their parents by their making."""
-        parted = sum(loose_pieces(limb, self.unknown_hollows) for limb in self.limbs)
-        if len(self.trunk_strands) == 1 and (self.unknown_hollows or not self.limbs or len(self.body.runs) == 1):
-            return max(pieces_left(self.trunk, self.unknown_hollows), 1) + parted
-        # What parts one of several strands of a trunk may leave it hanging on the others.
-        return hang_together(self.trunk_strands, self.limbs) + parted
+        return pieces_of(self.strands, self.unknown_hollows)
 
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:

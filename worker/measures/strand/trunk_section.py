@@ -129,41 +129,17 @@ def _member(strand: Strand, body: Body, x: Array) -> _Member:
 
 
 @lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
-def hang_together(strands: tuple[Strand, ...], limbs: tuple[Strand, ...] = ()) -> int:
-    """How many groups there are of strands that run into each other somewhere; one in pieces counts piece by piece.
-
-    A limb holds together whatever it runs into.
-    """
-    runs = [(strand, place_of(strand, np.array(run)), run) for strand in strands for run in strand.body.runs]
-    group = list(range(len(runs)))
-
-    def tie(one: int, two: int) -> None:
-        group[:] = [group[two] if each == group[one] else each for each in group]
-
-    for one, (strand, ends, _) in enumerate(runs):
-        for two, (other, others, _) in enumerate(runs[:one]):
-            low, high = max(float(ends.min()), float(others.min())), min(float(ends.max()), float(others.max()))
-            if other is strand or high <= low or group[one] == group[two]:
-                continue
-            if _touch(strand, other, low + (high - low) * _BETWEEN):
-                tie(one, two)
-    for limb in limbs if len(set(group)) > 1 else ():
-        held = [number for number, (strand, _, run) in enumerate(runs) if _runs_into(limb, strand, run)]
-        for number in held[1:]:
-            tie(held[0], number)
+def hang_together(strands: tuple[Strand, ...]) -> int:
+    """How many groups of strands there are that run into each other somewhere."""
+    group = list(range(len(strands)))
+    ends = [place_of(strand, np.array([0.0, strand.path.length])) for strand in strands]
+    for one in range(len(strands)):
+        for two in range(one):
+            low = max(float(ends[one].min()), float(ends[two].min()))
+            high = min(float(ends[one].max()), float(ends[two].max()))
+            if high > low and _touch(strands[one], strands[two], low + (high - low) * _BETWEEN):
+                group = [group[two] if each == group[one] else each for each in group]
     return len(set(group))
-
-
-def _runs_into(limb: Strand, strand: Strand, run: tuple[float, float]) -> bool:
-    """Whether any place of a limb's skin or middle lies in one run of a strand."""
-    station = limb.path.length * _BETWEEN
-    points, left, back = limb.path.frames(station)
-    aside, upward = limb.section.rim(*limb.body.sizes(station), 16)
-    rim = points[:, None, :] + aside[:, :, None] * left[:, None, :] + upward[:, :, None] * back[:, None, :]
-    places = np.concatenate([rim.reshape(-1, 3), points])
-    at = strand.path.nearest(places)
-    here = places[(at > run[0]) & (at < run[1])]
-    return len(here) > 0 and bool((outside(strand, here, relief=True) < 0).any())
 
 
 _BETWEEN = (np.arange(65) + 0.5) / 65
