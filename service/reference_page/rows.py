@@ -108,7 +108,8 @@ def _members(schema: Schema, before: str) -> Iterator[Member]:
         default = json.dumps(below["default"]) if "default" in below else ""
         if _text(below) or "properties" not in below:  # else its members, which follow, say it all
             yield Member(before + name, name in required, kind(below), default, _text(below))
-        yield from _members(below, f"{before}{name}.")
+        inside = below.get("items", below)  # of a list of objects, what each of them has
+        yield from _members(inside, f"{before}{name}{'[].' if inside is not below else '.'}")
 
 
 def _text(schema: Schema) -> str:
@@ -125,10 +126,12 @@ def kind(schema: Schema) -> str:
         return str(schema["$ref"]).rsplit("/", 1)[1]
     if "anyOf" in schema:
         return " or ".join(kind({**one, "x-unit": schema.get("x-unit", "")}) for one in schema["anyOf"])
+    if schema.get("type") == "object" and "properties" in schema:
+        return "object"
     if "enum" in schema:
         return "one of " + ", ".join(json.dumps(choice) for choice in schema["enum"])
     if schema.get("type") == "array":
-        return "list of " + kind(schema["items"])
+        return _counted(schema) + kind(schema["items"])
     types = schema.get("type", "any")
     words = " or ".join(_WORDS.get(one, one) for one in ([types] if isinstance(types, str) else types))
     if "minimum" in schema and "maximum" in schema:
@@ -136,6 +139,12 @@ def kind(schema: Schema) -> str:
     elif "minimum" in schema:
         words += f" from {schema['minimum']:g} up"
     return f"{words} {schema['x-unit']}" if schema.get("x-unit") and types != "string" else words
+
+
+def _counted(schema: Schema) -> str:
+    if schema["items"].get("type") != "object" or "maxItems" not in schema:
+        return "list of "
+    return f"list of {schema.get('minItems', 0)} to {schema['maxItems']}: each "
 
 
 _WORDS = {"integer": "whole number", "string": "text", "boolean": "true or false", "null": "null"}

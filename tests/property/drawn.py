@@ -18,6 +18,7 @@ from worker.errors import InfeasibleRequest
 from worker.request import Request, read_request
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
+from worker.values.rows import Rows
 
 BEADED = ("beaded_worm", "jointed_worm")
 WORMS = (*BEADED, "ribbed_worm")
@@ -51,8 +52,11 @@ def for_all(*strategies: st.SearchStrategy[Any], quick: int, proof: int) -> Call
     return decorate
 
 
-def numbers(parameter: Parameter, decimals: int = 3) -> st.SearchStrategy[Any]:
-    """Values within the range, its two ends often among them."""
+def numbers(parameter: Parameter | Rows, decimals: int = 3) -> st.SearchStrategy[Any]:
+    """Values within the range, its two ends often among them; of `Rows` as many rows as there may be, but few."""
+    if isinstance(parameter, Rows):
+        row = st.fixed_dictionaries({}, optional={m.name: numbers(m, decimals) for m in parameter.members})
+        return st.lists(row, min_size=parameter.fewest, max_size=min(parameter.most, parameter.fewest + 3))
     low, high = parameter.minimum, parameter.maximum
     if parameter.kind == "choice":
         return st.sampled_from(parameter.choices)

@@ -1,8 +1,7 @@
-"""Remedies: the smallest change of one parameter that makes a check pass."""
+"""Remedies: the smallest change of one number that makes a check pass."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -10,7 +9,8 @@ from typing import Any
 from worker.checks.answer import Remedy
 from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
-from worker.values.parameter import Parameter
+from worker.request.merging import merged
+from worker.styles.dial import Dial
 from worker.values.plastics import BUILT_IN
 
 MOST_TURNS = 5
@@ -31,7 +31,7 @@ class Aim:
 
 
 def remedies(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
-    """Changes of one parameter each that meet the aim."""
+    """Changes of one number each that meet the aim."""
     return tuple(_changes(subject, aim, {}, ""))
 
 
@@ -40,21 +40,21 @@ def remedies_in_turn(subject: Subject, whole: Aim, next_aim: Callable[[Subject],
 
     `next_aim` names what is worst and when that much is mended; `whole` is met when nothing is left.
     """
-    params: dict[str, Any] = {}
+    patch: dict[str, Any] = {}
     words: list[str] = []
     mended = subject
     for _ in range(MOST_TURNS):
         change = next(_changes(mended, next_aim(mended), {}, ""), None)
         if change is None:
             return ()
-        params |= change.patch["params"]
+        patch = merged(patch, change.patch)
         words.append(change.text.partition(":")[0])
-        changed = subject.with_patch({"params": params})
+        changed = subject.with_patch(patch)
         if changed is None:
             return ()
         mended = changed
         if whole.margin(mended) >= 0:
-            return (Remedy(_told(whole, mended, ", ".join(words)), {"params": params}, whole.figure(mended)),)
+            return (Remedy(_told(whole, mended, ", ".join(words)), patch, whole.figure(mended)),)
     return ()
 
 
@@ -78,40 +78,28 @@ def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
 
 
 def _changes(subject: Subject, aim: Aim, patch: Mapping[str, Any], also: str) -> Iterator[Remedy]:
-    style = subject.request.style
-    for change in style.remedies.get(aim.check, ()):
-        parameter = style.parameter(change.parameter)
-        found = _nearest(subject, parameter, change.up, aim)
+    for dial in subject.request.bait.dials(aim.check):
+        found = _nearest(subject, dial, aim)
         if found is not None:
-            value, mended = found
-            words = change.text.format(value=f"{value:g}") + also
-            yield Remedy(_told(aim, mended, words), {**patch, "params": {parameter.name: value}}, aim.figure(mended))
+            steps, mended = found
+            words = dial.words(steps) + also
+            yield Remedy(_told(aim, mended, words), merged(patch, dial.patch(steps)), aim.figure(mended))
 
 
 def _told(aim: Aim, mended: Subject, words: str) -> str:
     return f"{words}: {aim.says.format(f'{aim.figure(mended):.3g}')}"
 
 
-def _nearest(subject: Subject, parameter: Parameter, up: bool, aim: Aim) -> tuple[float, Subject] | None:
-    """The value nearest to the present one, on the parameter's steps, that meets the aim; and the subject with it."""
-    present = float(subject.request.params[parameter.name]) / parameter.step
-    way = 1 if up else -1
-    start = math.floor(present + 1e-9) if up else math.ceil(present - 1e-9)
-    bound = parameter.maximum if up else parameter.minimum
-    furthest = way * (math.floor(bound / parameter.step + 1e-9) if up else math.ceil(bound / parameter.step - 1e-9))
-
-    def value_at(steps: int) -> float:
-        exact = (start + way * steps) * parameter.step
-        return round(exact) if parameter.kind == "whole" else round(exact, 6)
-
+def _nearest(subject: Subject, dial: Dial, aim: Aim) -> tuple[int, Subject] | None:
+    """The fewest steps of the dial that meet the aim; and the subject with them."""
     changed: dict[int, Subject] = {}
 
     def margin(steps: int) -> float | None:
-        other = subject.with_patch({"params": {parameter.name: value_at(steps)}})
+        other = subject.with_patch(dial.patch(steps))
         if other is None:
             return None
         changed[steps] = other
         return aim.margin(other)
 
-    steps = fewest_steps(margin, aim.margin(subject), furthest - way * start)
-    return None if steps is None else (value_at(steps), changed[steps])
+    steps = fewest_steps(margin, aim.margin(subject), dial.most)
+    return None if steps is None else (steps, changed[steps])

@@ -54,13 +54,11 @@ class Subject:
 
     @cached_property
     def strands(self) -> tuple[Strand, ...]:
-        """The strands of the request's style."""
-        style, params = self.request.style, self.request.params
-        # Parameters stand in the order of their declaration, so equal ones have equal texts.
-        key = f"{style.name} {params!r}"
-        if key not in self.known:
-            self.known[key] = style.strands(params)
-        return self.known[key]
+        """The strands of the request's bait."""
+        bait = self.request.bait
+        if bait.key not in self.known:
+            self.known[bait.key] = bait.strands()
+        return self.known[bait.key]
 
     @property
     def trunk(self) -> Strand:
@@ -217,6 +215,6 @@ class Subject:
     def with_patch(self, patch: Mapping[str, Any]) -> Subject | None:
         """The subject of the patched request; None where that cannot exist."""
         changed = self.request.changed(patch)
-        if any(True for _ in changed.style.infeasible(changed.params)):
+        if any(True for _ in changed.bait.infeasible()):
             return None
         return Subject(changed, self.known)

@@ -11,6 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, missing, pre_loa
 from worker.request.faults import Flaw
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
+from worker.values.rows import Rows
 
 MOST_UNKNOWN = 64
 """Members beyond those that there are, from which they are no longer named one by one."""
@@ -163,3 +164,35 @@ class ObjectField(_Strict):
         if not isinstance(value, Mapping):
             raise _fail(_NOT_AN_OBJECT)
         return self.schema.load(value)
+
+
+class RowsField(_Strict):
+    """A list of objects made from `Rows`; every fault in every row is told at its own place."""
+
+    def __init__(self, rows: Rows) -> None:
+        super().__init__(load_default=rows.written)
+        self.rows = rows
+        self.schema = StrictSchema.from_dict({member.name: ParameterField(member) for member in rows.members})()
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        if not isinstance(value, list) or not self.rows.fewest <= len(value) <= self.rows.most:
+            raise _fail(Flaw("not-rows", f"This is a list of {self.rows.count_text()}.", self.rows.allowed()))
+        return each_item(value, ObjectField(self.schema))
+
+
+def each_item(values: list[Any], item: fields.Field[Any]) -> list[Any]:
+    """Every item as `item` reads it. Raises ValidationError with the flaws of all of them under their indices."""
+    read, flaws = [], {}
+    for index, value in enumerate(values):
+        try:
+            read.append(item.deserialize(value))
+        except ValidationError as error:
+            flaws[index] = error.messages
+    if flaws:
+        raise ValidationError(cast("dict[str, Any]", flaws))
+    return read
+
+
+def field_of(parameter: Parameter | Rows) -> fields.Field[Any]:
+    """The field that reads a parameter of either kind."""
+    return RowsField(parameter) if isinstance(parameter, Rows) else ParameterField(parameter)

@@ -12,10 +12,11 @@ from marshmallow import ValidationError
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
+from worker.request.merging import merged
 from worker.request.schema import params_schema, top_schema
 from worker.styles import STYLES
-from worker.styles.style import Style
-from worker.values.parameter import Value
+from worker.styles.bait import Bait, StyledBait
+from worker.styles.style import Params, Style
 from worker.values.questions import CHECKS
 
 
@@ -36,15 +37,20 @@ class Request:
         """64 hex digits; equal baits have equal ids however they were written."""
         return bait_id(self.normal)
 
+    @cached_property
+    def bait(self) -> Bait:
+        """The shape that this request asks for."""
+        return StyledBait(self.style, self.params)
+
     @property
     def style(self) -> Style:
         """The house of strands that this request names."""
         return STYLES[self.normal["style"]]
 
     @property
-    def params(self) -> Mapping[str, Value]:
+    def params(self) -> Params:
         """The style's parameters, every one, in normal form."""
-        return cast("Mapping[str, Value]", self.normal["params"])
+        return cast("Params", self.normal["params"])
 
     @property
     def outputs(self) -> tuple[str, ...]:
@@ -53,7 +59,7 @@ class Request:
 
     def changed(self, patch: Mapping[str, Any]) -> Request:
         """The request after an RFC 7396 merge patch whose values are in normal form already."""
-        return Request(_merged(self.normal, patch), self.label)
+        return Request(merged(self.normal, patch), self.label)
 
 
 def read_request(body: object) -> Request:
@@ -95,16 +101,3 @@ def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
 
 def _raw_params(body: object) -> Any:
     return body.get("params", {}) if isinstance(body, Mapping) else {}
-
-
-def _merged(target: Mapping[str, Any], patch: Mapping[str, Any]) -> dict[str, Any]:
-    result = dict(target)
-    for name, value in patch.items():
-        if value is None:
-            result.pop(name, None)
-        elif isinstance(value, Mapping):
-            below = result.get(name)
-            result[name] = _merged(below if isinstance(below, Mapping) else {}, value)
-        else:
-            result[name] = value
-    return result

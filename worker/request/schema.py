@@ -17,6 +17,7 @@ from worker.request.fields import (
     ParameterField,
     RawField,
     TextField,
+    field_of,
 )
 from worker.request.sections import CHECKS_SECTION, FINISH, PLASTIC, REQUIRE, TOLERANCE, schema
 from worker.styles import STYLES
@@ -46,7 +47,7 @@ def top_schema() -> Schema:
 @cache
 def params_schema(style: str) -> Schema:
     """The parameters of one style."""
-    return schema(**{parameter.name: ParameterField(parameter) for parameter in STYLES[style].parameters})
+    return schema(**{parameter.name: field_of(parameter) for parameter in STYLES[style].parameters})
 
 
 def request_schema() -> dict[str, Any]:

@@ -9,17 +9,29 @@ from typing import Any
 from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.values.parameter import Parameter, Value
+from worker.values.rows import Row, Rows
 
-Params = Mapping[str, Value]
+Params = Mapping[str, Any]
+"""Parameters in normal form: numbers and choices, and lists of rows under the name of a `Rows`."""
+
+
+def rows_of(params: Params, name: str) -> list[Row]:
+    """The rows of a `Rows` parameter, every member written."""
+    return list(params[name])
 
 
 @dataclass(frozen=True)
 class Remedy:
-    """A parameter that mends a check when it is moved `up` or `down`, and the words for it."""
+    """A parameter that mends a check when it is moved `up` or `down`, and the words for it.
+
+    Of a `Rows` parameter: its `member`, in every row whose members are as `only` says (all rows where that is empty).
+    """
 
     parameter: str
     up: bool
     text: str
+    member: str = ""
+    only: tuple[tuple[str, Value], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -29,19 +41,29 @@ class Style:
     name: str
     title: str
     summary: str
-    parameters: tuple[Parameter, ...]
+    parameters: tuple[Parameter | Rows, ...]
     strands: Callable[[Params], tuple[Strand, ...]]
     infeasible: Callable[[Params], Iterable[Fault]]
     example: Mapping[str, Any]
     remedies: Mapping[str, tuple[Remedy, ...]]
 
     def parameter(self, name: str) -> Parameter:
-        """The declaration of one parameter. Raises KeyError."""
-        return {parameter.name: parameter for parameter in self.parameters}[name]
+        """The declaration of one number or choice. Raises KeyError."""
+        found = {parameter.name: parameter for parameter in self.parameters}[name]
+        if isinstance(found, Rows):
+            raise KeyError(name)
+        return found
 
-    def defaults(self) -> dict[str, Value]:
-        """Every parameter at its default."""
-        return {parameter.name: parameter.default for parameter in self.parameters}
+    def rows(self, name: str) -> Rows:
+        """The declaration of one list of objects. Raises KeyError."""
+        return {parameter.name: parameter for parameter in self.parameters if isinstance(parameter, Rows)}[name]
+
+    def defaults(self) -> dict[str, Any]:
+        """Every parameter at its default, in normal form."""
+        return {
+            parameter.name: parameter.written() if isinstance(parameter, Rows) else parameter.default
+            for parameter in self.parameters
+        }
 
     def params_schema(self) -> dict[str, Any]:
         """JSON Schema 2020-12 of `params`: good enough to draw a form from."""
@@ -64,5 +86,6 @@ class Style:
         }
 
 
-def _in_normal_form(style: Style, params: Mapping[str, object]) -> dict[str, Value]:
-    return {name: style.parameter(name).parse(value) for name, value in params.items()}
+def _in_normal_form(style: Style, params: Mapping[str, object]) -> dict[str, Any]:
+    declared = {parameter.name: parameter for parameter in style.parameters}
+    return {name: declared[name].parse(value) for name, value in params.items()}

@@ -1,0 +1,87 @@
+"""A bait as everything downstream sees it: where its strands come from, a style or a list of strands, stays behind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Protocol
+
+from worker.errors import Fault
+from worker.strands.strand import Strand
+from worker.styles.dial import Dial, dial
+from worker.styles.style import Params, Remedy, Style, rows_of
+
+
+class Bait(Protocol):
+    """What a request says of the bait's shape."""
+
+    @property
+    def key(self) -> str:
+        """Equal for equal shapes."""
+        ...
+
+    def strands(self) -> tuple[Strand, ...]:
+        """The bait's strands (arithmetic alone)."""
+        ...
+
+    def infeasible(self) -> Iterable[Fault]:
+        """What is possible singly but not together."""
+        ...
+
+    def dials(self, check: str) -> Iterator[Dial]:
+        """What may be turned to mend a check, the best first."""
+        ...
+
+
+@dataclass(frozen=True)
+class StyledBait:
+    """A style with its parameters in normal form."""
+
+    style: Style
+    params: Params
+
+    @property
+    def key(self) -> str:
+        """See Bait. Parameters stand in the order of their declaration, so equal ones have equal texts."""
+        return f"{self.style.name} {self.params!r}"
+
+    def strands(self) -> tuple[Strand, ...]:
+        """See Bait."""
+        return self.style.strands(self.params)
+
+    def infeasible(self) -> Iterable[Fault]:
+        """See Bait."""
+        return self.style.infeasible(self.params)
+
+    def dials(self, check: str) -> Iterator[Dial]:
+        """See Bait: the style's remedies, in their order."""
+        for remedy in self.style.remedies.get(check, ()):
+            yield from self._of_rows(remedy) if remedy.member else self._of_parameter(remedy)
+
+    def _of_parameter(self, remedy: Remedy) -> Iterator[Dial]:
+        parameter = self.style.parameter(remedy.parameter)
+
+        def patch(value: float) -> Mapping[str, Any]:
+            return {"params": {remedy.parameter: value}}
+
+        yield dial(parameter, float(self.params[remedy.parameter]), remedy.up, patch, remedy.text)
+
+    def _of_rows(self, remedy: Remedy) -> Iterator[Dial]:
+        """One member of every row that the remedy means: none of them is left on the wrong side of the value."""
+        present = rows_of(self.params, remedy.parameter)
+        member = self.style.rows(remedy.parameter).member(remedy.member)
+        meant = [all(row[name] == value for name, value in remedy.only) for row in present]
+        values = [float(row[remedy.member]) for row, mean in zip(present, meant, strict=True) if mean]
+        if not values:
+            return
+        worse, better = (min, max) if remedy.up else (max, min)
+
+        def patch(value: float) -> Mapping[str, Any]:
+            # A merge patch replaces a list whole (RFC 7396), so every row is in it.
+            changed = [
+                {**row, remedy.member: better(row[remedy.member], value)} if mean else row
+                for row, mean in zip(present, meant, strict=True)
+            ]
+            return {"params": {remedy.parameter: changed}}
+
+        yield dial(member, worse(values), remedy.up, patch, remedy.text)
