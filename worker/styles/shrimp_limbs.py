@@ -1,0 +1,179 @@
+"""What grows out of a shrimp: fan, horn, eyes, feelers, walking legs, swimmerets. Left ones; right ones are handed.
+
+Each is a strand that has not grown to the trunk yet.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from worker.strands.attach import leaves_at
+from worker.strands.girth import Girth
+from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import Point
+from worker.strands.plain import Plain
+from worker.strands.strand import Strand
+from worker.styles.directions import beyond, curve_of, level_left, towards
+from worker.styles.limbs import Limb, Rooted, thinning
+from worker.styles.shrimp_body import ShrimpBody, Spot
+from worker.styles.tracks import Track
+from worker.styles.worm_parameters import number
+
+LEAST_HORN, LEAST_EYE = 2.0, 1.5
+"""Shorter horns and smaller eyes are left out, mm: they would be all root."""
+OUTER_LOBE = 0.96
+"""Reach of the outer lobes over the middle one's (judgement)."""
+LOBE_ROOT = 0.44
+"""Width of a lobe at its root over its greatest (judgement)."""
+FIRST_LEG, LAST_LEG = 0.42, 0.94
+"""Where the first and the last pair of walking legs stand, over the carapace's length (judgement)."""
+
+
+@dataclass(frozen=True)
+class ShrimpLimbs:
+    """The limbs of one body."""
+
+    body: ShrimpBody
+
+    def _of(self, name: str) -> float:
+        return number(self.body.params, name)
+
+    def _count(self, name: str) -> int:
+        return int(self.body.params[name])
+
+    def fan(self) -> Iterator[Strand]:
+        """The lobe in the middle of an odd number, and the left ones from the middle out."""
+        count, outermost = self._count("fan_lobes"), (self._count("fan_lobes") - 1) / 2
+        for place in range((count + 1) // 2):
+            steps = place if count % 2 else place + 0.5
+            angle = math.radians(self._of("fan_spread") * steps / outermost) if outermost else 0.0
+            name = "middle fan lobe" if steps == 0 else f"left fan lobe {place + 1 - count % 2}"
+            yield self._lobe(name, angle, 1.0 if steps == 0 else OUTER_LOBE)
+
+    def _lobe(self, name: str, angle: float, share: float) -> Strand:
+        end, deep = self.body.end, self.body.fan_deep
+        way = _mixed((math.cos(angle), end.rear), (math.sin(angle), end.left))
+        aside = _mixed((-math.sin(angle), end.rear), (math.cos(angle), end.left))
+        inner = beyond(end.point, end.rear, -deep)
+        whole = deep + share * self._of("fan_length")
+        path = HermitePath((Knot(inner, way), Knot(beyond(inner, way, whole), way)), aside)
+        broad, thick, rooted = self._of("fan_width"), self._of("fan_thickness"), deep / whole
+        girth = Girth.oval(
+            (0.0, LOBE_ROOT * broad, thick),
+            (rooted, (LOBE_ROOT + 0.04) * broad, thick),
+            (rooted + 0.62 * (1 - rooted), broad, 0.75 * thick),
+            (1.0, 0.74 * broad, 0.5 * thick),
+        )
+        return Strand(name, "fan", path, girth, Plain((0.0, 0.4 * broad)))
+
+    def horn(self) -> Iterator[Strand]:
+        """A blade on edge, out of the top of the carapace."""
+        reach = self._of("horn")
+        if reach < LEAST_HORN:
+            return
+        root, spot = self._of("horn_root"), self.body.spot(0.42 * self.body.carapace)
+        inner = beyond(spot.point, spot.back, 0.55 * spot.half_height)
+        leave = towards(180.0, 7.0)
+        depth = leaves_at(_ray(inner, leave, 2 * self.body.carapace), self.body.trunk, "horn")
+        tip = inner[0] - self.body.begin + reach
+        knots = (Knot(inner, leave), Knot(beyond(inner, leave, tip), leave))
+        path, rooted = HermitePath(knots, (0.0, -1.0, 0.0)), depth / tip
+        thin = 0.8
+        girth = Girth.oval((0.0, 0.6 * root, root), (rooted, 0.6 * root, root), (1.0, thin, thin))
+        yield Strand("horn", "feeler", path, girth, Plain((0.0, thin / 2)))
+
+    def eyes(self) -> Iterator[Strand]:
+        """The left eye: a ball on a short stalk."""
+        across = self._of("eye_stalks")
+        if across < LEAST_EYE:
+            return
+        spot = self.body.spot(0.2 * self.body.carapace)
+        leave = _unit(_mixed((-0.42, spot.rear), (0.80, spot.left), (0.42, spot.back)))
+        inner = beyond(spot.point, spot.back, 0.35 * spot.half_height)
+        depth = leaves_at(_ray(inner, leave, 4 * spot.half_height), self.body.trunk, "eyes")
+        whole = depth + 1.5 * across
+        path = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, whole), leave)), level_left(leave))
+        stalk, ball = 0.62 * across, (whole - across / 2) / whole
+        girth = Girth.circular((0.0, stalk), ((depth + 0.35 * across) / whole, stalk), (ball, across), (1.0, across))
+        yield Strand("left eye", "feeler", path, girth, Plain((0.0, across / 2)))
+
+    def feelers(self) -> Iterator[Strand]:
+        """Out of the head ahead and aside, round, and back along the body; the second pair above the first."""
+        root, tip = self._of("feeler_root"), self._of("feeler_tip")
+        spot = self.body.spot(0.24 * self.body.carapace)
+        for pair in range(self._count("feelers")):
+            yaw, rise, share = (142.0, 4.0, 1.0) if pair == 0 else (154.0, 22.0, 0.62)
+            leave = towards(yaw, rise)
+            aside = beyond(spot.point, spot.left, 0.30 * spot.half_width)
+            inner = beyond(aside, spot.back, (-0.34 + 0.5 * pair) * spot.half_height)
+            depth = leaves_at(_ray(inner, leave, 6 * spot.half_height), self.body.trunk, "feelers")
+            rooted, length = Rooted(inner, depth, leave), share * self._of("feeler_length")
+            track = Track.from_point(rooted.surface, leave, towards(yaw - 90.0))
+            bow = (yaw - 24.0, 0.42 * self._of("carapace_width") + 2 * root)
+            ease = (14.0, 3.0 * self._of("carapace_width"))
+            bent = [math.radians(angle) * radius for angle, radius in (bow, ease)]
+            straight = 0.8 * root
+            rest = max(length - straight - sum(bent), 0.2 * length)
+            track = track.straight(straight).arc(*bow).straight(rest / 2).arc(*ease).straight(rest / 2)
+            path = HermitePath(rooted.knots(track.knots), level_left(leave))
+            yield thinning(f"left feeler {pair + 1}", "feeler", path, depth, root, tip)
+
+    def legs(self) -> Iterator[Strand]:
+        """Walking legs, from front to rear: down and aside, then back."""
+        pairs, root, tip = self._count("leg_pairs"), self._of("leg_root"), self._of("leg_tip")
+        for pair in range(pairs):
+            share = FIRST_LEG + (LAST_LEG - FIRST_LEG) * ((pair + 0.5) / pairs if pairs == 1 else pair / (pairs - 1))
+            spot = self.body.spot(share * self.body.carapace)
+            rooted = _below(spot, 56.0, root)
+            way = _unit(_mixed((0.50, spot.rear), (0.45, spot.left), (-0.80, spot.back)))
+            arrive = _unit(_mixed((0.95, spot.rear), (0.10, spot.left), (-0.55, spot.back)))
+            limb = Limb(rooted, way, arrive, self._of("leg_length"), root, tip)
+            yield limb.strand(f"left leg {pair + 1}", "leg")
+
+    def swimmerets(self) -> Iterator[Strand]:
+        """A small flap a segment, from the first on."""
+        root, tip, length = self._of("leg_root"), self._of("leg_tip"), self._of("swimmeret_length")
+        for pair in range(self._count("swimmerets")):
+            spot = self.body.spot(self.body.carapace + (pair + 0.62) * self.body.plate)
+            rooted = _below(spot, 62.0, root)
+            way = _unit(_mixed((0.55, spot.rear), (0.25, spot.left), (-0.80, spot.back)))
+            arrive = _unit(_mixed((0.85, spot.rear), (0.05, spot.left), (-0.55, spot.back)))
+            knots = rooted.knots(curve_of(length, rooted.surface, rooted.leave, way, arrive))
+            path = HermitePath(knots, spot.rear)
+            begin = rooted.depth / path.length
+            girth = Girth.oval(
+                (0.0, 1.2 * root, root),
+                (begin, 1.2 * root, root),
+                (begin + 0.6 * (1 - begin), 1.9 * root, 0.6 * tip + 0.4 * root),
+                (1.0, 1.5 * root, tip),
+            )
+            yield Strand(f"left swimmeret {pair + 1}", "leg", path, girth, Plain((0.0, 0.8 * root)))
+
+
+def _below(spot: Spot, angle: float, root: float) -> Rooted:
+    """Out of the belly, `angle` degrees below the side, squarely."""
+    turn = math.radians(angle)
+    y, z = spot.half_width * math.cos(turn), spot.half_height * math.sin(turn)
+    leave = _unit(_mixed((y / spot.half_width**2, spot.left), (-z / spot.half_height**2, spot.back)))
+    skin = beyond(beyond(spot.point, spot.left, y), spot.back, -z)
+    depth = max(0.6 * min(spot.half_width, spot.half_height), 0.9 * root)
+    return Rooted(beyond(skin, leave, -depth), depth, leave)
+
+
+def _ray(begin: Point, way: Point, length: float) -> HermitePath:
+    return HermitePath((Knot(begin, way), Knot(beyond(begin, way, length), way)))
+
+
+def _mixed(*parts: tuple[float, Point]) -> Point:
+    point: Point = (0.0, 0.0, 0.0)
+    for share, direction in parts:
+        point = beyond(point, direction, share)
+    return point
+
+
+def _unit(direction: Point) -> Point:
+    size = math.sqrt(sum(part * part for part in direction))
+    x, y, z = (part / size for part in direction)
+    return x, y, z
