@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 
 from tests.picture.meshes import craw, worm
-from worker.picture import finish_from_request, render, thumbnails
+from worker.picture import finish_from_request, render, thumbnails, views
 
 ROOT = Path(__file__).parents[2]
 FINISH = finish_from_request({"colour": "#3f6b2a", "glitter": {"colour": "#ffd700", "size_mm": 0.6, "per_cm3": 60}})
@@ -30,7 +30,8 @@ def digest() -> str:
         ):
             image = render(*mesh, finish=FINISH, view=view, width=160, height=120, background=background)
             total.update(np.asarray(image).tobytes())
-        for name, content in sorted(thumbnails(*mesh, FINISH, sizes=((128, 96),)).items()):
+        files = {**thumbnails(*mesh, FINISH, sizes=((128, 96),)), **views(*mesh, FINISH)}
+        for name, content in sorted(files.items()):
             total.update(name.encode() + content)
     return total.hexdigest()
 

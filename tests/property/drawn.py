@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from worker.errors import InfeasibleRequest
 from worker.request import Request, read_request
 from worker.styles import STYLES
+from worker.styles.tail_parameters import TAIL
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
 
@@ -69,10 +70,18 @@ def numbers(parameter: Parameter | Rows, decimals: int = 3) -> st.SearchStrategy
     return st.one_of(inside, inside, inside, st.sampled_from([low, high]))
 
 
+def _plain_parameters(style: str) -> dict[str, Parameter]:
+    """A worm's own parameters: tails and dress are drawn where they are looked at, and a worm is plain without."""
+    shared = {parameter.name for parameter in TAIL}
+    return {
+        each.name: each for each in STYLES[style].parameters if isinstance(each, Parameter) and each.name not in shared
+    }
+
+
 @st.composite
 def bead_params(draw: st.DrawFn, style: str) -> Body:
     """Parameters of a beaded or jointed worm, its beads from close together to far apart."""
-    declared = {parameter.name: parameter for parameter in STYLES[style].parameters}
+    declared = _plain_parameters(style)
     params = {name: draw(numbers(parameter)) for name, parameter in declared.items() if name != "bead_count"}
     for name in ("bead_height_ratio", "core_height_ratio", "taper", "bead_length_ratio"):
         if name in params and draw(st.booleans()):
@@ -92,7 +101,7 @@ def bead_params(draw: st.DrawFn, style: str) -> Body:
 @st.composite
 def rib_params(draw: st.DrawFn) -> Body:
     """Parameters of a ribbed worm whose ribs can be made."""
-    declared = {parameter.name: parameter for parameter in STYLES["ribbed_worm"].parameters}
+    declared = _plain_parameters("ribbed_worm")
     params = {name: draw(numbers(parameter)) for name, parameter in declared.items()}
     # A quarter of the thinnest place; deeper ones cut a flat or tapering body through.
     thinnest = params["taper"] * min(params["width"], params["height"])

@@ -54,10 +54,10 @@ def _id(**members: Any) -> str:
 
 
 def test_the_label_is_no_part_of_a_bait() -> None:
-    assert _id(label="one") == _id(label="two") == _id()
-    request = read_request({"style": "beaded_worm", "label": "one"})
-    assert request.label == "one"
-    assert "one" not in str(request.normal)
+    assert _id(label="Alderbank") == _id(label="two") == _id()
+    request = read_request({"style": "beaded_worm", "label": "Alderbank"})
+    assert request.label == "Alderbank"
+    assert "Alderbank" not in str(request.normal)
 
 
 @pytest.mark.parametrize("member", [

@@ -13,8 +13,8 @@ from worker.request.merging import merged
 from worker.styles.dial import Dial
 from worker.values.plastics import BUILT_IN
 
-MOST_TURNS = 5
-"""Faults on as many kinds of strands are mended together."""
+MOST_TURNS = 8
+"""Faults on as many kinds of strands, and ways in which they are thin, are mended together."""
 
 
 @dataclass(frozen=True)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -11,7 +11,7 @@ import numpy as np
 
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
-from worker.measures.strand.limb_joints import limb_joints, thinnest_of
+from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
 from worker.measures.strand.trunk_section import hang_together, place_of
@@ -27,18 +27,22 @@ PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (flo
 """Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
 
 
-PULL_BY_KIND: dict[str, float] = {"claw": 3.0, "fan": 3.0, "leg": 1.2, "feeler": 0.6}
+PULL_BY_KIND: dict[str, float] = {"tail": 4.0, "claw": 3.0, "fan": 3.0, "leg": 1.2, "feeler": 0.6}
 """The pull in N that the joints of each kind of limb are held to (judgement)."""
 
 
 @dataclass(frozen=True)
 class Thinnest:
-    """The thinnest place between two thicker ones: mm across, at mm from the root of its strand (the trunk's: nose)."""
+    """The thinnest place between two thicker ones: mm across, at mm from the root of its strand (the trunk's: nose).
+
+    `way` is 0 where it is its width that is thin, 1 for its height.
+    """
 
     across: float
     station: float
     strand: str
     kind: StrandKind
+    way: int = 0
 
 
 @dataclass(frozen=True)
@@ -172,11 +176,12 @@ class Subject:
         places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
         return min(places, key=lambda place: round(place.across, 9))
 
-    def thinnest_of_kind(self, kind: StrandKind) -> Thinnest:
-        """The same, of all strands of one kind."""
+    def thinnest_of_kind(self, kind: StrandKind, ways: Sequence[int] = (0, 1)) -> Thinnest:
+        """The same, of all strands of one kind; `ways` may ask for their widths (0) or heights (1) alone."""
         if kind == "trunk":
             return self._thinnest_of_trunk
-        places = [Thinnest(*thinnest_of(limb), limb.name, kind) for limb in self.limbs if limb.kind == kind]
+        limbs = [(limb, thinnest_each_way(limb)) for limb in self.limbs if limb.kind == kind]
+        places = [Thinnest(*each[way], limb.name, kind, way) for limb, each in limbs for way in ways]
         return min(places, key=lambda place: round(place.across, 9))
 
     @property

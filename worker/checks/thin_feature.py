@@ -41,9 +41,10 @@ def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
         return remedies(subject, whole)
 
     def worst(other: Subject) -> Aim:
-        kind = other.thinnest.kind
+        kind, way = other.thinnest.kind, other.thinnest.way
         key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
-        return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind).across - limit)
+        # One way at a time: a claw that is thin both ways needs a change for each.
+        return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind, (way,)).across - limit)
 
     return remedies_in_turn(subject, whole, worst)
 

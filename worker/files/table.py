@@ -27,6 +27,12 @@ FILE_KINDS: tuple[FileKind, ...] = (
     FileKind("bait.glb", "glb", "model/gltf-binary", "A light mesh to look at, in metres, with the plastic's finish."),
     FileKind("thumbnail.png", "thumbnail", "image/png", "A picture of the bait, 800 x 600."),
     FileKind("thumbnail.webp", "thumbnail", "image/webp", "The same picture in a tenth of the bytes."),
+    FileKind(
+        "views.png",
+        "views",
+        "image/png",
+        "Four pictures in one column at one scale, with a bench rule: from above, the side, the nose, and at an angle.",
+    ),
 )
 
 FILES: dict[str, FileKind] = {kind.name: kind for kind in FILE_KINDS}

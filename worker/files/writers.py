@@ -9,7 +9,7 @@ from worker.files.glb import write_glb
 from worker.files.metrics import write_metrics
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf
-from worker.picture import finish_from_request, thumbnails
+from worker.picture import finish_from_request, thumbnails, views
 from worker.request import Request
 from worker.solid.solid import Solid
 
@@ -43,11 +43,16 @@ def _thumbnail(request: Request, solid: Solid) -> Files:
     return thumbnails(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
 
 
+def _views(request: Request, solid: Solid) -> Files:
+    return views(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
+
+
 _WRITERS: dict[str, Callable[[Request, Solid], Files]] = {
     "stl": _stl,
     "3mf": _3mf,
     "glb": _glb,
     "thumbnail": _thumbnail,
+    "views": _views,
 }
 
 

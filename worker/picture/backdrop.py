@@ -6,11 +6,14 @@ import numpy as np
 from PIL import Image
 
 from worker.picture.camera import Camera
-from worker.picture.colour import Triple, bytes_from_linear
+from worker.picture.colour import Triple, bytes_from_linear, linear_from_hex
 from worker.picture.finish import Finish
 from worker.picture.vector import ALL, NONE, Floats
 
-BACKGROUNDS = ("white", "dark", "transparent")
+BACKGROUNDS = ("white", "paper", "dark", "transparent")
+
+PAPER = "#fbfaf5"
+"""The paper of a sheet."""
 
 _DARK = ((0.006, 0.030), (0.007, 0.034), (0.009, 0.040))
 """Light of the dark ground per channel: at the rim, and what comes on top of it behind the bait."""
@@ -61,9 +64,11 @@ def _spill(finish: Finish) -> Triple:
 
 
 def _ground(camera: Camera, name: str) -> list[Floats]:
-    """Light of the ground per channel: plain white, or a dark one that is a little lighter behind the bait."""
+    """Light of the ground per channel: plain white or paper, or a dark one, a little lighter behind the bait."""
     if name == "white":
         return [np.ones((1, 1), np.float32)] * 3
+    if name == "paper":
+        return [np.full((1, 1), np.float32(channel)) for channel in linear_from_hex(PAPER)]
     row = np.arange(camera.height, dtype=np.float32)[:, None] * np.float32(1 / camera.height) - np.float32(0.5)
     column = np.arange(camera.width, dtype=np.float32)[None, :] * np.float32(1 / camera.width) - np.float32(0.5)
     pool = np.maximum(1 - np.float32(2.2) * (row * row + column * column), NONE)

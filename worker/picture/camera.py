@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -116,32 +116,19 @@ def axes(view: View) -> tuple[Doubles, Doubles, Doubles]:
     return np.array([ca, -sa, 0.0]), np.array([sa * se, ca * se, ce]), np.array([-sa * ce, -ca * ce, se])
 
 
+def extent(body: Body, view: View) -> tuple[float, float, float, float]:
+    """Least and greatest place of the silhouette across and along the picture, in mm at the body's middle."""
+    across, along, _ = _flat_coordinates(_draft(body, view, 1, 1), body.x, body.y, body.z)
+    return float(across.min()), float(across.max()), float(along.min()), float(along.max())
+
+
 def frame(body: Body, view: View, width: int, height: int, margin: float, pixels_per_mm: float | None = None) -> Camera:
     """The camera that holds the whole silhouette.
 
     `margin` is the free share of width and height at each edge. With `pixels_per_mm` the scale is fixed, so that
     several views can be drawn alike; raises ValueError when the silhouette would then be cut.
     """
-    right, up, back = axes(view)
-    perspective = not (isinstance(view, str) and view in _FLAT)
-    draft = Camera(
-        right.astype(np.float32),
-        up.astype(np.float32),
-        back.astype(np.float32),
-        *angles(view),
-        perspective,
-        _DISTANCE * body.radius,
-        1.0,
-        (0.0, 0.0),
-        width,
-        height,
-        0,
-        0,
-        width,
-        height,
-    )
-    across, along, _ = _flat_coordinates(draft, body.x, body.y, body.z)
-    x0, x1, y0, y1 = float(across.min()), float(across.max()), float(along.min()), float(along.max())
+    x0, x1, y0, y1 = extent(body, view)
     # Two pixels stay free even without a margin: one for the edge's own smoothing, one for rounding.
     room_x, room_y = max(1.0, width * (1 - 2 * margin) - 2), max(1.0, height * (1 - 2 * margin) - 2)
     fitting = min(room_x / max(x1 - x0, 1e-9), room_y / max(y1 - y0, 1e-9))
@@ -153,20 +140,33 @@ def frame(body: Body, view: View, width: int, height: int, margin: float, pixels
     right_end = min(width, math.ceil(width / 2 + (x1 - centre[0]) * scale) + 1)
     top = max(0, math.floor(height / 2 - (y1 - centre[1]) * scale) - 1)
     bottom = min(height, math.ceil(height / 2 - (y0 - centre[1]) * scale) + 1)
+    return replace(
+        _draft(body, view, width, height),
+        scale=scale,
+        middle=centre,
+        left=left,
+        top=top,
+        columns=right_end - left,
+        rows=bottom - top,
+    )
+
+
+def _draft(body: Body, view: View, width: int, height: int) -> Camera:
+    """A camera in the right place whose scale and window are not settled yet."""
+    right, up, back = (axis.astype(np.float32) for axis in axes(view))
     return Camera(
-        draft.right,
-        draft.up,
-        draft.back,
-        draft.azimuth,
-        draft.elevation,
-        perspective,
-        draft.distance,
-        scale,
-        centre,
-        width,
-        height,
-        left,
-        top,
-        right_end - left,
-        bottom - top,
+        right,
+        up,
+        back,
+        *angles(view),
+        perspective=not (isinstance(view, str) and view in _FLAT),
+        distance=_DISTANCE * body.radius,
+        scale=1.0,
+        middle=(0.0, 0.0),
+        width=width,
+        height=height,
+        left=0,
+        top=0,
+        columns=width,
+        rows=height,
     )

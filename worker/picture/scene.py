@@ -77,8 +77,8 @@ def render(
 
     `vertices` are rows of x, y, z in mm (x from nose to tail, y to the left, z to the back), `triangles` rows
     of three vertex numbers, wound outwards. `view` is "three_quarter", "top", "side", "front" or (azimuth,
-    elevation) in degrees; the three flat views are drawn without perspective. `background` is "white", "dark"
-    or "transparent" (RGBA). `margin` is the free share at each edge, 0 to 0.45; `pixels_per_mm` fixes the
+    elevation) in degrees; the three flat views are drawn without perspective. `background` is "white", "paper",
+    "dark" or "transparent" (RGBA). `margin` is the free share at each edge, 0 to 0.45; `pixels_per_mm` fixes the
     scale instead (in perspective at the bait's middle).
 
     Raises GeometryFailed for a mesh that is empty, not finite or not a solid, ValueError for a size, view,

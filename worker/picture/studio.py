@@ -13,6 +13,10 @@ from worker.picture.vector import ALL, NONE, Floats, dot, ramp, unit
 
 _STRAIGHT = ((REFRACTION - 1) / (REFRACTION + 1)) ** 2
 
+_GRAZING = 0.3
+"""What soft plastic mirrors of light that grazes it: a skin that is not quite even scatters the rest, where a perfect
+mirror would show a dark rim. Judgement, settled by looking."""
+
 _BOXES = (
     # direction in the picture's right, up, towards; half width and height as tangents; softness; radiance
     (KEY, 0.46, 0.24, 0.34, 17.0),
@@ -26,10 +30,10 @@ _TOWARDS_KEY = [float(q) for q in unit(KEY)]
 
 
 def mirrored(slope: Floats) -> Floats:
-    """Share of light that the surface mirrors, by the cosine of the angle of sight (Schlick 1994)."""
+    """Share of light that the surface mirrors, by the cosine of the angle of sight (Schlick 1994), up to `_GRAZING`."""
     rest: Floats = 1 - slope
     square = rest * rest
-    return np.float32(_STRAIGHT) + np.float32(1 - _STRAIGHT) * square * square * rest
+    return np.float32(_STRAIGHT) + np.float32(_GRAZING - _STRAIGHT) * square * square * rest
 
 
 def radiance(camera: Camera, toward: Floats) -> Floats:

@@ -13,7 +13,7 @@ from worker.strands.outline import Outline
 from worker.strands.path import HandedPath, Path
 from worker.strands.plain import Plain
 
-StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan"]
+StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan", "tail"]
 
 
 class Relief(Protocol):

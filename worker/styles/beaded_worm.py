@@ -10,6 +10,9 @@ from worker.strands.path import StraightPath
 from worker.strands.strand import Strand
 from worker.styles import worm_parameters as worm
 from worker.styles.style import Params, Remedy, Style
+from worker.styles.tail_feasible import faults_with_tail
+from worker.styles.tail_parameters import TAIL
+from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
 
 
 def _beads(params: Params) -> Beads:
@@ -21,12 +24,22 @@ def _beads(params: Params) -> Beads:
     )
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
+def _trunk(params: Params) -> Strand:
+    """From the parameters as the trunk sees them."""
     path = StraightPath(worm.number(params, "length"))
-    return (Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params)),)
+    return Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params))
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    trunk = _trunk(with_trunk_length(params))
+    return (trunk, *tail_strands(trunk, params))
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from faults_with_tail(params, _faults, _strands)
+
+
+def _faults(params: Params) -> Iterator[Fault]:
     faults = list(worm.infeasible_beads(params))
     yield from faults or worm.hidden_beads(params, _beads(params))
 
@@ -49,6 +62,7 @@ BEADED_WORM = Style(
         worm.BEAD_LENGTH_RATIO,
         worm.BEAD_HEIGHT_RATIO,
         worm.TAPER,
+        *TAIL,
     ),
     strands=_strands,
     infeasible=_infeasible,
@@ -63,5 +77,6 @@ BEADED_WORM = Style(
         "single_piece": _TIGHTER,
         "overlap": _TIGHTER[:1],
         "thin_feature": _TIGHTER,
+        **TAIL_REMEDIES,
     },
 )

@@ -90,13 +90,22 @@ _BODY = (Remedy("rib_depth", up=False, text="ribs {value} mm deep"), *_more(("bo
 _ROOT = ("root_blend", "a root blend of")
 _REMEDIES = {
     "joint_pull": _BODY,
-    "joint_pull of claw": _more(("wrist_width", "wrists"), ("wrist_height", "wrists as high as"), _ROOT),
+    "joint_pull of claw": _more(
+        ("wrist_width", "wrists"),
+        ("wrist_height", "wrists as high as"),
+        _ROOT,
+        ("claw_width", "claws as wide as"),
+        ("claw_thickness", "claws as thick as"),
+    ),
     "joint_pull of leg": _more(("leg_root", "legs rooted at"), _ROOT),
     "joint_pull of feeler": _more(("feeler_root", "feelers rooted at"), _ROOT),
     "joint_pull of fan": _more(("tail_fan", "a tail fan of"), _ROOT),
     "thin_feature": _BODY,
     "thin_feature of claw": _more(
-        ("claw_tip_thickness", "claw tips of"), ("wrist_height", "wrists as high as"), ("wrist_width", "wrists")
+        ("claw_tip_thickness", "claw tips of"),
+        ("wrist_height", "wrists as high as"),
+        ("wrist_width", "wrists"),
+        ("claw_width", "claws as wide as"),
     ),
     "thin_feature of leg": _more(("leg_tip", "leg tips of")),
     "thin_feature of feeler": _more(("feeler_tip", "feeler tips of")),

@@ -12,11 +12,11 @@ from worker.measures.strand.extent import extent_of
 from worker.strands.attach import RootOutside
 from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
-from worker.strands.turning import too_tight
 from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
 from worker.styles.craw_limbs import legs_span
 from worker.styles.style import Params
+from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 
 THICKEST_CORE = 0.6
@@ -144,13 +144,7 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
     for strand in strands:
         if strand.name.startswith("right"):
             continue
-        turn = too_tight(strand)
-        if turn is not None:
-            detail = (
-                f"The {strand.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, "
-                f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
-            )
-            yield Fault(f"/params/{_OF_KIND[strand.kind]}", "turns-too-tight", detail, None)
+        yield from turn_faults(strand, f"/params/{_OF_KIND[strand.kind]}")
         if strand.kind == "claw" and _inner_side(strand, CrawBody(params).end) < LEAST_BETWEEN / 2:
             detail = f"The {strand.name} reaches over the middle and into its counterpart: spread the claws further."
             yield Fault("/params/claw_spread", "claws-meet", detail, None)
@@ -180,4 +174,11 @@ def _inner_side(claw: Strand, behind: float) -> float:
     return float(np.where(points[:, 0] > behind, inner, np.inf).min())
 
 
-_OF_KIND = {"claw": "claw_width", "leg": "leg_root", "feeler": "feeler_root", "fan": "tail_fan"}
+_OF_KIND = {
+    "trunk": "body_share",
+    "core": "body_share",
+    "claw": "claw_width",
+    "leg": "leg_root",
+    "feeler": "feeler_root",
+    "fan": "tail_fan",
+}

@@ -10,6 +10,9 @@ from worker.strands.path import StraightPath
 from worker.strands.strand import Strand
 from worker.styles import worm_parameters as worm
 from worker.styles.style import Params, Remedy, Style
+from worker.styles.tail_feasible import faults_with_tail
+from worker.styles.tail_parameters import TAIL
+from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
 from worker.values.parameter import Parameter
 
 THICKEST_CORE = 0.95
@@ -62,12 +65,22 @@ def _beads(params: Params) -> Beads:
     )
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
+def _trunk(params: Params) -> Strand:
+    """From the parameters as the trunk sees them."""
     path = StraightPath(worm.number(params, "length"))
-    return (Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params)),)
+    return Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params))
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    trunk = _trunk(with_trunk_length(params))
+    return (trunk, *tail_strands(trunk, params))
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from faults_with_tail(params, _faults, _strands)
+
+
+def _faults(params: Params) -> Iterator[Fault]:
     faults = [*worm.infeasible_beads(params), *_core_faults(params)]
     yield from faults or worm.hidden_beads(params, _beads(params))
 
@@ -109,6 +122,7 @@ JOINTED_WORM = Style(
         worm.BEAD_HEIGHT_RATIO,
         CORE_HEIGHT_RATIO,
         worm.TAPER,
+        *TAIL,
     ),
     strands=_strands,
     infeasible=_infeasible,
@@ -123,5 +137,5 @@ JOINTED_WORM = Style(
         },
         "plastic": {"grade": "soft", "salt_wt_pct": 10},
     },
-    remedies={"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER},
+    remedies={"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES},
 )

@@ -11,6 +11,9 @@ from worker.strands.path import StraightPath
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
 from worker.styles.style import Params, Remedy, Style
+from worker.styles.tail_feasible import faults_with_tail
+from worker.styles.tail_parameters import TAIL
+from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
 from worker.styles.worm_parameters import LENGTH, number
 from worker.values.parameter import Parameter
 
@@ -138,7 +141,8 @@ def _pitch(params: Params) -> float:
     return zone / int(params["rib_count"]) if int(params["rib_count"]) else number(params, "rib_pitch")
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
+def _trunk(params: Params) -> Strand:
+    """From the parameters as the trunk sees them."""
     length, width, taper = (number(params, name) for name in ("length", "width", "taper"))
     ribs = Ribs(
         count=_count(params),
@@ -149,10 +153,19 @@ def _strands(params: Params) -> tuple[Strand, ...]:
         begin=number(params, "ribs_from") * length,
         ends=(HEAD_SHARE * width / 2, taper * width / 2),
     )
-    return (Strand("trunk", "trunk", StraightPath(length), _girth(params), ribs),)
+    return Strand("trunk", "trunk", StraightPath(length), _girth(params), ribs)
+
+
+def _strands(params: Params) -> tuple[Strand, ...]:
+    trunk = _trunk(with_trunk_length(params))
+    return (trunk, *tail_strands(trunk, params))
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from faults_with_tail(params, _faults, _strands)
+
+
+def _faults(params: Params) -> Iterator[Fault]:
     pitch, land, edge, depth = _pitch(params), *(number(params, f"rib_{n}") for n in ("land", "edge_radius", "depth"))
     if number(params, "ribs_to") - number(params, "ribs_from") < 0.1:
         detail = "The ribs end before, or barely after, where they begin; leave at least a tenth of the length."
@@ -165,6 +178,8 @@ def _infeasible(params: Params) -> Iterator[Fault]:
     if pitch < 1.5 - 1e-9 or pitch > 8 + 1e-9:
         detail = f"{int(params['rib_count'])} ribs in that stretch stand {pitch:.3g} mm apart; 1.5 to 8 mm can be made."
         yield Fault("/params/rib_count", "rib-pitch", detail, {"minimum": 0, "maximum": 120})
+    if params["tail"] != "none":
+        yield from _room(params, pitch, land + 2 * edge)
     # The land carries the round of its front edge; the groove the round of its foot and a slope beside it.
     if land < 2 * edge - 1e-9:
         detail = f"A land of {land:g} mm does not carry edges rounded by {edge:g} mm; it takes {2 * edge:g} mm."
@@ -172,6 +187,15 @@ def _infeasible(params: Params) -> Iterator[Fault]:
     if pitch - land < 3 * edge - 1e-9:
         detail = f"A pitch of {pitch:.4g} mm leaves {pitch - land:.3g} mm of groove; its round takes {3 * edge:g} mm."
         yield Fault("/params/rib_pitch", "groove-too-short", detail, {"minimum": round(land + 3 * edge, 4)})
+
+
+def _room(params: Params, pitch: float, head: float) -> Iterator[Fault]:
+    """A tail may leave too little of the body for even one rib behind the head."""
+    length = number(params, "length")
+    begin, end = (number(params, name) * length for name in ("ribs_from", "ribs_to"))
+    if begin < head or end - begin < pitch - 1e-9:
+        detail = f"The tail leaves {length:.4g} mm of body, too little for ribs {pitch:.3g} mm apart."
+        yield Fault("/params/tail_length", "body-too-short", detail, None)
 
 
 _STRONGER = (
@@ -197,6 +221,7 @@ RIBBED_WORM = Style(
         RIB_EDGE_RADIUS,
         RIBS_FROM,
         RIBS_TO,
+        *TAIL,
     ),
     strands=_strands,
     infeasible=_infeasible,
@@ -206,5 +231,5 @@ RIBBED_WORM = Style(
         "params": {"length": "5 in", "width": "10 mm", "height": "9 mm", "rib_pitch": "3 mm", "rib_depth": "1 mm"},
         "plastic": {"grade": "medium"},
     },
-    remedies={"joint_pull": _STRONGER, "thin_feature": _STRONGER},
+    remedies={"joint_pull": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES},
 )

@@ -141,13 +141,13 @@ def infeasible_beads(params: Params) -> Iterator[Fault]:
     if most is None:
         allowed = math.floor(10 * widest(count if widest(count) >= BEAD_DIAMETER.minimum else 3)) / 10
         beads = f"{width * number(params, 'bead_length_ratio'):g}"
-        detail = f"Beads {beads} mm long do not fit into a bait {length:g} mm long; {allowed:g} mm wide they do."
+        detail = f"Beads {beads} mm long do not fit into a bait {length:.5g} mm long; {allowed:g} mm wide they do."
         yield Fault(
             "/params/bead_diameter", "beads-too-long", detail, {"minimum": 4.0, "maximum": allowed, "unit": "mm"}
         )
     else:
         detail = (
-            f"{count} beads of {width:g} mm in {length:g} mm lie so close that they vanish into one another; "
+            f"{count} beads of {width:g} mm in {length:.5g} mm lie so close that they vanish into one another; "
             f"at most {most} can be told apart."
         )
         yield Fault("/params/bead_count", "beads-too-close", detail, {"minimum": 3, "maximum": most})

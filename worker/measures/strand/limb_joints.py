@@ -9,7 +9,6 @@ import numpy as np
 from worker.measures.strand.joints import Joints, pulls
 from worker.measures.strand.notch import notch_factors
 from worker.strands.body import Body
-from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.values.plastics import Range
 
@@ -64,9 +63,14 @@ def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, 
     return joints, ("root", *("neck" for _ in necks))
 
 
-@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def thinnest_of(limb: Strand) -> tuple[float, float]:
     """Least thickness of a limb and where; flare and root left out, and at its tip as much as it is thick there."""
+    return min(thinnest_each_way(limb), key=lambda place: place[0])
+
+
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
+def thinnest_each_way(limb: Strand) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The same for the width alone, and for the height alone: what mends the one seldom mends the other."""
     root, length = limb.root, limb.path.length
     begin = 0.0 if root is None else root.leaves + root.blend
     tip = float(limb.body.ends[-2]) if len(limb.body.ends) > 2 else length
@@ -74,9 +78,11 @@ def thinnest_of(limb: Strand) -> tuple[float, float]:
     end = max(length - 2 * float(half), begin)
     marks = np.array([station.at * length for station in limb.girth.stations])
     station = np.unique(np.concatenate([[begin], marks[(marks > begin) & (marks < end)], [min(tip, end)]]))
-    across: Array = 2 * np.minimum(*limb.body.half_sizes(station))
-    least = int(across.argmin())
-    return float(across[least]), float(station[least])
+    width, height = ((2 * size, int(size.argmin())) for size in limb.body.half_sizes(station))
+    return (
+        (float(width[0][width[1]]), float(station[width[1]])),
+        (float(height[0][height[1]]), float(station[height[1]])),
+    )
 
 
 def _greatest(body: Body) -> float:
