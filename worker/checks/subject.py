@@ -27,7 +27,12 @@ PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (flo
 """Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
 
 
-PULL_BY_KIND: dict[str, float] = {"tail": 4.0, "claw": 3.0, "fan": 3.0, "leg": 1.2, "feeler": 0.6}
+PULL_BY_KIND: dict[str, float] = {
+    "tail": 4.0,
+    **dict.fromkeys(("claw", "flapper", "wing", "paddle", "fin", "fan"), 3.0),
+    "leg": 1.2,
+    **dict.fromkeys(("feeler", "tentacle", "eye", "horn"), 0.6),
+}
 """The pull in N that the joints of each kind of limb are held to (judgement)."""
 
 

@@ -13,7 +13,22 @@ from worker.strands.outline import Outline
 from worker.strands.path import HandedPath, Path
 from worker.strands.plain import Plain
 
-StrandKind = Literal["trunk", "core", "claw", "leg", "feeler", "fan", "tail"]
+StrandKind = Literal[
+    "trunk",
+    "core",
+    "claw",
+    "leg",
+    "feeler",
+    "fan",
+    "tail",
+    "flapper",
+    "wing",
+    "paddle",
+    "tentacle",
+    "fin",
+    "horn",
+    "eye",
+]
 
 
 class Relief(Protocol):

@@ -2,11 +2,15 @@
 
 from worker.styles.beaded_worm import BEADED_WORM
 from worker.styles.craw import CRAW
+from worker.styles.creature import CREATURE
 from worker.styles.jointed_worm import JOINTED_WORM
+from worker.styles.lizard import LIZARD
 from worker.styles.ribbed_worm import RIBBED_WORM
 from worker.styles.style import Style
 
-STYLES: dict[str, Style] = {style.name: style for style in (BEADED_WORM, JOINTED_WORM, RIBBED_WORM, CRAW)}
+STYLES: dict[str, Style] = {
+    style.name: style for style in (BEADED_WORM, JOINTED_WORM, RIBBED_WORM, CRAW, CREATURE, LIZARD)
+}
 """Every built-in style by name."""
 
 __all__ = ["STYLES", "Style"]

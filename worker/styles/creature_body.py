@@ -18,6 +18,8 @@ GIRTH: tuple[tuple[float, float], ...] = ((0.0, 0.66), (0.12, 0.86), (0.34, 1.0)
 """Shares of the body with its width and height there over the greatest; the taper ends it (judgement)."""
 NOSE, REAR = 0.42, 0.5
 """Length of the rounded nose and of the rounded rear end, over the girth there (judgement)."""
+LEAST_DEPTH = 0.3
+"""Shallower ribs are left out, mm."""
 LAND, MOST_LAND = 0.4, 1.2
 """Level part of a rib over the pitch, and the longest, mm (judgement)."""
 EDGE = 0.3
@@ -76,11 +78,20 @@ class CreatureBody:
         """Station of the middle of a rib, 0 being the first."""
         return self.zone[0] + which * self._of("rib_pitch") - self.land / 2
 
+    def first_rib(self, share: float) -> int:
+        """The first rib that stands at or behind a share of the body's length."""
+        return max(0, math.ceil((share * self.length - self.rib(0)) / self.pitch - 1e-9))
+
+    @property
+    def plain(self) -> bool:
+        """Whether there are no ribs: they would be shallow, or not even one fits."""
+        return self._of("rib_depth") < LEAST_DEPTH or self.rib_count < 1
+
     @cached_property
     def relief(self) -> Ribs | Plain:
-        """Ribs; none where not even one fits."""
+        """Ribs, if there are any."""
         pitch, depth = self._of("rib_pitch"), self._of("rib_depth")
-        if depth == 0 or self.rib_count < 1:
+        if self.plain:
             return Plain(self.ends)
         edge = min(EDGE, self.land / 2, (pitch - self.land) / 3)
         return Ribs(self.rib_count, pitch, depth, self.land, edge, self.zone[0], self.ends)

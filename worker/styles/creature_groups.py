@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -33,10 +32,12 @@ ROUND = ("leg", "feeler")
 """Kinds with a round section; the others are blades."""
 STALK = 1.25
 """Width of a blade's stalk where it leaves the body over its thickness (judgement)."""
-BOW = {"flapper": 12.0, "paddle": 8.0, "wing": 6.0}
+BOW = {"flapper": 12.0, "paddle": 8.0, "wing": 6.0, "curl": 0.0, "feeler": 0.0}
 """A blade leaves the body this many degrees further out than it lies as a whole, and ends as many further in."""
 STEEPEST_ROOT = 12.0
 """Least angle, degrees, between a limb's root and straight back: flatter, it would run along inside of the body."""
+SQUARER = 0.55
+"""A leg, and whatever leaves between ribs, leaves so far from its own direction towards square (judgement)."""
 ROOT_DEEP, ROOT_LONG = 0.6, 1.6
 """How deep a limb's path begins below the body's skin, and how long it runs there at most, over the body's half-width
 (judgement)."""
@@ -81,32 +82,21 @@ class Group:
         stalk = STALK * self.of("root")
         return max(stalk, 0.85 * self.of("width")) if self.kind == "wing" else min(stalk, self.of("width"))
 
-    @cached_property
-    def ways(self) -> tuple[Point, Point, Point]:
-        """Directions in which it leaves the body, lies as a whole, and ends."""
+    def ways(self, *, ribbed: bool) -> tuple[Point, Point, Point]:
+        """Directions in which it leaves the body, lies as a whole, and ends.
+
+        From between ribs it leaves squarer: close along the body it would lie on the next rib and bridge a groove.
+        """
         yaw, rise = self.yaw, self.of("rise")
-        match self.kind:
-            case "leg":
-                leave, arrive = yaw + 0.55 * (90.0 - yaw), max(yaw - 0.3 * (90.0 - yaw), 0.4 * yaw)
-                return towards(leave, rise), towards(yaw, rise - 5.0), towards(arrive, rise - 14.0)
-            case "feeler":
-                return _not_flatter(yaw, rise), towards(1.3 * yaw, 0.5 * rise), towards(2.0 * yaw, -0.2 * rise)
-            case "curl":
-                return (towards(yaw, rise),) * 3
-            case kind:
-                bow = BOW[kind]
-                return _not_flatter(yaw + bow, rise), towards(yaw, rise), towards(max(yaw - bow, 0.3 * yaw), rise)
-
-    def outside(self, surface: Point) -> tuple[Knot, ...]:
-        """The path of a blade from the body's skin on."""
-        leave, way, arrive = self.ways
-        if self.kind == "curl":
-            return curl(self.of("length"), surface, self.yaw, self.of("rise"))
-        return curve_of(self.of("length"), surface, leave, way, arrive)
-
-
-def _not_flatter(yaw: float, rise: float) -> Point:
-    return towards(max(yaw, STEEPEST_ROOT), rise)
+        square = yaw + SQUARER * (90.0 - yaw)
+        if self.kind == "leg":
+            arrive = max(yaw - 0.3 * (90.0 - yaw), 0.4 * yaw)
+            return towards(square, rise), towards(yaw, rise - 5.0), towards(arrive, rise - 14.0)
+        bow = BOW[self.kind]
+        leave = towards(max(yaw + bow, square if ribbed else STEEPEST_ROOT), rise)
+        if self.kind == "feeler":
+            return leave, towards(1.3 * yaw, 0.5 * rise), towards(2.0 * yaw, -0.2 * rise)
+        return leave, towards(yaw, rise), towards(max(yaw - bow, 0.3 * yaw), rise)
 
 
 @dataclass(frozen=True)
@@ -121,12 +111,12 @@ class Seat:
     share: float
     on: float
     rooted: Rooted
+    ways: tuple[Point, Point, Point]
+    name: str = ""
 
-    @property
-    def name(self) -> str:
-        """Of the left limb."""
-        each = f" {self.pair + 1}" if self.group.pairs > 1 else ""
-        return f"left {self.group.kind} {self.group.number}{'.' + each.strip() if each else ''}"
+    def called(self, number: int) -> Seat:
+        """With the name of its left limb; 0 for one that is alone of its kind."""
+        return replace(self, name=f"left {self.group.kind} {number}" if number else f"left {self.group.kind}")
 
     def station(self, body_length: float) -> float:
         """Along the body."""
@@ -142,25 +132,31 @@ class Seat:
         x, y, z = self.rooted.inner
         rooted, group = replace(self.rooted, inner=(x + station, y, z)), self.group
         length, root, tip = (group.of(each) for each in ("length", "root", "tip"))
-        kind = KINDS[group.kind]
+        kind, (leave, way, arrive) = KINDS[group.kind], self.ways
         if not group.blade:
-            _, way, arrive = group.ways
             return Limb(rooted, way, arrive, length, root, tip).strand(self.name, kind)
-        knots = rooted.knots(group.outside(rooted.surface))
-        path = HermitePath(knots, level_left(rooted.leave))
-        whole, width, first = path.length, group.of("width"), group.root_width
+        if group.kind == "curl":
+            first, *rest = curl(length, rooted.surface, group.yaw, group.of("rise"))
+            outside: tuple[Knot, ...] = (replace(first, direction=leave), *rest)
+        else:
+            outside = curve_of(length, rooted.surface, leave, way, arrive)
+        path = HermitePath(rooted.knots(outside), level_left(leave))
+        whole, width, stalk = path.length, group.of("width"), group.root_width
         shape = SHAPES[group.kind]
-        stations = [(0.0, first, root), (rooted.depth / whole, first, root)]
+        stations = [(0.0, stalk, root), (rooted.depth / whole, stalk, root)]
         for share, wide in shape.stations:
             at = min((rooted.depth + share * length) / whole, 1.0)
-            stations.append((at, max(wide * width, min(first, width)), root + share * (tip - root)))
+            stations.append((at, max(wide * width, min(stalk, width)), root + share * (tip - root)))
         return Strand(self.name, kind, path, Girth.oval(*stations), Plain((0.0, shape.round_end * width)))
 
 
 def seats(body: CreatureBody, group: Group) -> Iterator[Seat]:
     """Every pair of a group, from front to rear."""
+    begin, end = body.zone
     for pair, (share, on) in enumerate(_stations(body, group)):
-        yield Seat(group, pair, share, on, _rooted(body, share * body.length + on, group))
+        station = share * body.length + on
+        ways = group.ways(ribbed=not body.plain and begin - body.land < station < end)
+        yield Seat(group, pair, share, on, _rooted(body, station, group, ways[0]), ways)
 
 
 def _stations(body: CreatureBody, group: Group) -> Iterator[tuple[float, float]]:
@@ -172,17 +168,16 @@ def _stations(body: CreatureBody, group: Group) -> Iterator[tuple[float, float]]
         return
     # On the ribs themselves: the first that stands at or behind `from`.
     begin = body.zone[0] / body.length
-    rib = max(0, math.ceil((first * body.length - body.rib(0)) / body.pitch - 1e-9))
+    rib = body.first_rib(first)
     for pair in range(group.pairs):
         yield begin, body.rib(rib + pair * every) - body.zone[0]
 
 
-def _rooted(body: CreatureBody, station: float, group: Group) -> Rooted:
+def _rooted(body: CreatureBody, station: float, group: Group, leave: Point) -> Rooted:
     """Seen from `station`: out of the body's side, further up or down the more it rises or falls."""
     half_width, half_height = (float(size[0]) for size in body.trunk.smooth.half_sizes(np.array([station])))
     turn = math.radians(0.5 * group.of("rise"))
     y, z = half_width * math.cos(turn), half_height * math.sin(turn)
-    leave = group.ways[0]
     aside = math.hypot(leave[1], leave[2])
     depth = min(ROOT_DEEP * math.hypot(y, z) / aside, ROOT_LONG * body.width / 2)
     return Rooted((-depth * leave[0], y - depth * leave[1], z - depth * leave[2]), depth, leave)

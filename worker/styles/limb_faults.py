@@ -6,14 +6,20 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from worker.errors import Fault
+from worker.measures.strand.extent import extent_of
 from worker.strands.strand import Strand
-from worker.strands.turning import too_tight
 from worker.styles.clearance import LEAST_GAP, comes_back, from_middle, root_shows, too_near
+from worker.styles.style import Params
+from worker.styles.turns import turn_faults
+from worker.styles.worm_parameters import number
+
+BEYOND = 1e-3
+"""A limb may reach so far past the bait's ends, mm: the estimate of a reach is as good as that."""
 
 
 @dataclass(frozen=True)
 class Trouble:
-    """One thing wrong with one limb: a fault's `code`, the sentence for it, and the limb that `other` is too near to."""
+    """One thing wrong with a limb: a fault's `code` and sentence, and the `other` limb that it is too near to."""
 
     code: str
     limb: Strand
@@ -22,54 +28,66 @@ class Trouble:
 
 
 Told = Callable[[Trouble], Fault]
+"""Names the parameter to turn, and how far."""
 
 
-def limb_faults(trunk: Strand, strands: Sequence[Strand], told: Told) -> Iterator[Fault]:
-    """`told` names the parameter to turn, and how far, for the first trouble of every limb. Right limbs are not asked:
-    they are as their left ones."""
+def thins_out(params: Params, *limbs: tuple[str, str, str]) -> Iterator[Fault]:
+    """Faults of limbs that are thicker at their tip than at their root: parameters of tip and root, and "A leg"."""
+    for tip, root, what in limbs:
+        most = number(params, root)
+        if number(params, tip) > most:
+            detail = f"{what} thins out: at most {most:g} mm at its tip, not {number(params, tip):g} mm."
+            yield Fault(f"/params/{tip}", "tip-too-thick", detail, {"maximum": most, "unit": "mm"})
+
+
+def limb_faults(
+    trunk: Strand, strands: Sequence[Strand], length: float, told: Told, *, together: Sequence[str] = ()
+) -> Iterator[Fault]:
+    """The first trouble of every limb of a bait `length` mm long; right limbs are as their left ones.
+
+    Limbs of the kinds `together` may run into each other, as the lobes of a fan do.
+    """
     limbs = [strand for strand in strands if strand.limb and not strand.name.startswith("right")]
     paired = {strand.name.replace("right", "left", 1) for strand in strands if strand.name.startswith("right")}
-    seen: set[str] = set()
+    sound = []
     for limb in limbs:
-        trouble = trouble_of(limb, trunk, paired=limb.name in paired)
-        if trouble is not None:
-            seen.add(limb.name)
-            yield told(trouble)
-    for one, other, between in too_near([limb for limb in limbs if limb.name not in seen]):
-        if not seen & {one.name, other.name}:
-            seen.add(other.name)
-            yield told(Trouble("limbs-too-close", other, _too_close(one, other, between), one))
+        alone = limb.name not in paired or limb.kind in together
+        troubles = list(_troubles(limb, trunk, length, paired=not alone))
+        yield from (told(trouble) for trouble in troubles[:1])
+        if not troubles:
+            sound.append(limb)
+    crowded: set[str] = set()
+    for one, other, between in too_near(sound):
+        if {one.name, other.name} & crowded or (one.kind == other.kind and one.kind in together):
+            continue
+        crowded.add(other.name)
+        yield told(Trouble("limbs-too-close", other, _too_close(one, other, between), one))
 
 
-def trouble_of(limb: Strand, trunk: Strand, *, paired: bool) -> Trouble | None:
-    """What is wrong with a limb by itself; `paired` limbs have a counterpart on the right to keep clear of."""
-    turn = too_tight(limb)
-    if turn is not None:
-        detail = (
-            f"The {limb.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, "
-            f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
-        )
-        return Trouble("turns-too-tight", limb, detail)
+def _troubles(limb: Strand, trunk: Strand, length: float, *, paired: bool) -> Iterator[Trouble]:
+    """What is wrong with a limb by itself; a `paired` one has a counterpart on the right to keep clear of."""
+    for fault in turn_faults(limb, ""):
+        yield Trouble(fault.code, limb, fault.detail)
     if limb.root is None or limb.root.parent != trunk.name:
-        return None
+        return
     if root_shows(limb, trunk):
-        return Trouble("root-too-thick", limb, f"The {limb.name} is too thick at its root to grow out of the body there.")
+        detail = f"The {limb.name} is too thick at its root to grow out of the body there."
+        yield Trouble("root-too-thick", limb, detail)
     if comes_back(limb, trunk):
-        return Trouble("runs-into-body", limb, f"The {limb.name} leaves the body and runs into it again.")
+        yield Trouble("runs-into-body", limb, f"The {limb.name} leaves the body and runs into it again.")
     aside = from_middle(limb) if paired else LEAST_GAP
     if aside < LEAST_GAP / 2:
-        gap = max(2 * aside, 0.0)
-        detail = f"The {limb.name} leaves {gap:.2g} mm between itself and its counterpart; {LEAST_GAP:g} mm is the least."
-        return Trouble("limbs-meet", limb, detail)
-    return None
+        left = f"leaves {2 * aside:.2g} mm between itself and" if aside > 0 else "runs into"
+        detail = f"The {limb.name} {left} its counterpart on the right; {LEAST_GAP:g} mm are the least between them."
+        yield Trouble("limbs-meet", limb, detail)
+    low, high = (float(corner[0]) for corner in extent_of(limb))
+    if low < -BEYOND:
+        yield Trouble("ahead-of-nose", limb, f"The {limb.name} would reach {-low:.3g} mm ahead of the nose.")
+    if high > length + BEYOND:
+        yield Trouble("past-the-end", limb, f"The {limb.name} would reach {high - length:.3g} mm past the bait's end.")
 
 
 def _too_close(one: Strand, other: Strand, between: float) -> str:
     if between <= 0:
         return f"The {other.name} runs into the {one.name}."
-    return f"There are {between:.2g} mm between the {one.name} and the {other.name}; {LEAST_GAP:g} mm is the least."
-
-
-def first_that_does(values: Sequence[float], does: Callable[[float], bool]) -> float | None:
-    """The first of `values` that does; None where none does."""
-    return next((value for value in values if does(value)), None)
+    return f"There are {between:.2g} mm between the {one.name} and the {other.name}; {LEAST_GAP:g} mm are the least."

@@ -15,7 +15,8 @@ from worker.strands.plain import Plain
 from worker.strands.strand import Strand
 from worker.styles.directions import beyond, level_left, towards
 from worker.styles.limbs import Rooted, thinning
-from worker.styles.lizard_body import LizardBody
+from worker.styles.lizard_body import legs_at
+from worker.styles.style import Params
 from worker.styles.tracks import Track
 from worker.styles.worm_parameters import number
 
@@ -40,11 +41,12 @@ DEEP = 0.7
 class Leg:
     """The left leg of a pair, `front_legs` or `hind_legs`."""
 
-    body: LizardBody
+    params: Params
+    trunk: Strand
     which: str
 
     def _of(self, name: str) -> float:
-        return number(self.body.params, name)
+        return number(self.params, name)
 
     @property
     def radius(self) -> float:
@@ -55,8 +57,8 @@ class Leg:
     def rooted(self) -> Rooted:
         """Out of the body's side, the thigh as far ahead of the whole leg's direction as the shin is behind it."""
         thigh = 90.0 - self._of("leg_sweep") + self._of("knee") * (1 - KNEE_AT)
-        leave, station = towards(thigh, FALL), self.body.legs_at(self.which)
-        half_width, half_height = (float(size[0]) for size in self.body.trunk.smooth.half_sizes(np.array([station])))
+        leave, station = towards(thigh, FALL), legs_at(self.params, self.which)
+        half_width, half_height = (float(size[0]) for size in self.trunk.smooth.half_sizes(np.array([station])))
         turn = math.radians(FALL)
         skin: Point = (station, half_width * math.cos(turn), half_height * math.sin(turn))
         depth = DEEP * half_width / math.hypot(leave[1], leave[2])
@@ -74,14 +76,14 @@ class Leg:
         if knee > 0:
             track = track.arc(knee, self.radius)
         rest = length - before - bend
-        if self._of_foot != "curl":
+        if self._foot != "curl":
             return track.straight(rest)
         curled = (1 - FOOT_FROM) * length
         return track.straight(rest - curled).arc(-CURL, curled / math.radians(CURL))
 
     @property
-    def _of_foot(self) -> str:
-        return str(self.body.params["foot"])
+    def _foot(self) -> str:
+        return str(self.params["foot"])
 
     def strand(self) -> Strand:
         """The leg, not yet grown to the body."""
@@ -89,20 +91,20 @@ class Leg:
         path = HermitePath(rooted.knots(self.track.knots), level_left(rooted.leave))
         name = f"left {'front' if self.which == 'front_legs' else 'hind'} leg"
         root, tip = self._of("leg_root"), self._of("leg_tip")
-        if self._of_foot == "plain":
+        if self._foot == "plain":
             return thinning(name, "leg", path, rooted.depth, root, tip)
         whole, length, broad = path.length, self._of("leg_length"), self._of("foot_width")
         ankle = root + (tip - root) * FOOT_FROM
         stations = [(0.0, root, root), (rooted.depth / whole, root, root)]
         stations.append(((rooted.depth + FOOT_FROM * length) / whole, ankle, ankle))
-        for share, wide in FLAPPER if self._of_foot == "flapper" else CURLED:
+        for share, wide in FLAPPER if self._foot == "flapper" else CURLED:
             at = (rooted.depth + (FOOT_FROM + share * (1 - FOOT_FROM)) * length) / whole
             stations.append((min(at, 1.0), max(wide * broad, tip), ankle + share * (tip - ankle)))
-        round_end = 0.4 if self._of_foot == "flapper" else 0.2
+        round_end = 0.4 if self._foot == "flapper" else 0.2
         return Strand(name, "leg", path, Girth.oval(*stations), Plain((0.0, round_end * broad)))
 
 
-def legs(body: LizardBody) -> Iterator[Strand]:
+def legs(params: Params, trunk: Strand) -> Iterator[Strand]:
     """The left front leg and the left hind leg."""
     for which in ("front_legs", "hind_legs"):
-        yield Leg(body, which).strand()
+        yield Leg(params, trunk, which).strand()

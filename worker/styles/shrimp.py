@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from functools import lru_cache
 
-from worker.errors import Fault
 from worker.strands.attach import attach
 from worker.strands.strand import Strand
 from worker.styles.limbs import both
-from worker.styles.shrimp_feasible import infeasible
 from worker.styles.shrimp_layout import body_of
 from worker.styles.shrimp_limbs import ShrimpLimbs
-from worker.styles.shrimp_parameters import BODY, FAN, HEAD, LEGS
-from worker.styles.style import Params, Remedy, Style
+from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
 Items = tuple[tuple[str, object], ...]

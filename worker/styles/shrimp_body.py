@@ -10,11 +10,11 @@ import numpy as np
 
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath
-from worker.strands.path import Path, Point, StraightPath
-from worker.strands.plates import Plates
+from worker.strands.path import Path, StraightPath
+from worker.strands.armour import Plates
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
-from worker.strands.vectors import cross
+from worker.styles.placing import Place, place_on
 from worker.styles.style import Params
 from worker.styles.tracks import Track
 from worker.styles.worm_parameters import number
@@ -28,17 +28,14 @@ NOSE = 0.42
 FAN_DEEP = 0.5
 """How far ahead of the abdomen's end the fan is rooted, over the height there (judgement)."""
 LAND, EDGE = 0.45, 0.3
-"""Level part of a plate ahead of its edge, over the plate; round of the edge, mm, where it is long enough (judgement)."""
+"""Level part of a plate ahead of its edge, over the plate; round of the edge, mm, where that fits (judgement)."""
 
 
 @dataclass(frozen=True)
 class Spot:
-    """A place on the trunk's path: the point, straight to the tail, to the left, to the back; and the half sizes, mm."""
+    """A place on the trunk's path, ahead being to the tail, and the half sizes of the section there; mm."""
 
-    point: Point
-    rear: Point
-    left: Point
-    back: Point
+    place: Place
     half_width: float
     half_height: float
 
@@ -111,11 +108,8 @@ class ShrimpBody:
 
     def spot(self, station: float) -> Spot:
         """The place at a station of the path."""
-        at = np.array([station])
-        points, left, back = self.path.frames(at)
-        half_width, half_height = (float(size[0]) for size in self.trunk.smooth.half_sizes(at))
-        rear = cross(left, back)
-        return Spot(*(_point(row[0]) for row in (points, rear, left, back)), half_width, half_height)
+        half_width, half_height = (float(size[0]) for size in self.trunk.smooth.half_sizes(np.array([station])))
+        return Spot(place_on(self.path, station), half_width, half_height)
 
     @cached_property
     def end(self) -> Spot:
@@ -127,8 +121,3 @@ class ShrimpBody:
     def fan_deep(self) -> float:
         """How far ahead of the abdomen's end the fan is rooted."""
         return FAN_DEEP * self._of("taper") * self._of("carapace_height")
-
-
-def _point(row: np.ndarray) -> Point:
-    x, y, z = row.tolist()
-    return x, y, z

@@ -26,7 +26,7 @@ def body_of(params: Params) -> ShrimpBody:
     limbs = ShrimpLimbs(guess)
     ahead = (guess.trunk, *limbs.horn(), *limbs.eyes(), *limbs.feelers())
     begin = -min(float(extent_of(strand)[0][0]) for strand in ahead)
-    fan = max(float(extent_of(lobe)[1][0]) for lobe in limbs.fan()) - guess.end.point[0]
+    fan = max(float(extent_of(lobe)[1][0]) for lobe in limbs.fan()) - guess.end.place.origin[0]
     along = math.sin(arch) / arch if arch > 0 else 1.0
     # The fan is rigid at the abdomen's end, which the arc puts so far along the bait.
     abdomen = (length - begin - guess.carapace - fan) / along

@@ -53,10 +53,9 @@ class ShrimpLimbs:
             yield self._lobe(name, angle, 1.0 if steps == 0 else OUTER_LOBE)
 
     def _lobe(self, name: str, angle: float, share: float) -> Strand:
-        end, deep = self.body.end, self.body.fan_deep
-        way = _mixed((math.cos(angle), end.rear), (math.sin(angle), end.left))
-        aside = _mixed((-math.sin(angle), end.rear), (math.cos(angle), end.left))
-        inner = beyond(end.point, end.rear, -deep)
+        end, deep = self.body.end.place, self.body.fan_deep
+        way, aside = end.way(math.cos(angle), math.sin(angle)), end.way(-math.sin(angle), math.cos(angle))
+        inner = end.at(-deep)
         whole = deep + share * self._of("fan_length")
         path = HermitePath((Knot(inner, way), Knot(beyond(inner, way, whole), way)), aside)
         broad, thick, rooted = self._of("fan_width"), self._of("fan_thickness"), deep / whole
@@ -74,7 +73,7 @@ class ShrimpLimbs:
         if reach < LEAST_HORN:
             return
         root, spot = self._of("horn_root"), self.body.spot(0.42 * self.body.carapace)
-        inner = beyond(spot.point, spot.back, 0.55 * spot.half_height)
+        inner = spot.place.at(0.0, 0.0, 0.55 * spot.half_height)
         leave = towards(180.0, 7.0)
         depth = leaves_at(_ray(inner, leave, 2 * self.body.carapace), self.body.trunk, "horn")
         tip = inner[0] - self.body.begin + reach
@@ -82,7 +81,7 @@ class ShrimpLimbs:
         path, rooted = HermitePath(knots, (0.0, -1.0, 0.0)), depth / tip
         thin = 0.8
         girth = Girth.oval((0.0, 0.6 * root, root), (rooted, 0.6 * root, root), (1.0, thin, thin))
-        yield Strand("horn", "feeler", path, girth, Plain((0.0, thin / 2)))
+        yield Strand("horn", "horn", path, girth, Plain((0.0, thin / 2)))
 
     def eyes(self) -> Iterator[Strand]:
         """The left eye: a ball on a short stalk."""
@@ -90,14 +89,14 @@ class ShrimpLimbs:
         if across < LEAST_EYE:
             return
         spot = self.body.spot(0.2 * self.body.carapace)
-        leave = _unit(_mixed((-0.42, spot.rear), (0.80, spot.left), (0.42, spot.back)))
-        inner = beyond(spot.point, spot.back, 0.35 * spot.half_height)
+        leave = _unit(spot.place.way(-0.42, 0.80, 0.42))
+        inner = spot.place.at(0.0, 0.0, 0.35 * spot.half_height)
         depth = leaves_at(_ray(inner, leave, 4 * spot.half_height), self.body.trunk, "eyes")
         whole = depth + 1.5 * across
         path = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, whole), leave)), level_left(leave))
         stalk, ball = 0.62 * across, (whole - across / 2) / whole
         girth = Girth.circular((0.0, stalk), ((depth + 0.35 * across) / whole, stalk), (ball, across), (1.0, across))
-        yield Strand("left eye", "feeler", path, girth, Plain((0.0, across / 2)))
+        yield Strand("left eye", "eye", path, girth, Plain((0.0, across / 2)))
 
     def feelers(self) -> Iterator[Strand]:
         """Out of the head ahead and aside, round, and back along the body; the second pair above the first."""
@@ -106,8 +105,7 @@ class ShrimpLimbs:
         for pair in range(self._count("feelers")):
             yaw, rise, share = (142.0, 4.0, 1.0) if pair == 0 else (154.0, 22.0, 0.62)
             leave = towards(yaw, rise)
-            aside = beyond(spot.point, spot.left, 0.30 * spot.half_width)
-            inner = beyond(aside, spot.back, (-0.34 + 0.5 * pair) * spot.half_height)
+            inner = spot.place.at(0.0, 0.30 * spot.half_width, (-0.34 + 0.5 * pair) * spot.half_height)
             depth = leaves_at(_ray(inner, leave, 6 * spot.half_height), self.body.trunk, "feelers")
             rooted, length = Rooted(inner, depth, leave), share * self._of("feeler_length")
             track = Track.from_point(rooted.surface, leave, towards(yaw - 90.0))
@@ -127,8 +125,8 @@ class ShrimpLimbs:
             share = FIRST_LEG + (LAST_LEG - FIRST_LEG) * ((pair + 0.5) / pairs if pairs == 1 else pair / (pairs - 1))
             spot = self.body.spot(share * self.body.carapace)
             rooted = _below(spot, 56.0, root)
-            way = _unit(_mixed((0.50, spot.rear), (0.45, spot.left), (-0.80, spot.back)))
-            arrive = _unit(_mixed((0.95, spot.rear), (0.10, spot.left), (-0.55, spot.back)))
+            way = _unit(spot.place.way(0.50, 0.45, -0.80))
+            arrive = _unit(spot.place.way(0.95, 0.10, -0.55))
             limb = Limb(rooted, way, arrive, self._of("leg_length"), root, tip)
             yield limb.strand(f"left leg {pair + 1}", "leg")
 
@@ -138,10 +136,10 @@ class ShrimpLimbs:
         for pair in range(self._count("swimmerets")):
             spot = self.body.spot(self.body.carapace + (pair + 0.62) * self.body.plate)
             rooted = _below(spot, 62.0, root)
-            way = _unit(_mixed((0.55, spot.rear), (0.25, spot.left), (-0.80, spot.back)))
-            arrive = _unit(_mixed((0.85, spot.rear), (0.05, spot.left), (-0.55, spot.back)))
+            way = _unit(spot.place.way(0.55, 0.25, -0.80))
+            arrive = _unit(spot.place.way(0.85, 0.05, -0.55))
             knots = rooted.knots(curve_of(length, rooted.surface, rooted.leave, way, arrive))
-            path = HermitePath(knots, spot.rear)
+            path = HermitePath(knots, spot.place.ahead)
             begin = rooted.depth / path.length
             girth = Girth.oval(
                 (0.0, 1.2 * root, root),
@@ -156,21 +154,16 @@ def _below(spot: Spot, angle: float, root: float) -> Rooted:
     """Out of the belly, `angle` degrees below the side, squarely."""
     turn = math.radians(angle)
     y, z = spot.half_width * math.cos(turn), spot.half_height * math.sin(turn)
-    leave = _unit(_mixed((y / spot.half_width**2, spot.left), (-z / spot.half_height**2, spot.back)))
-    skin = beyond(beyond(spot.point, spot.left, y), spot.back, -z)
+    leave = _unit(
+        spot.place.way(0.0, y / (spot.half_width * spot.half_width), -z / (spot.half_height * spot.half_height))
+    )
+    skin = spot.place.at(0.0, y, -z)
     depth = max(0.6 * min(spot.half_width, spot.half_height), 0.9 * root)
     return Rooted(beyond(skin, leave, -depth), depth, leave)
 
 
 def _ray(begin: Point, way: Point, length: float) -> HermitePath:
     return HermitePath((Knot(begin, way), Knot(beyond(begin, way, length), way)))
-
-
-def _mixed(*parts: tuple[float, Point]) -> Point:
-    point: Point = (0.0, 0.0, 0.0)
-    for share, direction in parts:
-        point = beyond(point, direction, share)
-    return point
 
 
 def _unit(direction: Point) -> Point:
