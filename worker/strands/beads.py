@@ -10,7 +10,7 @@ import numpy as np
 from worker.strands.closing import Floor, close, hides_one
 from worker.strands.girth import Girth
 from worker.strands.humps import EllipticHumps, Humps
-from worker.strands.outline import Outline
+from worker.strands.outline import Outline, Outlines
 from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.rounded_humps import RoundedHumps
@@ -70,13 +70,13 @@ class Beads:
             centres[0], centres[-1] = first, last
         return centres, girth.width(centres / length)
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """The outline seen from the back (half-widths) and from the side (half-heights)."""
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """See Relief."""
         centres, widths = self.places(girth, length)
         side = self._outline(centres, widths, 1.0, None if self.core is None else self.core.width_share)
         same = self.core is None or self.core.height_share == self.core.width_share * self.height_ratio
         if self.height_ratio == 1.0 and same:
-            return side, side
+            return Outlines(side, side, side)
         height_share = None if self.core is None else self.core.height_share
         height = self._outline(centres, widths, self.height_ratio, height_share)
         if self.core is None and bool(np.any(side.gaps.joined != height.gaps.joined)):
@@ -84,7 +84,7 @@ class Beads:
             parted = ~(side.gaps.joined & height.gaps.joined)
             side = close(self._humps(centres, widths, 1.0), self.blend, parted=parted)
             height = close(self._humps(centres, widths, self.height_ratio), self.blend, parted=parted)
-        return side, height
+        return Outlines(side, height, height)
 
     def hides_one(self, girth: Girth, length: float) -> bool:
         """Whether a bead lies wholly inside its neighbour, so that `outlines` would raise closing.HumpsHidden."""
@@ -92,7 +92,7 @@ class Beads:
         ratios = {1.0, self.height_ratio}
         return any(hides_one(self._humps(centres, widths, ratio), self.blend) for ratio in sorted(ratios))
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same girth without beads, its ends as round as the first and last bead."""
         ends = tuple(self.length_ratio * float(girth.width(np.array([at]))[0]) / 2 for at in (0.0, 1.0))
         return Plain((ends[0], ends[1])).outlines(girth, length)

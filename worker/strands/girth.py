@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -10,6 +11,7 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 
 from worker.strands.cubics import Cubics
+from worker.strands.outline import Outline, Outlines
 from worker.strands.roots import Array
 
 
@@ -44,6 +46,11 @@ class Girth:
         """Whether every section is as high as it is wide."""
         return all(s.back == s.belly == s.width / 2 for s in self.stations)
 
+    @property
+    def even(self) -> bool:
+        """Whether it reaches as far to the belly as to the back everywhere."""
+        return all(s.back == s.belly for s in self.stations)
+
     def width(self, fraction: Array) -> Array:
         """Full width, mm, at each fraction of the path."""
         at, width = self._at(), [station.width for station in self.stations]
@@ -56,9 +63,19 @@ class Girth:
         """Half-width as piecewise cubics along a path of `length` mm."""
         return _cubics(self, length)[0]
 
-    def half_heights(self, length: float) -> Cubics:
-        """Mean reach to back and belly as piecewise cubics."""
+    def backs(self, length: float) -> Cubics:
+        """Reach to the back as piecewise cubics."""
         return _cubics(self, length)[1]
+
+    def bellies(self, length: float) -> Cubics:
+        """Reach to the belly as piecewise cubics."""
+        return _cubics(self, length)[2]
+
+    def outlines(self, length: float, made: Callable[[Cubics], Outline]) -> Outlines:
+        """`made` of the half-widths and of the reaches to back and belly; made once of those that are equal."""
+        side = made(self.half_widths(length))
+        back = side if self.round else made(self.backs(length))
+        return Outlines(side, back, back if self.even else made(self.bellies(length)))
 
     def _at(self) -> list[float]:
         return [station.at for station in self.stations]
@@ -69,16 +86,16 @@ class Girth:
 
 
 @lru_cache(maxsize=64)  # a strand asks for both, with its relief and without
-def _cubics(girth: Girth, length: float) -> tuple[Cubics, Cubics]:
-    """Half-widths and half-heights along a path of `length` mm."""
+def _cubics(girth: Girth, length: float) -> tuple[Cubics, Cubics, Cubics]:
+    """Half-widths and reaches to back and belly along a path of `length` mm."""
     at = np.array([station.at for station in girth.stations]) * length
-    values = np.array([(s.width / 2, (s.back + s.belly) / 2) for s in girth.stations])
+    values = np.array([(s.width / 2, s.back, s.belly) for s in girth.stations])
     if len(at) == 2:
         slope, none = np.diff(values, axis=0) / np.diff(at), np.zeros(1)
-        both = [Cubics(at[:1], at[1:], at[:1], values[:1, of], slope[:, of], none, none) for of in (0, 1)]
+        every = [Cubics(at[:1], at[1:], at[:1], values[:1, of], slope[:, of], none, none) for of in (0, 1, 2)]
     else:
         third, second, slope, height = PchipInterpolator(at, values).c
-        both = [
-            Cubics(at[:-1], at[1:], at[:-1], height[:, of], slope[:, of], second[:, of], third[:, of]) for of in (0, 1)
+        every = [
+            Cubics(at[:-1], at[1:], at[:-1], height[:, of], slope[:, of], second[:, of], third[:, of]) for of in (0, 1, 2)
         ]
-    return both[0], both[1]
+    return every[0], every[1], every[2]

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -149,6 +150,14 @@ class Outline:
         least = np.where(bend > 0, 2, 1)
         _, station = _evenly(pieces.begin, pieces.end, (end - begin) * np.sqrt(bend / (8 * sag)), least)
         return station
+
+
+class Outlines(NamedTuple):
+    """A strand's three: half-widths, and reach to the back and to the belly. Equal ones are one object."""
+
+    side: Outline
+    back: Outline
+    belly: Outline
 
 
 def _evenly(low: Array, high: Array, steps: Array, least: int | NDArray[np.int64]) -> tuple[NDArray[np.int64], Array]:

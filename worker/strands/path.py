@@ -8,6 +8,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from worker.strands.roots import Array
+from worker.strands.vectors import cross, dot
 
 Point = tuple[float, float, float]
 
@@ -48,14 +49,15 @@ class Path(Protocol):
 
 @dataclass(frozen=True)
 class StraightPath:
-    """Straight to the tail along x, from the nose or from `start`, as the bait lies; `yaw` turns it to the left.
+    """Straight along `direction` from `start`: as the bait lies, from the nose to the tail along x.
 
-    `yaw` is (cosine, sine) of the angle from x towards y.
+    `direction` and `left` are unit vectors, square to each other.
     """
 
     length: float
     start: Point = (0.0, 0.0, 0.0)
-    yaw: tuple[float, float] = (1.0, 0.0)
+    direction: Point = (1.0, 0.0, 0.0)
+    left: Point = (0.0, 1.0, 0.0)
 
     @property
     def straight(self) -> bool:
@@ -64,15 +66,11 @@ class StraightPath:
 
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path."""
-        points = np.zeros((len(station), 3))
-        left, back = np.zeros_like(points), np.zeros_like(points)
-        cosine, sine = self.yaw
-        points[:, 0] = self.start[0] + cosine * station
-        points[:, 1] = self.start[1] + sine * station
-        points[:, 2] = self.start[2]
-        left[:, 0], left[:, 1] = -sine, cosine
-        back[:, 2] = 1.0
-        return points, left, back
+        points = np.empty((len(station), 3))
+        for axis in range(3):
+            points[:, axis] = self.start[axis] + self.direction[axis] * station
+        left = np.broadcast_to(np.array(self.left), points.shape)
+        return points, left, np.broadcast_to(cross(np.array(self.direction), np.array(self.left)), points.shape)
 
     def curvature(self, station: Array) -> Array:
         """See Path: none."""
@@ -84,14 +82,14 @@ class StraightPath:
 
     def nearest(self, points: Array) -> Array:
         """See Path."""
-        along = self.yaw[0] * (points[:, 0] - self.start[0]) + self.yaw[1] * (points[:, 1] - self.start[1])
+        along = dot(points - np.array(self.start), np.broadcast_to(np.array(self.direction), points.shape))
         return np.clip(along, 0.0, self.length)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""
-        if self.start == (0.0, 0.0, 0.0) and self.yaw == (1.0, 0.0):
+        if self.start == (0.0, 0.0, 0.0) and self.direction == (1.0, 0.0, 0.0):
             return {"length": self.length}
-        return {"length": self.length, "start": list(self.start), "direction": [*self.yaw, 0.0]}
+        return {"length": self.length, "start": list(self.start), "direction": list(self.direction)}
 
 
 @dataclass(frozen=True)

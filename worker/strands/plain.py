@@ -9,7 +9,7 @@ import numpy as np
 
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
-from worker.strands.outline import BULGE, Gaps, Outline, Pieces
+from worker.strands.outline import BULGE, Gaps, Outline, Outlines, Pieces
 
 
 def cap(centre: float, begin: float, end: float, length: float, height: float) -> Pieces:
@@ -48,12 +48,11 @@ class Plain:
 
     ends: tuple[float, float]
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """Seen from the back (half-widths) and from the side (half-heights)."""
-        side = capped(girth.half_widths(length), length, self.ends)
-        return (side, side) if girth.round else (side, capped(girth.half_heights(length), length, self.ends))
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """See Relief."""
+        return girth.outlines(length, lambda top: capped(top, length, self.ends))
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same: there is no relief to leave out."""
         return self.outlines(girth, length)
 

@@ -14,7 +14,7 @@ import numpy as np
 from worker.strands.closing import close
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
-from worker.strands.outline import Outline, Pieces
+from worker.strands.outline import Outline, Outlines, Pieces
 from worker.strands.plain import Plain, cap, together
 from worker.strands.roots import Array
 from worker.strands.rounded_humps import RoundedHumps
@@ -36,12 +36,11 @@ class Ribs:
     begin: float
     ends: tuple[float, float]
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """Seen from the back (half-widths) and from the side (half-heights)."""
-        side = self._outline(girth.half_widths(length), length)
-        return (side, side) if girth.round else (side, self._outline(girth.half_heights(length), length))
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """See Relief."""
+        return girth.outlines(length, lambda top: self._outline(top, length))
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same girth without ribs."""
         return Plain(self.ends).outlines(girth, length)
 

@@ -9,9 +9,11 @@ from typing import Any, Literal, Protocol
 from worker.strands.body import Body
 from worker.strands.flare import flared
 from worker.strands.girth import Girth
-from worker.strands.outline import Outline
+from worker.strands.outline import Outline, Outlines
 from worker.strands.path import HandedPath, Path
 from worker.strands.plain import Plain
+from worker.strands.section import ELLIPSE, Section
+from worker.strands.zones import Zone, applied
 
 StrandKind = Literal[
     "trunk",
@@ -34,11 +36,11 @@ StrandKind = Literal[
 class Relief(Protocol):
     """What is modelled into a strand's surface along its length; `plain.Plain` where there is nothing."""
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """The outline seen from the back (half-widths) and from the side (half-heights); one object where round."""
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """The three outlines of the strand; equal ones are one object."""
         ...
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same strand without its relief."""
         ...
 
@@ -77,6 +79,9 @@ class Strand:
     girth: Girth
     relief: Relief
     root: Root | None = None
+    section: Section = ELLIPSE
+    cover: Cover = "all"
+    zones: tuple[Zone, ...] = ()
 
     @cached_property
     def body(self) -> Body:
@@ -86,14 +91,38 @@ class Strand:
     @cached_property
     def plain(self) -> Body:
         """The same without the flare at the root."""
-        return Body(*self.relief.outlines(self.girth, self.path.length))
+        outlines = self._zoned(self.relief.outlines(self.girth, self.path.length))
+        if self.cover == "all":
+            return Body(*outlines, self.section)
+        smooth = self.smooth
+        side, back, belly = smooth.side, smooth.back, smooth.lower
+        match self.cover:
+            case "back":
+                back = outlines.back
+            case "belly":
+                belly = outlines.belly
+            case _:
+                side = outlines.side
+        return Body(side, back, belly, self.section)
 
     @cached_property
     def smooth(self) -> Body:
         """The same strand without its relief, and without the flare at its root."""
         if isinstance(self.relief, Plain):
             return self.plain
-        return Body(*self.relief.smooth_outlines(self.girth, self.path.length))
+        return Body(*self._zoned(self.relief.smooth_outlines(self.girth, self.path.length)), self.section)
+
+    def _zoned(self, outlines: Outlines) -> Outlines:
+        if not self.zones:
+            return outlines
+        length, girth = self.path.length, self.girth
+        tops = (girth.half_widths(length), girth.backs(length), girth.bellies(length))
+        done: dict[int, Outline] = {}
+        for outline, top in zip(outlines, tops, strict=True):
+            # One outline stands for several views only where their girths are equal too.
+            if id(outline) not in done:
+                done[id(outline)] = applied(outline, top, length, self.zones)
+        return Outlines(*(done[id(outline)] for outline in outlines))
 
     @property
     def limb(self) -> bool:
@@ -116,6 +145,9 @@ class Strand:
             "path": self.path.describe(),
             "girth": self.girth.describe(),
             "relief": self.relief.describe(),
+            "section": self.section.described,
+            "cover": self.cover,
+            "zones": [zone.describe() for zone in self.zones],
             "root": None if self.root is None else _told(self.root),
         }
 
@@ -128,6 +160,8 @@ def _flared(body: Body, root: Root | None) -> Body:
     if root is None or root.blend == 0:
         return body
     side = flared(body.side, root.leaves, root.blend, root.bend_side)
-    if body.round and root.bend_side == root.bend_height:
-        return Body(side, side)
-    return Body(side, flared(body.height, root.leaves, root.blend, root.bend_height))
+    if body.side is body.back and body.even and root.bend_side == root.bend_height:
+        return Body(side, side, side, body.section)
+    back = flared(body.back, root.leaves, root.blend, root.bend_height)
+    belly = back if body.even else flared(body.lower, root.leaves, root.blend, root.bend_height)
+    return Body(side, back, belly, body.section)

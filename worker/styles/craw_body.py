@@ -101,7 +101,7 @@ class CrawBody:
         sine = turn * cosine
         floor, x = first - self._of("rib_depth"), self.begin + AHEAD
         y = floor * cosine + self.core_half_width(x + floor * sine) - self._of("lobe_overlap")
-        return StraightPath(self.lobe_length, (x, y, 0.0), (cosine, sine))
+        return StraightPath(self.lobe_length, (x, y, 0.0), (cosine, sine, 0.0), (-sine, cosine, 0.0))
 
     @cached_property
     def ribs(self) -> Ribs | Plain:
@@ -141,5 +141,5 @@ class CrawBody:
 
     def lobe_axis(self, share: float) -> Point:
         """A point on the left lobe's path, at a share of its length."""
-        (x, y, z), (cosine, sine) = self.lobe_path.start, self.lobe_path.yaw
+        (x, y, z), (cosine, sine, _) = self.lobe_path.start, self.lobe_path.direction
         return x + cosine * share * self.lobe_length, y + sine * share * self.lobe_length, z

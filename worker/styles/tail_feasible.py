@@ -10,11 +10,11 @@ import numpy as np
 from worker.errors import Fault
 from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
-from worker.strands.turning import too_tight
 from worker.styles.style import Params
 from worker.styles.tail_curl import line_of
 from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH
 from worker.styles.tails import ALONE, BLADED, Tail, tail_end, with_trunk_length
+from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 
 WIDEST_ROOT = 0.9
@@ -145,13 +145,8 @@ def rooted_faults(params: Params, trunk: Strand, strands: tuple[Strand, ...]) ->
     if tail.kind in BLADED and tail.blade.root_thickness > room:
         yield _too_thick("tail_root_thickness", tail.blade.root_thickness, room)
     for strand in strands:
-        turn = too_tight(strand) if strand.kind == "tail" and not strand.name.startswith("right") else None
-        if turn is not None:
-            detail = (
-                f"The {strand.name} turns on a radius of {turn.radius:.3g} mm, {turn.station:.3g} mm from its root, "
-                f"and is too thick for it there: a radius of {turn.needed:.3g} mm would do."
-            )
-            yield Fault("/params/tail_width", "turns-too-tight", detail, None)
+        if strand.kind == "tail" and not strand.name.startswith("right"):
+            yield from turn_faults(strand, "/params/tail_width")
 
 
 def _too_thick(name: str, size: float, room: float) -> Fault:
