@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from worker.strands.girth import Girth
-from worker.strands.outline import CURVE, Gaps, Outline, Pieces
+from worker.strands.outline import CURVE, Gaps, Outline, Outlines, Pieces
 from worker.strands.plain import Plain
 from worker.strands.ribs import Ribs
 from worker.strands.roots import Array
@@ -20,13 +20,13 @@ class Plates:
 
     ribs: Ribs
 
-    def outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
-        """Seen from the back (half-widths) and from the side (half-heights)."""
-        side, height = self.ribs.outlines(_turned(girth), length)
-        turned = turned_round(side, length)
-        return turned, turned if height is side else turned_round(height, length)
+    def outlines(self, girth: Girth, length: float) -> Outlines:
+        """See Relief."""
+        seen = self.ribs.outlines(_turned(girth), length)
+        turned = {id(outline): turned_round(outline, length) for outline in seen}
+        return Outlines(*(turned[id(outline)] for outline in seen))
 
-    def smooth_outlines(self, girth: Girth, length: float) -> tuple[Outline, Outline]:
+    def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same girth without plates."""
         return Plain((self.ribs.ends[1], self.ribs.ends[0])).outlines(girth, length)
 
