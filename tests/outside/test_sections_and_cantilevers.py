@@ -39,7 +39,7 @@ def test_areas() -> None:
 
 def _deflection(body: Body) -> float:
     grid = body.grid()
-    up_down, _ = second_moments(*body.half_sizes(grid.station))
+    up_down, _ = second_moments(body, grid.station)
     return FORCE / MODULUS * tip_give(grid, LENGTH, up_down)
 
 
@@ -74,7 +74,7 @@ def test_the_give_of_a_bead_neck(blend: float, bending: float, stretching: float
 
     def over(power: int) -> float:
         def at(x: float) -> float:
-            moment, _ = second_moments(*body.half_sizes(np.array([x])))
+            moment, _ = second_moments(body, np.array([x]))
             return 1 / float(moment[0] if power == 4 else body.area(np.array([x]))[0])
 
         return float(2 * quad(at, 5, 9, points=list(body.ends[(body.ends > 5) & (body.ends < 9)]), epsabs=1e-12)[0])
@@ -100,7 +100,7 @@ def test_the_flexibility_ratio_of_a_chain_is_the_integrals_ratio() -> None:
 
     def give(of: Body) -> float:
         def at(x: float) -> float:
-            moment, _ = second_moments(*of.half_sizes(np.array([x])))
+            moment, _ = second_moments(of, np.array([x]))
             return (90 - x) ** 2 / float(moment[0])
 
         cuts = np.concatenate([[hold], of.ends[(of.ends > hold) & (of.ends < 90 - 1e-6)], [90 - 1e-6]])

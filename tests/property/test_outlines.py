@@ -42,7 +42,7 @@ def _distances(x: Array, y: Array, line_x: Array, line_y: Array) -> Array:
 def _compare(request: Request) -> None:
     params: dict[str, Any] = dict(request.params)
     body = Subject(request).body
-    views = [(body.side, 1.0, 1.0), (body.height, params["bead_height_ratio"], params.get("core_height_ratio", 1.0))]
+    views = [(body.side, 1.0, 1.0), (body.back, params["bead_height_ratio"], params.get("core_height_ratio", 1.0))]
     profiles = [rolled(params, ratio, core, STEP) for _, ratio, core in views]
     solid = np.minimum(*(profile.y > 0 for profile in profiles))
     for (outline, _, _), profile in zip(views, profiles, strict=True):
@@ -52,7 +52,7 @@ def _compare(request: Request) -> None:
             x, y = outline.crest_x, outline.crest_y
         assert _distances(x, y, profile.x, profile.y).max() < BETWEEN_SAMPLES
         joined = int(np.count_nonzero(np.diff(solid[2:-2].astype(int)) == -1)) == 0
-        assert joined == bool(body.side.gaps.joined.all() and body.height.gaps.joined.all())
+        assert joined == bool(body.side.gaps.joined.all() and body.back.gaps.joined.all())
 
 
 @for_all(requests(BEADED), quick=24, proof=400)
@@ -63,7 +63,7 @@ def test_the_outline_is_the_one_that_a_ball_rolled_over_the_beads_and_the_core_l
 @for_all(requests(), quick=40, proof=1000)
 def test_the_pieces_follow_one_another_from_end_to_end(request: Request) -> None:
     body = Subject(request).body
-    for outline in (body.side, body.height):
+    for outline in (body.side, body.back):
         pieces = outline.pieces
         assert (pieces.begin[1:] >= pieces.end[:-1] - 1e-7).all()
         apart = int(np.count_nonzero(pieces.begin[1:] > pieces.end[:-1] + 1e-7))

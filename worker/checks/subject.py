@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 
 from worker.measures.strand.bending import flexibility_ratio
+from worker.measures.strand.hollows import net_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
@@ -29,9 +30,9 @@ PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (flo
 
 PULL_BY_KIND: dict[str, float] = {
     "tail": 4.0,
-    **dict.fromkeys(("claw", "flapper", "wing", "paddle", "fin", "fan"), 3.0),
+    **dict.fromkeys(("claw", "fan", "flapper", "wing", "curl", "paddle", "fin"), 3.0),
     "leg": 1.2,
-    **dict.fromkeys(("feeler", "tentacle", "eye", "horn"), 0.6),
+    **dict.fromkeys(("feeler", "tentacle", "horn", "eye"), 0.6),
 }
 """The pull in N that the joints of each kind of limb are held to (judgement)."""
 
@@ -96,11 +97,25 @@ class Subject:
         return BUILT_IN[asked["grade"]].with_salt(asked["salt_wt_pct"])
 
     @cached_property
+    def hollows(self) -> tuple[Strand, ...]:
+        """What is taken out of the strands."""
+        bait = self.request.bait
+        key = f"hollows of {bait.key}"
+        if key not in self.known:
+            self.known[key] = bait.hollows()
+        return self.known[key]
+
+    @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
-        if len(self.strands) == 1:
-            return size_of(self.body, self.body.grid())
-        return size_of_all(self.trunk_strands, self.limbs)
+        if len(self.strands) == 1 and self.trunk.path.straight:
+            whole = size_of(self.body, self.body.grid())
+        else:
+            whole = size_of_all(self.trunk_strands, self.limbs)
+        if not self.hollows:
+            return whole
+        volume, skin = taken_out(self.hollows, self.strands)
+        return replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
 
     @cached_property
     def pieces(self) -> int:
@@ -115,6 +130,7 @@ class Subject:
         strength, by_name = self.plastic.strength, {strand.name: strand for strand in self.strands}
         if len(self.trunk_strands) == 1:
             joints = joints_of(self.body, strength)
+            joints = joints.less(net_share(self.trunk, joints.station, self.hollows))
             kinds = tuple("core" if on_core else "neck" for on_core in joints.on_core.tolist())
         else:
             joints = trunk_joints(self.trunk_strands, strength)
@@ -171,8 +187,7 @@ class Subject:
     @property
     def rod_pull(self) -> float:
         """Pull, N, of the thinnest crest itself: what bears where beads run into a rod without a neck."""
-        crest = float((self.body.side.crest_y * self.body.height.crest_y).min())
-        return self.plastic.strength.typical * float(np.pi) * crest
+        return self.plastic.strength.typical * float(self.body.section.area(*self.body.crests).min())
 
     @cached_property
     def thinnest(self) -> Thinnest:
@@ -193,9 +208,9 @@ class Subject:
     def _thinnest_of_trunk(self) -> Thinnest:
         crests, at = [], []
         for strand in self.trunk_strands:
-            side, height = strand.body.side, strand.body.height
-            crests.append(2 * np.minimum(side.crest_y, height.height(side.crest_x)))
-            at.append(side.crest_x if len(self.trunk_strands) == 1 else place_of(strand, side.crest_x))
+            crest_x = strand.body.relief.crest_x
+            crests.append(2 * np.minimum(*strand.body.half_sizes(crest_x)))
+            at.append(crest_x if len(self.trunk_strands) == 1 else place_of(strand, crest_x))
         joints = self.joint_groups[0].joints
         if len(joints):
             crests.append(2 * np.minimum(joints.half_width, joints.half_height))

@@ -20,14 +20,14 @@ SLIVERS_MM = (0.0, 1e-4, 1e-3)
 it is tried again with edges shorter than this closed up by the kernel; few baits need that."""
 
 
-def joined(strands: Sequence[Strand], tolerance: float) -> Solid:
-    """The union of all strands, in the order given. A strand that stands alone goes through no union.
+def joined(strands: Sequence[Strand], tolerance: float, hollows: Sequence[Strand] = ()) -> Solid:
+    """The union of all strands, in the order given, less the `hollows`. One strand alone goes through no union.
 
     Raises GeometryFailed.
     """
-    if len(strands) == 1:
+    if len(strands) == 1 and not hollows:
         return solid_of(strands[0], tolerance)
-    return united(meshes_of(strands, tolerance))
+    return united(meshes_of(strands, tolerance), meshes_of(hollows, tolerance))
 
 
 def meshes_of(strands: Sequence[Strand], tolerance: float) -> list[tuple[Array, Triangles]]:
@@ -45,10 +45,17 @@ def meshes_of(strands: Sequence[Strand], tolerance: float) -> list[tuple[Array, 
 _TURNED = np.array([1.0, -1.0, 1.0])
 
 
-def united(meshes: Sequence[tuple[Array, Triangles]]) -> Solid:
-    """The union of closed meshes, vertices (n, 3) and outward triangles (m, 3) each. Raises GeometryFailed."""
-    bodies = [checked_solid(vertices, triangles).body for vertices, triangles in meshes]
-    union = manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+Meshes = Sequence[tuple[Array, Triangles]]
+
+
+def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
+    """The union of closed meshes, vertices (n, 3) and outward triangles (m, 3) each, less those `taken_out`.
+
+    Raises GeometryFailed.
+    """
+    union = _union(meshes)
+    if taken_out:
+        union = manifold3d.Manifold.batch_boolean([union, *_bodies(taken_out)], manifold3d.OpType.Subtract)
     if union.status() != manifold3d.Error.NoError:
         raise GeometryFailed(f"The strands do not join: {union.status().name}.")
     for sliver in SLIVERS_MM:
@@ -59,6 +66,15 @@ def united(meshes: Sequence[tuple[Array, Triangles]]) -> Solid:
         except GeometryFailed as error:
             fault = error
     raise fault
+
+
+def _bodies(meshes: Meshes) -> list[manifold3d.Manifold]:
+    return [checked_solid(vertices, triangles).body for vertices, triangles in meshes]
+
+
+def _union(meshes: Meshes) -> manifold3d.Manifold:
+    bodies = _bodies(meshes)
+    return bodies[0] if len(bodies) == 1 else manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
 
 
 def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from worker.strands.body import Body
 from worker.strands.path import Path
 from worker.strands.roots import Array
+from worker.strands.section import ELLIPSE, Section
 from worker.strands.vectors import cross, dot
 
 Triangles = NDArray[np.int64]
@@ -37,20 +38,19 @@ CLOSEST = 1e-4
 
 @dataclass(frozen=True)
 class Rings:
-    """Ring centres along the strand and the half-width and half-height of each; (n,), mm."""
+    """Ring centres along the strand, (n,), and half-width and reach to back and belly of each, (3, n); mm."""
 
     station: Array
-    half_width: Array
-    half_height: Array
+    sizes: Array
 
 
-def corners(largest_radius: float, tolerance: float) -> int:
+def corners(largest_radius: float, tolerance: float, section: Section = ELLIPSE) -> int:
     """Corners of a ring, a multiple of 4, so that an area-keeping polygon stays within its share of the tolerance.
 
     A regular polygon of the circle's own area reaches R t^2 / 3 beyond it, t being half the angle between two corners.
     """
     half_angle = math.sqrt(3 * RING_SHARE * tolerance / largest_radius)
-    return max(FEWEST, 4 * math.ceil(math.pi / half_angle / 4 - 1e-9))
+    return max(FEWEST, 4 * math.ceil(section.corners() * math.pi / half_angle / 4 - 1e-9))
 
 
 def place_rings(body: Body, path: Path, begin: float, end: float, tolerance: float) -> Rings:
@@ -67,30 +67,41 @@ def place_rings(body: Body, path: Path, begin: float, end: float, tolerance: flo
     wall = np.abs(before - after).max(axis=0) > CLOSEST
     rows = np.repeat(np.arange(len(station)), 1 + wall)
     second = np.concatenate([[False], rows[1:] == rows[:-1]])
-    sizes = np.where(second, after[:, rows], before[:, rows])
-    rings = Rings(station[rows], sizes[0], sizes[1])
+    rings = Rings(station[rows], np.where(second, after[:, rows], before[:, rows]))
     fixed = np.isin(rings.station, fixed_stations)
-    return _keep_volume(body, rings, _runs(path, rings.station), fixed, sag * 4 / 3)
+    return _keep_volume(body, path, rings, fixed, sag * 4 / 3)
 
 
 def largest_radius(body: Body) -> float:
-    """Greatest half-width or half-height of a body, mm."""
-    return float(max(body.side.crest_y.max(), body.height.crest_y.max()))
+    """Greatest half-width or reach of a body, mm."""
+    return float(max(outline.crest_y.max() for outline in body.outlines))
 
 
-def _runs(path: Path, station: Array) -> Array:
-    """What each slice's length is worth for its volume: on an arc of angle t the chord is sin(t) / t of it."""
+def _runs(body: Body, path: Path, rings: Rings) -> Array:
+    """What each slice's length is worth for its volume: on an arc of angle t the chord is sin(t) / t of it.
+
+    Where the sections' centroids lie off the path, theirs is the way that counts (Pappus).
+    """
     if path.straight:
-        return np.diff(station)
-    points, left, back = path.frames(station)
+        return np.diff(rings.station)
+    points, left, back = path.frames(rings.station)
+    if not (body.even and body.section.even):
+        points = points + body.section.moments(*rings.sizes)[0][:, None] * back
     tangents = cross(left, back)
     return np.asarray(dot(np.diff(points, axis=0), tangents[:-1] + tangents[1:]) / 2)
 
 
+def _stretched(body: Body, path: Path, station: Array, sizes: tuple[Array, Array, Array]) -> Array:
+    """Way of the sections' centroids over the path's own, (n,)."""
+    if path.straight or (body.even and body.section.even):
+        return np.ones(len(station))
+    _, _, back = path.frames(station)
+    return np.asarray(1 - body.section.moments(*sizes)[0] * dot(path.curvature(station), back))
+
+
 def _sides(body: Body, station: Array, *, later: bool) -> Array:
-    """Half-width and half-height just before or just after each station: (2, n)."""
-    sizes = [outline.height_beside(station, later=later) for outline in (body.side, body.height)]
-    return np.stack(sizes)
+    """Half-width and reaches just before or just after each station: (3, n)."""
+    return np.stack(body.beside(station, later=later))
 
 
 def _fixed(body: Body, begin: float, end: float) -> tuple[Array, Array]:
@@ -99,7 +110,7 @@ def _fixed(body: Body, begin: float, end: float) -> tuple[Array, Array]:
     Such a mark may be an upright face: what lies behind it is what follows the ring.
     """
     marks: list[Array] = [body.ends, np.array([begin, end])]
-    for outline in (body.side, body.height):
+    for outline in body.outlines:
         marks += [outline.crest_x, outline.gaps.station]
     together: Array = np.unique(np.round(np.concatenate(marks), 9))
     together = together[(together >= begin - 1e-9) & (together <= end + 1e-9)]
@@ -116,18 +127,18 @@ def _fixed(body: Body, begin: float, end: float) -> tuple[Array, Array]:
 
 
 def _between(body: Body, fixed: Array, sag: float) -> Array:
-    """Stations between the fixed ones. Where two outlines differ, each stretch follows the one that asks for more."""
+    """Stations between the fixed ones. Where outlines differ, each stretch follows the one that asks for most."""
     wanted: list[Array] = []
-    for outline in (body.side,) if body.round else (body.side, body.height):
+    for outline in body.outlines:
         station = outline.stations(sag)
         station = station[(station > fixed[0]) & (station < fixed[-1])]
         wanted.append(station[np.abs(station - _nearest(fixed, station)) >= CLOSEST])
-    if body.round:
+    if len(wanted) == 1:
         return wanted[0]
     stretches = [np.searchsorted(fixed, station) for station in wanted]
     counts = [np.bincount(stretch, minlength=len(fixed) + 1) for stretch in stretches]
-    side_leads = counts[0] >= counts[1]
-    chosen = np.concatenate([wanted[0][side_leads[stretches[0]]], wanted[1][~side_leads[stretches[1]]]])
+    leads = np.argmax(counts, axis=0)
+    chosen = np.concatenate([each[leads[stretches[of]] == of] for of, each in enumerate(wanted)])
     return np.concatenate([chosen, _halved(body, fixed, chosen)])
 
 
@@ -154,46 +165,54 @@ def _nearest(sorted_values: Array, at: Array) -> Array:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
-def _keep_volume(body: Body, rings: Rings, run: Array, fixed: NDArray[np.bool_], most: float) -> Rings:
+def _keep_volume(body: Body, path: Path, rings: Rings, fixed: NDArray[np.bool_], most: float) -> Rings:
     """Moves the rings between two fixed ones outward or inward, by one amount a stretch, to its exact volume."""
     ends = np.flatnonzero(fixed)
     low, high = rings.station[ends[:-1]], rings.station[ends[1:]]
     half = (high - low) / 2
     turn = np.pi / 2 * _NODES
-    at = (low + half)[:, None] + half[:, None] * np.sin(turn)
-    exact = (body.area(at.ravel()).reshape(at.shape) * np.cos(turn) * _WEIGHTS).sum(axis=1) * half * (np.pi / 2)
+    at = ((low + half)[:, None] + half[:, None] * np.sin(turn)).ravel()
+    sizes = body.sizes(at)
+    density = (body.section.area(*sizes) * _stretched(body, path, at, sizes)).reshape(len(low), -1)
+    exact = (density * np.cos(turn) * _WEIGHTS).sum(axis=1) * half * (np.pi / 2)
+    run = _runs(body, path, rings)
     stretch = np.cumsum(fixed)[:-1] - 1  # of the slice behind each ring
     of_ring = np.where(fixed, -1, np.cumsum(fixed) - 1)
-    moved = np.zeros(len(ends) - 1)
-    width, height = rings.half_width, rings.half_height
+    count = len(ends) - 1
+    least = -0.5 * np.min(rings.sizes, axis=0)
+    moved, now = np.zeros(count), rings.sizes
     for _ in range(2):  # the volume is quadratic in the move and the move is small: Newton's rule needs two steps
-        y0, y1, z0, z1 = width[:-1], width[1:], height[:-1], height[1:]
-        slices = np.pi * run * ((y0 * z0 + y1 * z1) / 3 + (y0 * z1 + y1 * z0) / 6)
-        rate_begin = np.pi * run * ((y0 + z0) / 3 + (y1 + z1) / 6) * ~fixed[:-1]
-        rate_end = np.pi * run * ((y1 + z1) / 3 + (y0 + z0) / 6) * ~fixed[1:]
-        count = len(moved)
-        missing = exact - np.bincount(stretch, slices, count)
-        rate = np.bincount(stretch, rate_begin + rate_end, count)
+        missing = exact - np.bincount(stretch, run * _slices(body, now), count)
+        outward = np.where(of_ring < 0, 0.0, STEP)
+        rate = np.bincount(stretch, run * (_slices(body, now + outward) - _slices(body, now)) / STEP, count)
         moved = np.clip(moved + np.where(rate > 0, missing / np.where(rate > 0, rate, 1.0), 0.0), -most, most)
         move = np.where(of_ring < 0, 0.0, moved[np.maximum(of_ring, 0)])
-        move = np.maximum(move, -0.5 * np.minimum(rings.half_width, rings.half_height))
-        width, height = rings.half_width + move, rings.half_height + move
-    return Rings(rings.station, width, height)
+        now = rings.sizes + np.maximum(move, least)
+    return Rings(rings.station, now)
 
 
-def skin(path: Path, rings: Rings, around: int) -> tuple[Array, Triangles]:
+STEP = 1e-3
+"""Move, mm, from which the rate of a stretch's volume is told."""
+
+
+def _slices(body: Body, sizes: Array) -> Array:
+    """Mean area of each slice between two rings, sizes (3, n): Simpson's rule, exact for areas that are quadratic."""
+    area, between = body.section.area, (sizes[:, :-1] + sizes[:, 1:]) / 2
+    here = area(*sizes)
+    return np.asarray((here[:-1] + 4 * area(*between) + here[1:]) / 6)
+
+
+def skin(path: Path, rings: Rings, around: int, section: Section) -> tuple[Array, Triangles]:
     """Vertices (n, 3) and outward triangles (m, 3) of the closed surface over `rings`; flat ends are filled."""
-    pointed_begin = min(rings.half_width[0], rings.half_height[0]) < CLOSEST
-    pointed_end = min(rings.half_width[-1], rings.half_height[-1]) < CLOSEST
+    first_size, last_size = rings.sizes[:, 0], rings.sizes[:, -1]
+    pointed_begin, pointed_end = (bool(min(s[0], max(s[1:])) < CLOSEST) for s in (first_size, last_size))
     inner = slice(1 if pointed_begin else 0, len(rings.station) - (1 if pointed_end else 0))
-    station, width, height = (part[inner] for part in (rings.station, rings.half_width, rings.half_height))
+    station, sizes = rings.station[inner], rings.sizes[:, inner]
     count = len(station)
-    angle = 2 * np.pi * np.arange(around) / around
-    keep_area = math.sqrt(2 * math.pi / around / math.sin(2 * math.pi / around))
     points, left, back = path.frames(station)
-    across = (keep_area * np.cos(angle))[None, :, None] * (left * width[:, None])[:, None, :]
-    upward = (keep_area * np.sin(angle))[None, :, None] * (back * height[:, None])[:, None, :]
-    surface = (points[:, None, :] + across + upward).reshape(-1, 3)
+    aside, upward = section.rim(sizes[0], sizes[1], sizes[2], around)
+    surface = points[:, None, :] + aside[:, :, None] * left[:, None, :] + upward[:, :, None] * back[:, None, :]
+    surface = surface.reshape(-1, 3)
     tips, _, _ = path.frames(rings.station[[0, -1]])
     ring = np.arange(count - 1)[:, None] * around
     here, there = np.arange(around)[None, :], (np.arange(around)[None, :] + 1) % around

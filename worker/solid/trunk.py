@@ -13,12 +13,12 @@ from worker.strands.strand import Strand
 def mesh_of(strand: Strand, tolerance: float) -> tuple[Array, Triangles]:
     """Vertices and outward triangles of a strand's body; each connected stretch closes for itself."""
     body = strand.body
-    around = corners(largest_radius(body), tolerance)
+    around = corners(largest_radius(body), tolerance, body.section)
     vertices: list[Array] = []
     triangles: list[Triangles] = []
     offset = 0
     for begin, end in body.runs:
-        points, faces = skin(strand.path, place_rings(body, strand.path, begin, end, tolerance), around)
+        points, faces = skin(strand.path, place_rings(body, strand.path, begin, end, tolerance), around, body.section)
         vertices.append(points)
         triangles.append(faces + offset)
         offset += len(points)

@@ -24,8 +24,8 @@ def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
     leaves = leaves_at(strand.path, parent, strand.name)
     point, left, back = strand.path.frames(np.array([leaves]))
     tangent = cross(left, back)
-    half_width, half_height = (float(size[0]) for size in strand.plain.half_sizes(np.array([leaves])))
-    reach = np.array([half_width, half_width, half_height, half_height]) + blend
+    half_width, upward, downward = (float(size[0]) for size in strand.plain.sizes(np.array([leaves])))
+    reach = np.array([half_width, half_width, upward, downward]) + blend
     sides = np.concatenate([left, -left, back, -back])
     drops = _drops(parent, point + reach[:, None] * sides, tangent, reach)
     root = Root(
@@ -34,7 +34,7 @@ def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
         leaves=leaves,
         blend=blend,
         bend_side=_bend(float(reach[0]), float(drops[0] + drops[1]) / 2),
-        bend_height=_bend(float(reach[2]), float(drops[2] + drops[3]) / 2),
+        bend_height=_bend(float(reach[2] + reach[3]) / 2, float(drops[2] + drops[3]) / 2),
     )
     return replace(strand, root=root)
 
@@ -47,11 +47,10 @@ def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
     station = strand.path.nearest(points)
     centre, left, back = strand.path.frames(station)
     away = points - centre
-    half_width, half_height = (strand.body if relief else strand.smooth).half_sizes(station)
-    across = dot(away, left) / np.maximum(half_width, 1e-9)
-    upward = dot(away, back) / np.maximum(half_height, 1e-9)
+    sizes = (strand.body if relief else strand.smooth).sizes(station)
+    out = strand.section.beyond(*sizes, dot(away, left), dot(away, back))
     beyond = np.abs(dot(away, cross(left, back)))
-    return np.sqrt(across * across + upward * upward) - 1 + np.where(beyond > 1e-6, 1 + beyond, 0.0)
+    return np.asarray(out + np.where(beyond > 1e-6, 1 + beyond, 0.0))
 
 
 def leaves_at(path: Path, parent: Strand, name: str) -> float:

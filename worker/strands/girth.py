@@ -96,6 +96,7 @@ def _cubics(girth: Girth, length: float) -> tuple[Cubics, Cubics, Cubics]:
     else:
         third, second, slope, height = PchipInterpolator(at, values).c
         every = [
-            Cubics(at[:-1], at[1:], at[:-1], height[:, of], slope[:, of], second[:, of], third[:, of]) for of in (0, 1, 2)
+            Cubics(at[:-1], at[1:], at[:-1], height[:, of], slope[:, of], second[:, of], third[:, of])
+            for of in (0, 1, 2)
         ]
     return every[0], every[1], every[2]

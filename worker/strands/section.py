@@ -1,7 +1,7 @@
 """The section of a strand: a superellipse, its upper and its lower half with their own exponent.
 
 |y / a|^n + |z / b|^n = 1: 2 is an ellipse, larger is squarer (Lame's curve; its area is
-4 a b Gamma(1 + 1/n)^2 / Gamma(1 + 2/n), NIST Digital Library of Mathematical Functions 5.12.1 by Euler's beta integral).
+4 a b Gamma(1 + 1/n)^2 / Gamma(1 + 2/n), by the beta integral: NIST Digital Library of Mathematical Functions 5.12.1).
 A floor cuts the lower half off level, for a flat belly.
 """
 
@@ -22,7 +22,7 @@ _EXACT = 10
 
 
 def _power(base: Array, exponent: float) -> Array:
-    return base if exponent == 1 else np.round(np.power(base, exponent), _EXACT)
+    return base if exponent == 1 else np.asarray(np.round(np.power(base, exponent), _EXACT))
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Section:
         """Area of the lower half over its half-width times its reach."""
         if self.floor is None:
             return np.full(len(c), half_area(self.lower))
-        return self._cut(c)[0]
+        return np.asarray(self._cut(c)[0])
 
     def _cut(self, c: Array) -> Array:
         """Area, first and second moment and sideways moment of the lower half of half-width and reach 1; (4, n).

@@ -15,22 +15,15 @@ from worker.strands.plain import Plain
 from worker.strands.section import ELLIPSE, Section
 from worker.strands.zones import Zone, applied
 
-StrandKind = Literal[
-    "trunk",
-    "core",
-    "claw",
-    "leg",
-    "feeler",
-    "fan",
-    "tail",
-    "flapper",
-    "wing",
-    "paddle",
-    "tentacle",
-    "fin",
-    "horn",
-    "eye",
+TrunkKind = Literal["trunk", "core"]
+LimbKind = Literal[
+    "claw", "leg", "feeler", "fan", "tail", "flapper", "wing", "curl", "paddle", "tentacle", "fin", "horn", "eye"
 ]
+HollowKind = Literal["slot", "bore", "pocket", "socket", "inside", "cut"]
+StrandKind = TrunkKind | LimbKind | HollowKind
+"""What a strand is; a hollow is a strand that is taken out."""
+Cover = Literal["all", "back", "belly", "sides"]
+"""Which of a strand's outlines carry its relief."""
 
 
 class Relief(Protocol):

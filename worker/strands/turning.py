@@ -59,9 +59,9 @@ def too_tight(strand: Strand) -> Turn | None:
     if strand.path.straight:
         return None
     looks = looks_along(strand)
-    across = looks.half_width * dot(looks.bend, looks.left)
-    upward = looks.half_height * dot(looks.bend, looks.back)
-    fold = np.sqrt(across * across + upward * upward)  # the section's reach to the inside over the turn's radius
+    inward = dot(looks.bend, looks.left), dot(looks.bend, looks.back)
+    # The section's reach to the inside over the turn's radius.
+    fold = strand.section.reach(*strand.body.sizes(looks.station), *inward)
     worst = int(fold.argmax())
     if fold[worst] * ROOM <= 1:
         return None

@@ -24,6 +24,10 @@ class Bait(Protocol):
         """The bait's strands (arithmetic alone)."""
         ...
 
+    def hollows(self) -> tuple[Strand, ...]:
+        """What is taken out, each a strand of its own."""
+        ...
+
     def infeasible(self) -> Iterable[Fault]:
         """What is possible singly but not together."""
         ...
@@ -48,6 +52,10 @@ class StyledBait:
     def strands(self) -> tuple[Strand, ...]:
         """See Bait."""
         return self.style.strands(self.params)
+
+    def hollows(self) -> tuple[Strand, ...]:
+        """See Bait."""
+        return self.style.hollows(self.params)
 
     def infeasible(self) -> Iterable[Fault]:
         """See Bait."""

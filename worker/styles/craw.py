@@ -109,6 +109,7 @@ _REMEDIES = {
     ),
     "thin_feature of leg": _more(("leg_tip", "leg tips of")),
     "thin_feature of feeler": _more(("feeler_tip", "feeler tips of")),
+    "thin_feature of fan": _more(("tail_fan", "a tail fan of")),
 }
 
 CRAW = Style(

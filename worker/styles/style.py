@@ -34,6 +34,10 @@ class Remedy:
     only: tuple[tuple[str, Value], ...] = ()
 
 
+def _none(params: Params) -> tuple[Strand, ...]:
+    return ()
+
+
 @dataclass(frozen=True)
 class Style:
     """A family of baits. `strands` turns parameters in normal form into the bait's strands (arithmetic alone)."""
@@ -46,6 +50,8 @@ class Style:
     infeasible: Callable[[Params], Iterable[Fault]]
     example: Mapping[str, Any]
     remedies: Mapping[str, tuple[Remedy, ...]]
+    hollows: Callable[[Params], tuple[Strand, ...]] = _none
+    """What is taken out, each a strand of its own."""
 
     def parameter(self, name: str) -> Parameter:
         """The declaration of one number or choice. Raises KeyError."""
@@ -83,6 +89,7 @@ class Style:
             "example": dict(self.example),
             "params_schema": self.params_schema(),
             "strands": [strand.describe() for strand in self.strands(example)],
+            "hollows": [hollow.describe() for hollow in self.hollows(example)],
         }
 
 

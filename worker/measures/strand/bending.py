@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from worker.strands.body import Body, Grid
 from worker.strands.roots import Array
 
@@ -16,10 +14,10 @@ def hold_station(body: Body) -> float:
     return max(float(body.side.crest_y[0]), LEAST_HOLD_MM)
 
 
-def second_moments(half_width: Array, half_height: Array) -> tuple[Array, Array]:
-    """Second moments of an ellipse, mm4: for bending up and down (pi a b^3 / 4) and sideways (pi a^3 b / 4)."""
-    quarter_area = np.pi / 4 * half_width * half_height
-    return quarter_area * half_height * half_height, quarter_area * half_width * half_width
+def second_moments(body: Body, station: Array) -> tuple[Array, Array]:
+    """Second moments of the sections about their centroids, mm4: for bending up and down, and sideways."""
+    _, up_down, sideways = body.section.moments(*body.sizes(station))
+    return up_down, sideways
 
 
 def tip_give(grid: Grid, length: float, second_moment: Array) -> float:
@@ -44,6 +42,6 @@ def flexibility_ratio(body: Body, smooth: Body) -> float | None:
         grid = each.grid(hold)
         inside = grid.station < length - 1e-6
         grid = Grid(grid.station[inside], grid.weight[inside])
-        up_down, _ = second_moments(*each.half_sizes(grid.station))
+        up_down, _ = second_moments(each, grid.station)
         gives.append(tip_give(grid, length, up_down))
     return gives[0] / gives[1]

@@ -15,14 +15,13 @@ LOOKS, CLOSER = 96, 16
 
 @lru_cache(maxsize=64)  # asked before a bait is taken, and to measure it
 def extent_of(strand: Strand) -> tuple[Array, Array]:
-    """Least and greatest x, y, z, mm, each (3,).
-
-    An ellipse of half-axes a, b along unit vectors l, k reaches sqrt((a l)^2 + (b k)^2) from its middle each way.
-    """
+    """Least and greatest x, y, z, mm, each (3,): each section reaches as far as its support function says."""
     begin, end = float(strand.body.ends[0]), float(strand.body.ends[-1])
     # Bunched to both ends, where rounded tips turn fast.
     first = begin + (end - begin) * (1 - np.cos(np.pi * np.arange(LOOKS + 1) / LOOKS)) / 2
-    stations = np.unique(np.concatenate([first, strand.body.ends, strand.body.side.crest_x]))
+    stations = np.unique(
+        np.concatenate([first, strand.body.ends, *(outline.crest_x for outline in strand.body.outlines)])
+    )
     edges = np.concatenate(_reaches(strand, stations), axis=1) * _OUTWARD
     best, around = edges.argmax(axis=0), np.broadcast_to(stations[:, None], edges.shape)
     most, column = edges.max(axis=0), np.arange(6)
@@ -42,7 +41,9 @@ _OUTWARD = np.array([-1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
 
 def _reaches(strand: Strand, station: Array) -> tuple[Array, Array]:
     points, left, back = strand.path.frames(station)
-    half_width, half_height = strand.body.half_sizes(station)
-    across, upward = left * half_width[:, None], back * half_height[:, None]
-    reach = np.sqrt(across * across + upward * upward)
-    return points - reach, points + reach
+    sizes, section = strand.body.sizes(station), strand.section
+    ahead = np.stack([section.reach(*sizes, left[:, axis], back[:, axis]) for axis in range(3)], axis=1)
+    if section.even and strand.body.even:
+        return points - ahead, points + ahead
+    behind = np.stack([section.reach(*sizes, -left[:, axis], -back[:, axis]) for axis in range(3)], axis=1)
+    return points - behind, points + ahead

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -39,6 +39,13 @@ class Joints:
     def __len__(self) -> int:
         return len(self.station)
 
+    def less(self, share: Array) -> Joints:
+        """The same joints where hollows leave `share` of each one's area, (n,)."""
+        if bool((share == 1).all()):
+            return self
+        pulls = {name: getattr(self, name) * share for name in ("area", "pull", "pull_low", "pull_high")}
+        return replace(self, **pulls)
+
     @classmethod
     def together(cls, parts: Sequence[Joints]) -> Joints:
         """All of `parts`, one after the other."""
@@ -67,22 +74,22 @@ def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Ar
 
 def joints_of(body: Body, strength: Range) -> Joints:
     """Every neck between two thicker places that hangs together."""
-    joined = body.side.gaps.joined & body.height.gaps.joined
-    gap = np.flatnonzero(joined)
+    gap = np.flatnonzero(body.joined)
     station = body.thinnest[gap]
-    half_width, half_height = body.narrower_side(station)
-    area = np.pi * half_width * half_height
-    crest_area = np.pi * body.side.crest_y * body.height.crest_y
+    half_width, back, belly = body.narrower_side(station)
+    half_height = (back + body.section.below(belly)) / 2
+    area = body.section.area(half_width, back, belly)
+    crest_area = body.section.area(*body.crests)
     smaller = np.minimum(crest_area[gap], crest_area[gap + 1])
     narrower = area < smaller * (1 - 1e-9)
     station, half_width, half_height, area = (part[narrower] for part in (station, half_width, half_height, area))
     gap, smaller = gap[narrower], smaller[narrower]
     net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
-    gaps = body.side.gaps
+    gaps = body.relief.gaps
     on_core = gaps.on_floor[gap]
     shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
     shoulder = on_core & (shows > net / 2)
-    notch = notch_factors(larger, net, np.full(len(net), body.side.blend), shoulder=shoulder)
+    notch = notch_factors(larger, net, np.full(len(net), body.relief.blend), shoulder=shoulder)
     return Joints(
         station,
         area,

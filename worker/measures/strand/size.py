@@ -8,6 +8,8 @@ import numpy as np
 
 from worker.strands.body import Body, Grid
 from worker.strands.roots import Array
+from worker.strands.strand import Strand
+from worker.strands.vectors import dot
 
 _AROUND = 16
 """Quadrature points over a quarter of an oval section."""
@@ -31,37 +33,73 @@ def size_of(body: Body, grid: Grid) -> Size:
 
     Walls (upright faces of barrels and cones, flat ends) are added to the surface.
     """
-    half_width, half_height = body.half_sizes(grid.station)
-    volume = float((grid.weight * np.pi * half_width * half_height).sum())
-    surface = float((grid.weight * girdle(body, grid.station, half_width, half_height)).sum())
+    volume = float((grid.weight * body.area(grid.station)).sum())
+    surface = float((grid.weight * girdle(body, grid.station)).sum())
     surface += float(walls(body).sum())
     return Size(
         length=float(body.ends[-1] - body.ends[0]),
         max_width=2 * float(body.side.crest_y.max()),
-        max_height=2 * float(body.height.crest_y.max()),
+        max_height=body.greatest_height,
         volume=volume,
         surface=surface,
         runs=len(body.runs),
     )
 
 
-def girdle(body: Body, station: Array, a: Array, b: Array) -> Array:
+def volume_of(strand: Strand) -> float:
+    """Volume, mm3, of a strand on any path: Pappus, each section times the way of its centroid."""
+    grid = strand.body.grid()
+    area = strand.body.area(grid.station)
+    return float((grid.weight * area * stretched(strand, grid.station)).sum())
+
+
+def stretched(strand: Strand, station: Array) -> Array:
+    """Way of the sections' centroids over the path's own: longer on the outside of a turn; (n,)."""
+    body = strand.body
+    if strand.path.straight or (body.even and body.section.even):
+        return np.ones(len(station))
+    height, _, _ = body.section.moments(*body.sizes(station))
+    _, _, back = strand.path.frames(station)
+    return np.asarray(1 - height * dot(strand.path.curvature(station), back))
+
+
+def girdle(body: Body, station: Array) -> Array:
     """Surface per length of path, mm2 / mm, at each station."""
-    rise_a, rise_b = body.rises(station)
+    sizes, rises = body.sizes(station), body.rises(station)
     if body.round:
-        return np.asarray(2 * np.pi * a * np.sqrt(1 + rise_a * rise_a))
-    # |dP/dx x dP/dphi| of P = (x, a cos phi, b sin phi), over a quarter and four times.
+        return np.asarray(2 * np.pi * sizes[0] * np.sqrt(1 + rises[0] * rises[0]))
+    if body.section.elliptic:
+        halves = [
+            _half_girdle(sizes[0], rises[0], reach, rise) for reach, rise in zip(sizes[1:], rises[1:], strict=True)
+        ]
+        return np.asarray(halves[0] + halves[1])
+    # Of any other section from a polygon and the same polygon a little way on.
+    here = body.section.rim(*sizes, POLYGON)
+    a, b, c = (size + AHEAD * rise for size, rise in zip(sizes, rises, strict=True))
+    there = body.section.rim(a, b, c, POLYGON)
+    y, z = (np.diff(part, axis=1, append=part[:, :1]) for part in here)
+    outward, upward = ((b - a + np.roll(b - a, -1, axis=1)) / (2 * AHEAD) for a, b in zip(here, there, strict=True))
+    along = y * upward - z * outward
+    return np.asarray(np.sqrt(y * y + z * z + along * along).sum(axis=1))
+
+
+POLYGON, AHEAD = 64, 1e-4
+"""Corners of the polygon that stands for a section's rim, and how far on the next one is taken, mm."""
+
+
+def _half_girdle(a: Array, rise_a: Array, b: Array, rise_b: Array) -> Array:
+    """Of half an ellipse: |dP/dx x dP/dphi| of P = (x, a cos phi, b sin phi), over a quarter and twice."""
     angle = np.pi / 4 * (_NODES + 1)
     cosine, sine = np.cos(angle)[:, None], np.sin(angle)[:, None]
     along = a * b * (cosine * cosine * rise_a / np.maximum(a, 1e-12) + sine * sine * rise_b / np.maximum(b, 1e-12))
     around = (a * sine) ** 2 + (b * cosine) ** 2
-    return np.asarray(np.pi * (np.sqrt(around + along * along) * _WEIGHTS[:, None]).sum(axis=0))
+    return np.asarray(np.pi / 2 * (np.sqrt(around + along * along) * _WEIGHTS[:, None]).sum(axis=0))
 
 
 def walls(body: Body) -> Array:
     """Area, mm2, of the upright step at each of the body's ends of pieces; mostly none."""
     ends = body.ends
-    before = [outline.height_beside(ends, later=False) for outline in (body.side, body.height)]
-    after = [outline.height_beside(ends, later=True) for outline in (body.side, body.height)]
-    before[0][0] = before[1][0] = after[0][-1] = after[1][-1] = 0.0
-    return np.asarray(np.pi * np.abs(before[0] * before[1] - after[0] * after[1]))
+    before = body.section.area(*body.beside(ends, later=False))
+    after = body.section.area(*body.beside(ends, later=True))
+    before[0] = after[-1] = 0.0
+    return np.asarray(np.abs(before - after))

@@ -22,9 +22,9 @@ def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
 
     Stations are mm from the nose. The thicker places on both sides are the trunk's sections at the ribs' crests.
     """
-    ribbed = max(trunk, key=lambda strand: len(strand.body.side.gaps.station))
-    side = ribbed.body.side
-    joined = np.flatnonzero(side.gaps.joined & ribbed.body.height.gaps.joined)
+    ribbed = max(trunk, key=lambda strand: len(strand.body.relief.gaps.station))
+    side = ribbed.body.relief
+    joined = np.flatnonzero(ribbed.body.joined)
     station = place_of(ribbed, side.gaps.station[joined])
     necks, crests = trunk_sections(trunk, station), trunk_sections(trunk, place_of(ribbed, side.crest_x))
     smaller = np.minimum(crests.area[joined], crests.area[joined + 1])

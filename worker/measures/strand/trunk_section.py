@@ -1,7 +1,7 @@
 """Sections of a trunk that is made of several strands: what lies inside any of them, by arithmetic.
 
-The strands lie level and side by side, each section the same above and below the middle plane, so their union is too:
-at y it is as high as the highest of them. Area, second moments and widths are integrals of that height.
+The strands lie side by side or over one another, each running on towards the tail. At y the union reaches as high as
+the highest of them and as low as the lowest. Area, second moments and widths are integrals of that.
 """
 
 from __future__ import annotations
@@ -12,8 +12,10 @@ from functools import lru_cache
 
 import numpy as np
 
+from worker.strands.attach import outside
 from worker.strands.body import Body
 from worker.strands.roots import Array
+from worker.strands.section import Section
 from worker.strands.strand import Strand
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(80)
@@ -32,23 +34,40 @@ class Sections:
 
 @dataclass(frozen=True)
 class _Member:
-    """One strand's sections at the stations: how far its middle lies to the left, and its half sizes across x."""
+    """One strand's sections at the stations: where its middle lies, left and up, and its sizes across x."""
 
     aside: Array
+    lift: Array
     half_width: Array
-    half_height: Array
+    back: Array
+    belly: Array
+    section: Section
+
+
+LOOKS = 256
+"""Places on a curved path at which its way towards the tail is told."""
+
+
+def _way(strand: Strand) -> tuple[Array, Array]:
+    """Stations of a strand's path and x there, ever growing."""
+    length = strand.path.length
+    station = np.array([0.0, length]) if strand.path.straight else length * np.arange(LOOKS + 1) / LOOKS
+    x = strand.path.frames(station)[0][:, 0]
+    return station, x if len(x) == 2 else np.maximum.accumulate(x)
 
 
 def station_at(strand: Strand, x: Array) -> Array:
-    """Station of a straight strand whose path is at `x`; beyond its ends where the path is not."""
-    ends = strand.path.frames(np.array([0.0, strand.path.length]))[0][:, 0]
-    return np.asarray((x - ends[0]) / (ends[1] - ends[0]) * strand.path.length)
+    """Station at which a strand's path is at `x`; beyond its ends where the path is not."""
+    station, along = _way(strand)
+    if len(along) == 2:
+        return np.asarray((x - along[0]) / (along[1] - along[0]) * strand.path.length)
+    beyond = np.where(x < along[0], -1.0, np.where(x > along[-1], 1.0, 0.0))
+    return np.asarray(np.interp(x, along, station) + beyond)
 
 
 def place_of(strand: Strand, station: Array) -> Array:
-    """x of a straight strand's path at each station; the other way round."""
-    ends = strand.path.frames(np.array([0.0, strand.path.length]))[0][:, 0]
-    return np.asarray(ends[0] + (ends[1] - ends[0]) * station / strand.path.length)
+    """x of a strand's path at each station; the other way round."""
+    return np.asarray(strand.path.frames(station)[0][:, 0])
 
 
 def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False) -> Sections:
@@ -64,29 +83,49 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
     half = (high - low)[:, None] / 2
     y = (low + high)[:, None] / 2 + half * np.sin(turn)
     weight = half * (np.pi / 2 * np.cos(turn) * _WEIGHTS)
-    height = np.zeros_like(y)
+    top, bottom = np.full_like(y, -np.inf), np.full_like(y, np.inf)
     for member in members:
-        share = (y - member.aside[:, None]) / np.maximum(member.half_width, 1e-9)[:, None]
-        rest = np.sqrt(np.maximum(1 - share * share, 0.0))
-        height = np.maximum(height, member.half_height[:, None] * rest)
+        upward, downward = _column(member, y)
+        top = np.maximum(top, member.lift[:, None] + upward)
+        bottom = np.minimum(bottom, member.lift[:, None] - downward)
+    top, bottom = (np.where(np.isfinite(part), part, 0.0) for part in (top, bottom))
+    height = np.maximum(top - bottom, 0.0)
+    area = (height * weight).sum(axis=1)
+    first = ((top * top - bottom * bottom) / 2 * weight).sum(axis=1)
+    second = ((top * top * top - bottom * bottom * bottom) / 3 * weight).sum(axis=1)
     return Sections(
-        (2 * height * weight).sum(axis=1),
-        (2 / 3 * height * height * height * weight).sum(axis=1),
-        (2 * y * y * height * weight).sum(axis=1),
+        area,
+        second - first * first / np.maximum(area, 1e-12),
+        (y * y * height * weight).sum(axis=1),
         (high - low) / 2,
-        np.max([m.half_height for m in members], axis=0),
+        (top.max(axis=1) - bottom.min(axis=1)) / 2,
     )
+
+
+def _column(member: _Member, y: Array) -> tuple[Array, Array]:
+    """How far a section reaches up and down from its middle at each y, (n, m); -inf beside it."""
+    share = np.abs(y - member.aside[:, None]) / np.maximum(member.half_width, 1e-9)[:, None]
+    beside = (share >= 1) | (member.half_width <= 0)[:, None]
+    parts = []
+    for power, reach in ((member.section.upper, member.back), (member.section.lower, member.belly)):
+        rest = np.maximum(1 - (share * share if power == 2 else np.power(share, power)), 0.0)
+        height = np.sqrt(rest) if power == 2 else np.power(rest, 1 / power)
+        parts.append(np.where(beside, -np.inf, reach[:, None] * height))
+    return parts[0], member.section.below(parts[1])
 
 
 def _member(strand: Strand, body: Body, x: Array) -> _Member:
     length = strand.path.length
     station = station_at(strand, x)
     inside = (station >= 0) & (station <= length)
-    half_width, half_height = (np.where(inside, part, 0.0) for part in body.half_sizes(np.clip(station, 0.0, length)))
-    ends = strand.path.frames(np.array([0.0, length]))[0]
-    slant = length / abs(float(ends[1, 0] - ends[0, 0]))
-    aside = ends[0, 1] + (ends[1, 1] - ends[0, 1]) * station / length
-    return _Member(aside, half_width * slant, half_height)
+    points, left, back = strand.path.frames(np.clip(station, 0.0, length))
+    sizes = body.sizes(np.clip(station, 0.0, length))
+    half_width, upward, downward = (np.where(inside, part, 0.0) for part in sizes)
+    # A section square to a slanting path is cut by a plane square to x: longer by the slant.
+    slant = np.sqrt(left[:, 0] * left[:, 0] + left[:, 1] * left[:, 1]) / np.maximum(np.abs(left[:, 1]), 1e-6)
+    pitch = 1 / np.maximum(np.abs(back[:, 2]), 0.2)
+    # Beyond its ends a straight path's line goes on, so that what is asked there has a place.
+    return _Member(points[:, 1], points[:, 2], half_width * slant, upward * pitch, downward * pitch, strand.section)
 
 
 @lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
@@ -98,11 +137,21 @@ def hang_together(strands: tuple[Strand, ...]) -> int:
         for two in range(one):
             low = max(float(ends[one].min()), float(ends[two].min()))
             high = min(float(ends[one].max()), float(ends[two].max()))
-            if high <= low:
-                continue
-            x = low + (high - low) * (np.arange(65) + 0.5) / 65
-            a, b = _member(strands[one], strands[one].body, x), _member(strands[two], strands[two].body, x)
-            apart = np.abs(a.aside - b.aside) - a.half_width - b.half_width
-            if bool((apart < 0).any()):
+            if high > low and _touch(strands[one], strands[two], low + (high - low) * _BETWEEN):
                 group = [group[two] if each == group[one] else each for each in group]
     return len(set(group))
+
+
+_BETWEEN = (np.arange(65) + 0.5) / 65
+
+
+def _touch(one: Strand, two: Strand, x: Array) -> bool:
+    """Whether a point of either strand's rim, or of the other's middle, lies in the other at any of `x`."""
+    for strand, other in ((one, two), (two, one)):
+        station = np.clip(station_at(strand, x), 0.0, strand.path.length)
+        points, left, back = strand.path.frames(station)
+        aside, upward = strand.section.rim(*strand.body.sizes(station), 16)
+        rim = points[:, None, :] + aside[:, :, None] * left[:, None, :] + upward[:, :, None] * back[:, None, :]
+        if bool((outside(other, np.concatenate([rim.reshape(-1, 3), points]), relief=True) < 0).any()):
+            return True
+    return False

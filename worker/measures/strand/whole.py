@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.extent import extent_of
-from worker.measures.strand.size import Size, girdle, walls
+from worker.measures.strand.size import Size, girdle, volume_of, walls
 from worker.measures.strand.trunk_section import hang_together, place_of, trunk_sections
 from worker.strands.attach import outside
 from worker.strands.path import HandedPath
@@ -25,7 +25,7 @@ Box = tuple[Array, Array]
 
 def size_of_all(trunk: tuple[Strand, ...], limbs: tuple[Strand, ...]) -> Size:
     """Length to surface of the bait. What lies in several strands counts once."""
-    boxes = _boxes((*trunk, *limbs))
+    boxes = boxes_of((*trunk, *limbs))
     volume, surface = _trunk_volume(trunk), _trunk_surface(trunk, boxes)
     known: dict[str, tuple[float, float]] = {}
     for number, limb in enumerate(limbs):
@@ -47,7 +47,7 @@ def size_of_all(trunk: tuple[Strand, ...], limbs: tuple[Strand, ...]) -> Size:
     return Size(length, width, height, volume, surface, pieces)
 
 
-def _boxes(strands: Sequence[Strand]) -> dict[str, Box]:
+def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
     """Least and greatest corner of each strand; a handed strand's are its counterpart's, turned round."""
     boxes: dict[int, Box] = {}
     for strand in strands:
@@ -63,7 +63,7 @@ def _overlap(one: Box, other: Box) -> bool:
     return bool(((one[0] < other[1]) & (other[0] < one[1])).all())
 
 
-def _outside_all(points: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> NDArray[np.bool_]:
+def outside_all(points: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> NDArray[np.bool_]:
     """Whether each point, (n, 3), lies in none of `others`."""
     free = np.ones(len(points), dtype=bool)
     for other in others:
@@ -91,6 +91,8 @@ def trunk_grid(trunk: Sequence[Strand], begin: float | None = None) -> tuple[Arr
 
 
 def _trunk_volume(trunk: Sequence[Strand]) -> float:
+    if len(trunk) == 1:
+        return volume_of(trunk[0])
     at, weight = trunk_grid(trunk)
     return float((trunk_sections(trunk, at).area * weight).sum())
 
@@ -109,30 +111,21 @@ def _beyond(
     """
     body, leaves = limb.body, 0.0 if limb.root is None else limb.root.leaves
     # The share outside of the parent runs from none to all over the root.
-    last = min(leaves + 2 * float(max(body.side.crest_y.max(), body.height.crest_y.max())), float(body.ends[-1]))
+    last = min(leaves + 2 * float(max(outline.crest_y.max() for outline in body.outlines)), float(body.ends[-1]))
     grid = body.grid(extra=last * np.arange(ROOT_CUTS + 1) / ROOT_CUTS)
-    sizes = body.half_sizes(grid.station)
-    area, skin = body.area(grid.station), girdle(body, grid.station, *sizes)
-    out = _share_outside(limb, grid.station, *sizes, [*parents, *earlier], boxes)
-    free = _free(limb, grid.station, *sizes, [*parents, *touching], boxes)
+    area, skin = body.area(grid.station), girdle(body, grid.station)
+    out = _share_outside(limb, grid.station, [*parents, *earlier], boxes)
+    free = _free(limb, grid.station, [*parents, *touching], boxes)
     covered = 0.0 if parents[0].limb else float(body.area(np.array([leaves]))[0])
     return float((grid.weight * area * out).sum()), float((grid.weight * skin * free).sum()) - covered
 
 
-def _share_outside(
-    limb: Strand,
-    station: Array,
-    half_width: Array,
-    half_height: Array,
-    others: Sequence[Strand],
-    boxes: Mapping[str, Box],
-) -> Array:
+def _share_outside(limb: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:
     """Share of each section's area that lies in none of `others`."""
-    angle = 2 * np.pi * (np.arange(FILL) + 0.5) / FILL
-    radius = np.sqrt((np.arange(FILL // 4) + 0.5) / (FILL // 4))  # rings of one area each
-    width, height = (np.outer(radius, turn(angle)).ravel() for turn in (np.cos, np.sin))
-    filled = _places(limb, station, half_width[:, None] * width, half_height[:, None] * height)
-    free = _outside_all(filled, others, boxes)
+    left, up = limb.section.rim(*limb.body.sizes(station), FILL)
+    radius = np.sqrt((np.arange(FILL // 4) + 0.5) / (FILL // 4))[:, None]  # rings of one area each
+    filled = places_of(limb, station, *((part[:, None, :] * radius).reshape(len(station), -1) for part in (left, up)))
+    free = outside_all(filled, others, boxes)
     return np.asarray(free.reshape(len(station), -1).mean(axis=1))
 
 
@@ -148,32 +141,24 @@ def _trunk_surface(trunk: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
 def _open_surface(strand: Strand, others: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
     """The strand's skin that lies in none of `others`: the share of each ring that is free, times the ring's skin."""
     grid = strand.body.grid()
-    half_width, half_height = strand.body.half_sizes(grid.station)
-    free = _free(strand, grid.station, half_width, half_height, others, boxes)
-    skin = float((grid.weight * girdle(strand.body, grid.station, half_width, half_height) * free).sum())
+    free = _free(strand, grid.station, others, boxes)
+    skin = float((grid.weight * girdle(strand.body, grid.station) * free).sum())
     ends = strand.body.ends
     steps = walls(strand.body)
-    at_ends = _free(strand, ends, *strand.body.half_sizes(ends), others, boxes)
-    return skin + float((steps * at_ends).sum())
+    return skin + float((steps * _free(strand, ends, others, boxes)).sum())
 
 
-def _free(
-    strand: Strand,
-    station: Array,
-    half_width: Array,
-    half_height: Array,
-    others: Sequence[Strand],
-    boxes: Mapping[str, Box],
-) -> Array:
-    angle = 2 * np.pi * (np.arange(AROUND) + 0.5) / AROUND
-    rim = _places(strand, station, half_width[:, None] * np.cos(angle), half_height[:, None] * np.sin(angle))
-    free = _outside_all(rim, others, boxes)
-    # A place's share of the ring's length: an ellipse's arc is longer where it is flat.
-    arc = np.sqrt((half_width[:, None] * np.sin(angle)) ** 2 + (half_height[:, None] * np.cos(angle)) ** 2)
-    return np.asarray((free.reshape(arc.shape) * arc).sum(axis=1) / np.maximum(arc.sum(axis=1), 1e-12))
+def _free(strand: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:
+    """Share of each section's rim that lies in none of `others`."""
+    left, up = strand.section.rim(*strand.body.sizes(station), AROUND)
+    y, z = (np.diff(part, axis=1, append=part[:, :1]) for part in (left, up))
+    middle = ((part + np.roll(part, -1, axis=1)) / 2 for part in (left, up))
+    free = outside_all(places_of(strand, station, *middle), others, boxes)
+    side = np.sqrt(y * y + z * z)
+    return np.asarray((free.reshape(side.shape) * side).sum(axis=1) / np.maximum(side.sum(axis=1), 1e-12))
 
 
-def _places(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:
+def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:
     """Points (n m, 3) beside a strand's path: `aside` to the left and `upward` to the back, (n, m), at each station."""
     points, left, back = strand.path.frames(station)
     across = aside[:, :, None] * left[:, None, :]
