@@ -6,10 +6,11 @@ from worker.styles.creature import CREATURE
 from worker.styles.jointed_worm import JOINTED_WORM
 from worker.styles.lizard import LIZARD
 from worker.styles.ribbed_worm import RIBBED_WORM
+from worker.styles.shrimp import SHRIMP
 from worker.styles.style import Style
 
 STYLES: dict[str, Style] = {
-    style.name: style for style in (BEADED_WORM, JOINTED_WORM, RIBBED_WORM, CRAW, CREATURE, LIZARD)
+    style.name: style for style in (BEADED_WORM, JOINTED_WORM, RIBBED_WORM, CRAW, CREATURE, SHRIMP, LIZARD)
 }
 """Every built-in style by name."""
 

@@ -13,17 +13,17 @@ from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
 from worker.strands.plain import Plain
-from worker.strands.strand import Strand, StrandKind
+from worker.strands.strand import LimbKind, Strand
 from worker.styles.blades import SHAPES, curl
 from worker.styles.creature_body import CreatureBody
 from worker.styles.directions import curve_of, level_left, towards
 from worker.styles.limbs import Limb, Rooted
 
-KINDS: dict[str, StrandKind] = {
+KINDS: dict[str, LimbKind] = {
     "leg": "leg",
     "flapper": "flapper",
     "wing": "wing",
-    "curl": "tentacle",
+    "curl": "curl",
     "feeler": "feeler",
     "paddle": "paddle",
 }

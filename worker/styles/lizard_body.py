@@ -16,7 +16,7 @@ HEAD: tuple[tuple[float, float, float], ...] = ((0.62, 1.0, 1.0), (0.80, 0.94, 0
 """Shares of the head's length with its width and height there over the greatest: broadest over the jaws (judgement)."""
 HEAD_HEIGHT = 0.70
 """Height of the head over its width (judgement)."""
-NECK_AT = 1.12
+NECK_AT = 1.08
 """Where the neck is thinnest, over the head's length (judgement)."""
 SHOULDERS, HIPS = 0.94, 0.92
 """Girth at the front legs and at the hind legs over the body's, which it has half-way between them (judgement)."""

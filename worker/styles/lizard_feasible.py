@@ -16,7 +16,7 @@ from worker.styles.tail_feasible import rooted_faults, tail_faults
 from worker.styles.tails import trunk_length
 from worker.styles.worm_parameters import number
 
-ROOM = 0.03
+ROOM = 0.02
 """Least way from the neck to the shoulders, and from the hips to the trunk's end, over the length (judgement)."""
 BETWEEN_LEGS = 1.0
 """Least way from the front legs to the hind ones over the body's width (judgement)."""

@@ -1,32 +1,108 @@
-"""The shrimp: a carapace with horn, eyes, feelers and legs, an arched abdomen of plates, and a tail fan."""
+"""The shrimp: a carapace with horn, eyes, feelers and legs, an arched abdomen of plates, and a tail fan.
+
+Its nose is the head end. All of it counts in the overall length: the horn, or the bow of the feelers where that is
+ahead of it, and the fan or the abdomen's bend, whichever reaches further. The feelers' tips trail and never reach past.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 
+from worker.errors import Fault
 from worker.strands.attach import attach
 from worker.strands.strand import Strand
 from worker.styles.limbs import both
+from worker.styles.shrimp_body import ShrimpBody
+from worker.styles.shrimp_feasible import infeasible
 from worker.styles.shrimp_layout import body_of
 from worker.styles.shrimp_limbs import ShrimpLimbs
-from worker.styles.style import Params
+from worker.styles.shrimp_parameters import BODY, FAN, HEAD, LEGS
+from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter, Value
 
-Items = tuple[tuple[str, object], ...]
+Items = tuple[tuple[str, Value], ...]
+Limbs = Callable[[ShrimpLimbs], Iterator[Strand]]
+
+_GROUPS: tuple[tuple[Limbs, tuple[Parameter, ...]], ...] = (
+    (ShrimpLimbs.fan, ()),
+    (ShrimpLimbs.horn, ()),
+    (ShrimpLimbs.eyes, ()),
+    (ShrimpLimbs.feelers, ()),
+    (ShrimpLimbs.legs, LEGS),
+    (ShrimpLimbs.swimmerets, LEGS),
+)
+"""What grows out of the trunk, and the parameters that it depends on beside those that decide where the trunk lies."""
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
-    return _made(tuple(params.items()))
+    trunk = _of(params, (*BODY, *FAN, *HEAD))
+    limbs = (_grown(number_of, trunk, _of(params, own)) for number_of, (_, own) in enumerate(_GROUPS))
+    return (_body(trunk).trunk, *(limb for group in limbs for limb in group))
 
 
-@lru_cache(maxsize=4)  # asked before a bait is taken and to measure it
-def _made(items: Items) -> tuple[Strand, ...]:
-    params = dict(items)
-    body, blend = body_of(params), number(params, "root_blend")
-    limbs = ShrimpLimbs(body)
-    strands = [body.trunk]
-    for group in (limbs.fan, limbs.horn, limbs.eyes, limbs.feelers, limbs.legs, limbs.swimmerets):
-        for limb in group():
-            grown = attach(limb, body.trunk, blend)
-            strands += both(grown, "trunk") if limb.name.startswith("left") else [grown]
+def _of(params: Params, parameters: tuple[Parameter, ...]) -> Items:
+    return tuple((parameter.name, params[parameter.name]) for parameter in parameters)
+
+
+# A remedy tries many shrimps that differ in one parameter: what does not depend on it is not worked out again.
+
+
+@lru_cache(maxsize=4)
+def _body(items: Items) -> ShrimpBody:
+    return body_of(dict(items))
+
+
+@lru_cache(maxsize=4 * len(_GROUPS))
+def _grown(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body, strands = _body(body_items), list[Strand]()
+    for limb in _GROUPS[group][0](ShrimpLimbs(body, {**body.params, **dict(items)})):
+        grown = attach(limb, body.trunk, number(body.params, "root_blend"))
+        strands += both(grown, "trunk") if limb.name.startswith("left") else [grown]
     return tuple(strands)
+
+
+def _infeasible(params: Params) -> Iterator[Fault]:
+    yield from infeasible(params, _strands)
+
+
+def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:
+    return tuple(Remedy(name, up=True, text=f"{words} {{value}} mm") for name, words in names_and_words)
+
+
+_BLEND = ("root_blend", "a root blend of")
+_BODY = (
+    Remedy("plate_depth", up=False, text="plates with edges of {value} mm"),
+    *_up(("carapace_height", "a carapace height of"), ("carapace_width", "a carapace width of")),
+    Remedy("taper", up=True, text="a taper of {value}"),
+)
+
+SHRIMP = Style(
+    name="shrimp",
+    title="Shrimp",
+    summary="A carapace with horn, eyes, feelers and walking legs, an arched abdomen of plates, and a tail fan.",
+    parameters=(*BODY, *FAN, *HEAD, *LEGS),
+    strands=_strands,
+    infeasible=_infeasible,
+    example={
+        "style": "shrimp",
+        "label": "Marsh shrimp",
+        "params": {"length": "3 in", "arch": 30, "fan_lobes": 5, "segments": 6},
+        "plastic": {"grade": "soft"},
+    },
+    remedies={
+        "joint_pull": _BODY,
+        "joint_pull of fan": _up(("fan_width", "fan lobes as wide as"), ("fan_thickness", "a fan as thick as"), _BLEND),
+        "joint_pull of horn": _up(("horn_root", "a horn rooted at"), _BLEND),
+        "joint_pull of eye": _up(("eye_stalks", "eyes of"), _BLEND),
+        "joint_pull of feeler": _up(("feeler_root", "feelers rooted at"), _BLEND),
+        "joint_pull of leg": _up(("leg_root", "legs rooted at"), _BLEND),
+        "thin_feature": _BODY,
+        "thin_feature of fan": _up(("fan_thickness", "a fan as thick as"), ("fan_width", "fan lobes as wide as")),
+        "thin_feature of horn": _up(("horn_root", "a horn rooted at")),
+        "thin_feature of eye": _up(("eye_stalks", "eyes of")),
+        "thin_feature of feeler": _up(("feeler_tip", "feeler tips of"), ("feeler_root", "feelers rooted at")),
+        "thin_feature of leg": _up(("leg_tip", "leg tips of"), ("leg_root", "legs rooted at")),
+    },
+)

@@ -8,15 +8,14 @@ from functools import cached_property
 
 import numpy as np
 
-from worker.strands.girth import Girth
-from worker.strands.hermite import HermitePath
-from worker.strands.path import Path, StraightPath
 from worker.strands.armour import Plates
+from worker.strands.bent_path import BentPath, Stretch
+from worker.strands.girth import Girth
+from worker.strands.path import Path, StraightPath
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
 from worker.styles.placing import Place, place_on
 from worker.styles.style import Params
-from worker.styles.tracks import Track
 from worker.styles.worm_parameters import number
 
 CARAPACE: tuple[tuple[float, float], ...] = ((0.0, 0.66), (0.16, 0.70), (0.42, 0.93), (0.68, 1.0), (1.0, 0.93))
@@ -80,8 +79,7 @@ class ShrimpBody:
         start, arch = (self.begin, 0.0, 0.0), self._of("arch")
         if arch == 0:
             return StraightPath(self.length, start)
-        track = Track.from_point(start, (1.0, 0.0, 0.0), (0.0, 0.0, -1.0))
-        return HermitePath(track.straight(self.carapace).arc(arch, self.abdomen / math.radians(arch)).knots)
+        return BentPath((Stretch(self.carapace), Stretch(self.abdomen, arch)), start)
 
     @cached_property
     def girth(self) -> Girth:

@@ -19,11 +19,19 @@ SETTLED = 1e-7
 """mm."""
 
 
+class NoAbdomen(ValueError):
+    """Horn, carapace and fan leave `left` mm for the abdomen, and it takes `needed` mm."""
+
+    def __init__(self, left: float, needed: float) -> None:
+        super().__init__("there is no room for an abdomen")
+        self.left, self.needed = left, needed
+
+
 def body_of(params: Params) -> ShrimpBody:
-    """The body that makes the bait as long as asked. Raises ValueError where nothing is left for an abdomen."""
+    """The body that makes the bait as long as asked. Raises NoAbdomen."""
     length, arch = number(params, "length"), math.radians(number(params, "arch"))
     guess = ShrimpBody(params, USUAL * length)
-    limbs = ShrimpLimbs(guess)
+    limbs = ShrimpLimbs(guess, params)
     ahead = (guess.trunk, *limbs.horn(), *limbs.eyes(), *limbs.feelers())
     begin = -min(float(extent_of(strand)[0][0]) for strand in ahead)
     fan = max(float(extent_of(lobe)[1][0]) for lobe in limbs.fan()) - guess.end.place.origin[0]
@@ -32,7 +40,7 @@ def body_of(params: Params) -> ShrimpBody:
     abdomen = (length - begin - guess.carapace - fan) / along
     least = SHORTEST_PLATE * int(params["segments"])
     if abdomen < least:
-        raise ValueError(abdomen)
+        raise NoAbdomen(abdomen, least)
     body = ShrimpBody(params, abdomen, begin)
     return body if _over(body) <= SETTLED else _within(body, least)
 
@@ -52,7 +60,7 @@ def _within(body: ShrimpBody, least: float) -> ShrimpBody:
     shorter = longer - over
     for _ in range(12):
         if shorter < least:
-            raise ValueError(shorter)
+            raise NoAbdomen(shorter, least)
         nearer = ShrimpBody(body.params, shorter, body.begin)
         rest = _over(nearer)
         if abs(rest) <= SETTLED:

@@ -18,6 +18,7 @@ from worker.strands.strand import Strand
 from worker.styles.directions import beyond, curve_of, level_left, towards
 from worker.styles.limbs import Limb, Rooted, thinning
 from worker.styles.shrimp_body import ShrimpBody, Spot
+from worker.styles.style import Params
 from worker.styles.tracks import Track
 from worker.styles.worm_parameters import number
 
@@ -27,21 +28,43 @@ OUTER_LOBE = 0.96
 """Reach of the outer lobes over the middle one's (judgement)."""
 LOBE_ROOT = 0.44
 """Width of a lobe at its root over its greatest (judgement)."""
+HORN_TIP = 0.4
+"""Thickness of the horn's tip over its height at the root (judgement)."""
+FLAP_ROOT, FLAP = 1.2, 1.7
+"""Width of a swimmeret at its root and where it is widest, over its thickness at the root (judgement)."""
 FIRST_LEG, LAST_LEG = 0.42, 0.94
 """Where the first and the last pair of walking legs stand, over the carapace's length (judgement)."""
 
 
 @dataclass(frozen=True)
+class _Bow:
+    """How a feeler leaves the head and bows: its place along the carapace and up from the middle (shares of its length
+    and half-height), its direction there, the radius over the carapace's width, and its share of the length."""
+
+    at: float
+    up: float
+    yaw: float
+    rise: float
+    radius: float
+    share: float
+
+
+FEELERS = (_Bow(0.24, -0.34, 142.0, 4.0, 0.42, 1.0), _Bow(0.34, -0.45, 118.0, -20.0, 0.26, 0.7))
+"""The long pair, and the shorter one inside of it and below (judgement)."""
+
+
+@dataclass(frozen=True)
 class ShrimpLimbs:
-    """The limbs of one body."""
+    """The limbs of one body, from `params` that the body need not have."""
 
     body: ShrimpBody
+    params: Params
 
     def _of(self, name: str) -> float:
-        return number(self.body.params, name)
+        return number(self.params, name)
 
     def _count(self, name: str) -> int:
-        return int(self.body.params[name])
+        return int(self.params[name])
 
     def fan(self) -> Iterator[Strand]:
         """The lobe in the middle of an odd number, and the left ones from the middle out."""
@@ -79,7 +102,7 @@ class ShrimpLimbs:
         tip = inner[0] - self.body.begin + reach
         knots = (Knot(inner, leave), Knot(beyond(inner, leave, tip), leave))
         path, rooted = HermitePath(knots, (0.0, -1.0, 0.0)), depth / tip
-        thin = 0.8
+        thin = HORN_TIP * root
         girth = Girth.oval((0.0, 0.6 * root, root), (rooted, 0.6 * root, root), (1.0, thin, thin))
         yield Strand("horn", "horn", path, girth, Plain((0.0, thin / 2)))
 
@@ -99,22 +122,21 @@ class ShrimpLimbs:
         yield Strand("left eye", "eye", path, girth, Plain((0.0, across / 2)))
 
     def feelers(self) -> Iterator[Strand]:
-        """Out of the head ahead and aside, round, and back along the body; the second pair above the first."""
-        root, tip = self._of("feeler_root"), self._of("feeler_tip")
-        spot = self.body.spot(0.24 * self.body.carapace)
+        """Out of the head ahead and aside, round, and back along the body."""
+        root, tip, broad = self._of("feeler_root"), self._of("feeler_tip"), self._of("carapace_width")
         for pair in range(self._count("feelers")):
-            yaw, rise, share = (142.0, 4.0, 1.0) if pair == 0 else (154.0, 22.0, 0.62)
-            leave = towards(yaw, rise)
-            inner = spot.place.at(0.0, 0.30 * spot.half_width, (-0.34 + 0.5 * pair) * spot.half_height)
+            bow = FEELERS[pair]
+            spot = self.body.spot(bow.at * self.body.carapace)
+            leave = towards(bow.yaw, bow.rise)
+            inner = spot.place.at(0.0, 0.30 * spot.half_width, bow.up * spot.half_height)
             depth = leaves_at(_ray(inner, leave, 6 * spot.half_height), self.body.trunk, "feelers")
-            rooted, length = Rooted(inner, depth, leave), share * self._of("feeler_length")
-            track = Track.from_point(rooted.surface, leave, towards(yaw - 90.0))
-            bow = (yaw - 24.0, 0.42 * self._of("carapace_width") + 2 * root)
-            ease = (14.0, 3.0 * self._of("carapace_width"))
-            bent = [math.radians(angle) * radius for angle, radius in (bow, ease)]
+            rooted, length = Rooted(inner, depth, leave), bow.share * self._of("feeler_length")
+            turns = ((bow.yaw - 24.0, bow.radius * broad + 2 * root), (14.0, 3.0 * broad))
             straight = 0.8 * root
-            rest = max(length - straight - sum(bent), 0.2 * length)
-            track = track.straight(straight).arc(*bow).straight(rest / 2).arc(*ease).straight(rest / 2)
+            rest = length - straight - sum(math.radians(angle) * radius for angle, radius in turns)
+            rest = max(rest, 0.2 * length) / 2
+            track = Track.from_point(rooted.surface, leave, towards(bow.yaw - 90.0)).straight(straight)
+            track = track.arc(*turns[0]).straight(rest).arc(*turns[1]).straight(rest)
             path = HermitePath(rooted.knots(track.knots), level_left(leave))
             yield thinning(f"left feeler {pair + 1}", "feeler", path, depth, root, tip)
 
@@ -142,12 +164,12 @@ class ShrimpLimbs:
             path = HermitePath(knots, spot.place.ahead)
             begin = rooted.depth / path.length
             girth = Girth.oval(
-                (0.0, 1.2 * root, root),
-                (begin, 1.2 * root, root),
-                (begin + 0.6 * (1 - begin), 1.9 * root, 0.6 * tip + 0.4 * root),
-                (1.0, 1.5 * root, tip),
+                (0.0, FLAP_ROOT * root, root),
+                (begin, FLAP_ROOT * root, root),
+                (begin + 0.6 * (1 - begin), FLAP * root, 0.6 * tip + 0.4 * root),
+                (1.0, 0.8 * FLAP * root, tip),
             )
-            yield Strand(f"left swimmeret {pair + 1}", "leg", path, girth, Plain((0.0, 0.8 * root)))
+            yield Strand(f"left swimmeret {pair + 1}", "leg", path, girth, Plain((0.0, 0.45 * FLAP * root)))
 
 
 def _below(spot: Spot, angle: float, root: float) -> Rooted:

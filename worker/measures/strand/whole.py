@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import extent_of, reaches_of
 from worker.measures.strand.size import Size, girdle, volume_of, walls
 from worker.measures.strand.trunk_section import hang_together, place_of, trunk_sections
 from worker.strands.attach import outside
@@ -20,6 +20,9 @@ AROUND, FILL = 24, 12
 ROOT_CUTS = 4
 """Into how many stretches the root of a limb is cut for its integrals."""
 
+OUTER = 33
+"""Places along a limb that a box is drawn around."""
+
 Box = tuple[Array, Array]
 
 
@@ -27,11 +30,12 @@ def size_of_all(trunk: tuple[Strand, ...], limbs: tuple[Strand, ...]) -> Size:
     """Length to surface of the bait. What lies in several strands counts once."""
     boxes = boxes_of((*trunk, *limbs))
     volume, surface = _trunk_volume(trunk), _trunk_surface(trunk, boxes)
+    outer = {limb.name: _outer_box(limb) for limb in limbs}
     known: dict[str, tuple[float, float]] = {}
     for number, limb in enumerate(limbs):
         parents = [other for other in limbs if limb.root is not None and other.name == limb.root.parent] or list(trunk)
         touching = [
-            o for o in limbs if o is not limb and o not in parents and _overlap(boxes[limb.name], boxes[o.name])
+            o for o in limbs if o is not limb and o not in parents and _overlap(outer[limb.name], outer[o.name])
         ]
         earlier = [other for other in limbs[:number] if other in touching]
         # A right limb is its left one's equal, unless it lies in what the left one does not: the left one, often.
@@ -57,6 +61,15 @@ def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
         else:
             boxes[id(strand.path)] = extent_of(strand)
     return {strand.name: boxes[id(strand.path)] for strand in strands}
+
+
+def _outer_box(limb: Strand) -> Box:
+    """Around what shows of a limb outside of its parent, and a little more: two that are rooted side by side in one
+    trunk meet inside of it, where that counts for nothing."""
+    begin = 0.0 if limb.root is None else limb.root.leaves
+    step = (limb.path.length - begin) / (OUTER - 1)
+    low, high = reaches_of(limb, begin + step * np.arange(OUTER, dtype=np.float64))
+    return low.min(axis=0) - step / 2, high.max(axis=0) + step / 2
 
 
 def _overlap(one: Box, other: Box) -> bool:
