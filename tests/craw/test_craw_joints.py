@@ -64,7 +64,7 @@ def test_a_root_is_a_shoulder_of_the_limbs_own_section() -> None:
     limb = Strand(
         "leg",
         "leg",
-        StraightPath(30, (20, 0, 0), (0.0, 1.0)),
+        StraightPath(30, (20, 0, 0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0)),
         Girth.circular((0.0, 3.0), (1.0, 3.0)),
         Plain((0.0, 1.0)),
     )

@@ -120,7 +120,7 @@ def test_the_other_hand_is_the_same_path_turned_round() -> None:
 
 
 def test_a_straight_path_can_start_and_head_elsewhere() -> None:
-    path = StraightPath(10, (1, 2, 3), (0.6, 0.8))
+    path = StraightPath(10, (1, 2, 3), (0.6, 0.8, 0.0), (-0.8, 0.6, 0.0))
     points, left, back = path.frames(np.array([5.0]))
     assert points[0] == pytest.approx([4, 6, 3])
     assert cross(left, back)[0] == pytest.approx([0.6, 0.8, 0])

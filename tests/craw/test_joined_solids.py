@@ -60,7 +60,7 @@ def test_a_rod_bent_to_a_half_ring_has_the_torus_surface() -> None:
 
 def test_two_rods_that_cross_share_a_steinmetz_solid() -> None:
     # Two equal cylinders that cross squarely share 16 r^3 / 3 (Archimedes, The Method).
-    one, other = StraightPath(40, (-20, 0, 0)), StraightPath(40, (0, -20, 0), (0.0, 1.0))
+    one, other = StraightPath(40, (-20, 0, 0)), StraightPath(40, (0, -20, 0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0))
     solid = joined([rod(8, one), rod(8, other)], 0.01)
     assert solid.volume == pytest.approx(2 * math.pi * 16 * 40 - 16 * 4**3 / 3, rel=1e-5)
     assert (len(solid.parts), solid.through_holes) == (1, 0)
@@ -80,7 +80,7 @@ def test_strands_apart_are_told_as_pieces() -> None:
 
 def test_four_rods_in_a_square_leave_one_hole() -> None:
     along = [StraightPath(30, (0, y, 0)) for y in (2.0, 28.0)]
-    across = [StraightPath(30, (x, 0, 0), (0.0, 1.0)) for x in (2.0, 28.0)]
+    across = [StraightPath(30, (x, 0, 0), (0.0, 1.0, 0.0), (-1.0, 0.0, 0.0)) for x in (2.0, 28.0)]
     assert joined([rod(4, path) for path in (*along, *across)], 0.02).through_holes == 1
 
 

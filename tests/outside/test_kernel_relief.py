@@ -95,7 +95,7 @@ def test_three_rods_joined() -> None:
         Strand(
             "rod",
             "trunk",
-            StraightPath(length, at, towards),
+            StraightPath(length, at, (*towards, 0.0), (-towards[1], towards[0], 0.0)),
             Girth.circular((0.0, 2 * radius), (1.0, 2 * radius)),
             Plain((0.0, 0.0)),
         )

@@ -19,12 +19,14 @@ from tests.outside.made import asked, plain, spheres, stepped
 from worker.checks.subject import Subject
 from worker.measures.strand.bending import hold_station, second_moments, tip_give
 from worker.strands.body import Body
+from worker.strands.section import ELLIPSE
 
 FORCE, MODULUS, LENGTH = 0.02, 0.3, 20.0
 
 
 def test_circle_and_ellipse() -> None:
-    up_down, sideways = second_moments(np.array([3.0, 4.0]), np.array([3.0, 2.0]))
+    half_height = np.array([3.0, 2.0])
+    _, up_down, sideways = ELLIPSE.moments(np.array([3.0, 4.0]), half_height, half_height)
     assert up_down == pytest.approx([63.617251, 25.132741], abs=1e-6)
     assert sideways == pytest.approx([63.617251, 100.530965], abs=1e-6)
 
