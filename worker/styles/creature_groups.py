@@ -170,7 +170,8 @@ def _stations(body: CreatureBody, group: Group) -> Iterator[tuple[float, float]]
     begin = body.zone[0] / body.length
     rib = body.first_rib(first)
     for pair in range(group.pairs):
-        yield begin, body.rib(rib + pair * every) - body.zone[0]
+        # More pairs than there are ribs are a fault; it is told with the body that they leave.
+        yield begin, body.rib(min(rib + pair * every, body.rib_count)) - body.zone[0]
 
 
 def _rooted(body: CreatureBody, station: float, group: Group, leave: Point) -> Rooted:

@@ -52,10 +52,11 @@ def limb_faults(
     sound = []
     for limb in limbs:
         alone = limb.name not in paired or limb.kind in together
-        troubles = list(_troubles(limb, trunk, length, paired=not alone))
-        yield from (told(trouble) for trouble in troubles[:1])
-        if not troubles:
+        found = next(troubles(limb, trunk, length, paired=not alone), None)
+        if found is None:
             sound.append(limb)
+        else:
+            yield told(found)
     crowded: set[str] = set()
     for one, other, between in too_near(sound):
         if {one.name, other.name} & crowded or (one.kind == other.kind and one.kind in together):
@@ -64,7 +65,7 @@ def limb_faults(
         yield told(Trouble("limbs-too-close", other, _too_close(one, other, between), one))
 
 
-def _troubles(limb: Strand, trunk: Strand, length: float, *, paired: bool) -> Iterator[Trouble]:
+def troubles(limb: Strand, trunk: Strand, length: float, *, paired: bool) -> Iterator[Trouble]:
     """What is wrong with a limb by itself; a `paired` one has a counterpart on the right to keep clear of."""
     for fault in turn_faults(limb, ""):
         yield Trouble(fault.code, limb, fault.detail)

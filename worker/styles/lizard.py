@@ -63,7 +63,7 @@ def _tail(trunk: Strand, items: Items) -> tuple[Strand, ...]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands)
+    yield from infeasible(params, _strands, {each.name: each for each in _PARAMETERS})
 
 
 def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:

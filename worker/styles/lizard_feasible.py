@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from worker.errors import Fault
 from worker.strands.attach import RootOutside
@@ -11,10 +11,12 @@ from worker.strands.strand import Strand
 from worker.styles.limb_faults import Trouble, limb_faults, thins_out
 from worker.styles.lizard_body import LizardBody, legs_at
 from worker.styles.lizard_legs import CURL, CURLED, FOOT_FROM, KNEE_AT, KNEE_RADIUS
+from worker.styles.mending import Mender, Turn
 from worker.styles.style import Params
 from worker.styles.tail_feasible import rooted_faults, tail_faults
 from worker.styles.tails import trunk_length
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter
 
 ROOM = 0.02
 """Least way from the neck to the shoulders, and from the hips to the trunk's end, over the length (judgement)."""
@@ -22,13 +24,15 @@ BETWEEN_LEGS = 1.0
 """Least way from the front legs to the hind ones over the body's width (judgement)."""
 WIDEST_ROOT = 0.8
 """Greatest thickness of a leg at its root over the body's height where it leaves (judgement)."""
-LEAST_NECK = 0.9
+LEAST_NECK = 0.7
 """Least width and height of the head over the neck's: below, there is no head (judgement)."""
 TIGHTEST = 1.08
 """Least radius of a foot's curl over half of the ribbon's width: a hair more than turning.ROOM."""
 
 
-def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) -> Iterator[Fault]:
+def infeasible(
+    params: Params, strands: Callable[[Params], tuple[Strand, ...]], parameters: Mapping[str, Parameter]
+) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
     found = list(tail_faults(params)) or [*_body(params), *_legs(params)]
     yield from found
@@ -41,7 +45,10 @@ def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) 
         yield Fault("/params/body_width", "root-outside", detail, None)
         return
     yield from rooted_faults(params, trunk, tuple(others))
-    yield from limb_faults(trunk, others, number(params, "length"), lambda trouble: _told(params, trouble))
+    mender = Mender(params, parameters, strands)
+    yield from limb_faults(
+        trunk, others, number(params, "length"), lambda trouble: mender.told(trouble, _turns(params, trouble))
+    )
 
 
 def _body(params: Params) -> Iterator[Fault]:
@@ -108,17 +115,20 @@ def _legs(params: Params) -> Iterator[Fault]:
         yield Fault("/params/foot_width", "foot-too-wide", detail, allowed)
 
 
-def _told(params: Params, trouble: Trouble) -> Fault:
-    """The parameter that mends a leg that is in trouble; of a tail that curls into the legs, its own."""
+def _turns(params: Params, trouble: Trouble) -> tuple[Turn, ...]:
+    """What mends a leg that is in trouble; of a tail that curls into the legs, its own."""
     if trouble.limb.kind == "tail":
-        name = "tail_curl" if params["tail"] == "curl" else "tail_width"
-        return Fault(f"/params/{name}", trouble.code, trouble.detail, None)
-    name = {
-        "root-too-thick": "leg_root",
-        "turns-too-tight": "foot_width" if params["foot"] != "plain" else "leg_root",
-        "runs-into-itself": "foot_width" if params["foot"] != "plain" else "knee",
-        "runs-into-body": "knee",
-        "limbs-meet": "knee",
-        "ahead-of-nose": "leg_sweep",
-    }.get(trouble.code, "leg_length")
-    return Fault(f"/params/{name}", trouble.code, trouble.detail, None)
+        return ("tail_length", False), ("tail_width", False), ("tail_curl", False), ("leg_length", False)
+    footed = params["foot"] != "plain"
+    match trouble.code:
+        case "root-too-thick":
+            return ("leg_root", False), ("knee", False)
+        case "turns-too-tight" | "runs-into-itself":
+            width: tuple[Turn, ...] = (("foot_width", False),) if footed else ()
+            return *width, ("leg_root", False), ("leg_length", True), ("knee", False)
+        case "runs-into-body" | "limbs-meet":
+            return ("knee", False), ("leg_sweep", False), ("leg_length", False)
+        case "ahead-of-nose":
+            return ("leg_sweep", True), ("knee", False), ("leg_length", False)
+        case _:
+            return ("leg_length", False), ("knee", False), ("leg_root", False)

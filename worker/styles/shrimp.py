@@ -64,7 +64,7 @@ def _grown(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands)
+    yield from infeasible(params, _strands, {each.name: each for each in (*BODY, *FAN, *HEAD, *LEGS)})
 
 
 def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from worker.errors import Fault
 from worker.strands.attach import RootOutside
@@ -12,12 +12,23 @@ from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.clearance import LEAST_GAP
 from worker.styles.limb_faults import limb_faults, thins_out
+from worker.styles.mending import Mender
 from worker.styles.shrimp_body import ShrimpBody
 from worker.styles.shrimp_layout import NoAbdomen
-from worker.styles.shrimp_limbs import FIRST_LEG, FLAP_ROOT, LAST_LEG, LEAST_EYE, LEAST_HORN, LOBE_ROOT
-from worker.styles.shrimp_trouble import told
+from worker.styles.shrimp_limbs import (
+    FIRST_LEG,
+    FLAP_ROOT,
+    HORN_WIDTH,
+    LAST_LEG,
+    LEAST_EYE,
+    LEAST_HORN,
+    LOBE_ROOT,
+    STALK,
+)
+from worker.styles.shrimp_trouble import turns_for
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter
 
 DEEPEST_PLATE = 0.25
 """Greatest depth of a plate's edge over the abdomen's height or width at the fan."""
@@ -31,7 +42,9 @@ STRAIGHTEST = 5.0
 """Steps of the arch in which one that would do is looked for, degrees."""
 
 
-def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) -> Iterator[Fault]:
+def infeasible(
+    params: Params, strands: Callable[[Params], tuple[Strand, ...]], parameters: Mapping[str, Parameter]
+) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
     found = [*_abdomen(params), *_limbs(params)]
     yield from found
@@ -56,7 +69,10 @@ def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) 
     yield from tight
     if not tight:
         length = number(params, "length")
-        yield from limb_faults(trunk, others, length, lambda trouble: told(params, trunk, trouble), together=("fan",))
+        mender = Mender(params, parameters, strands)
+        yield from limb_faults(
+            trunk, others, length, lambda trouble: mender.told(trouble, turns_for(trouble)), together=("fan",)
+        )
 
 
 def _abdomen(params: Params) -> Iterator[Fault]:
@@ -86,12 +102,14 @@ def _abdomen(params: Params) -> Iterator[Fault]:
 def _limbs(params: Params) -> Iterator[Fault]:
     yield from thins_out(params, ("leg_tip", "leg_root", "A leg"), ("feeler_tip", "feeler_root", "A feeler"))
     room = WIDEST_LIMB * min(number(params, "carapace_width"), number(params, "carapace_height"))
-    sizes = [("leg_root", int(params["leg_pairs"]) + int(params["swimmerets"]) > 0)]
-    sizes += [("feeler_root", int(params["feelers"]) > 0), ("eye_stalks", number(params, "eye_stalks") >= LEAST_EYE)]
-    sizes += [("horn_root", number(params, "horn") >= LEAST_HORN)]
-    for name, there in sizes:
-        if there and number(params, name) > room + 1e-9:
-            most = math.floor(10 * room) / 10
+    # Of an eye it is the stalk that grows out of the carapace; a horn stands on edge, half as wide as it is high.
+    sizes = [("leg_root", int(params["leg_pairs"]) + int(params["swimmerets"]) > 0, 1.0)]
+    sizes += [("feeler_root", int(params["feelers"]) > 0, 1.0)]
+    sizes += [("eye_stalks", number(params, "eye_stalks") >= LEAST_EYE, STALK)]
+    sizes += [("horn_root", number(params, "horn") >= LEAST_HORN, HORN_WIDTH)]
+    for name, there, share in sizes:
+        if there and share * number(params, name) > room + 1e-9:
+            most = math.floor(10 * room / share) / 10
             detail = (
                 f"{number(params, name):g} mm is too thick to grow out of that carapace; at most {most:g} mm is not."
             )

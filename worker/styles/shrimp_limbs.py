@@ -28,6 +28,8 @@ OUTER_LOBE = 0.96
 """Reach of the outer lobes over the middle one's (judgement)."""
 LOBE_ROOT = 0.44
 """Width of a lobe at its root over its greatest (judgement)."""
+HORN_WIDTH, STALK = 0.6, 0.62
+"""Width of the horn over its height, and of an eye's stalk over the eye (judgement)."""
 HORN_TIP = 0.4
 """Thickness of the horn's tip over its height at the root (judgement)."""
 FLAP_ROOT, FLAP = 1.2, 1.7
@@ -103,7 +105,7 @@ class ShrimpLimbs:
         knots = (Knot(inner, leave), Knot(beyond(inner, leave, tip), leave))
         path, rooted = HermitePath(knots, (0.0, -1.0, 0.0)), depth / tip
         thin = HORN_TIP * root
-        girth = Girth.oval((0.0, 0.6 * root, root), (rooted, 0.6 * root, root), (1.0, thin, thin))
+        girth = Girth.oval((0.0, HORN_WIDTH * root, root), (rooted, HORN_WIDTH * root, root), (1.0, thin, thin))
         yield Strand("horn", "horn", path, girth, Plain((0.0, thin / 2)))
 
     def eyes(self) -> Iterator[Strand]:
@@ -117,7 +119,7 @@ class ShrimpLimbs:
         depth = leaves_at(_ray(inner, leave, 4 * spot.half_height), self.body.trunk, "eyes")
         whole = depth + 1.5 * across
         path = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, whole), leave)), level_left(leave))
-        stalk, ball = 0.62 * across, (whole - across / 2) / whole
+        stalk, ball = STALK * across, (whole - across / 2) / whole
         girth = Girth.circular((0.0, stalk), ((depth + 0.35 * across) / whole, stalk), (ball, across), (1.0, across))
         yield Strand("left eye", "eye", path, girth, Plain((0.0, across / 2)))
 
