@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from worker.errors import InfeasibleRequest
 from worker.request import Request, read_request
 from worker.styles import STYLES
+from worker.styles.dress_parameters import DRESS
 from worker.styles.tail_parameters import TAIL
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
@@ -72,7 +73,7 @@ def numbers(parameter: Parameter | Rows, decimals: int = 3) -> st.SearchStrategy
 
 def _plain_parameters(style: str) -> dict[str, Parameter]:
     """A worm's own parameters: tails and dress are drawn where they are looked at, and a worm is plain without."""
-    shared = {parameter.name for parameter in TAIL}
+    shared = {parameter.name for parameter in (*TAIL, *DRESS)}
     return {
         each.name: each for each in STYLES[style].parameters if isinstance(each, Parameter) and each.name not in shared
     }

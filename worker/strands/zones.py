@@ -7,6 +7,7 @@ without a step; elsewhere an upright face lies between them, and the neck that i
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any
@@ -22,6 +23,8 @@ FOOT = 0.35
 """Radius of the round at a collar's foot over how far the collar is raised (judgement)."""
 SHOULDER = 1.5
 """Length of a collar's rounded shoulder over how far it is raised; never over a third of the collar (judgement)."""
+WIDEST_FACE = 0.95
+"""Greatest flat face of a round head over its full height: what is left is its edge's round (judgement)."""
 STEP = 1e-6
 """Heights nearer than this, mm, are one."""
 
@@ -31,17 +34,22 @@ class Zone:
     """From `begin` to `end` mm along the path: the plain girth, `raised` mm outward.
 
     `cap`: the zone begins with an elliptic head of so many mm, 0 a flat face; None leaves the strand its own nose.
+    `tip`: the same at the strand's other end. `face`: radius of the flat face that head and tip end in, mm, as where a
+    bore opens.
     """
 
     begin: float
     end: float
     raised: float = 0.0
     cap: float | None = None
+    tip: float | None = None
+    face: float = 0.0
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""
-        head = {} if self.cap is None else {"cap": self.cap}
-        return {"begin": self.begin, "end": self.end, "raised": self.raised, **head}
+        ends = {name: each for name, each in (("cap", self.cap), ("tip", self.tip)) if each is not None}
+        face = {"face": self.face} if ends and self.face else {}
+        return {"begin": self.begin, "end": self.end, "raised": self.raised, **ends, **face}
 
 
 def applied(outline: Outline, top: Cubics, length: float, zones: tuple[Zone, ...]) -> Outline:
@@ -70,7 +78,9 @@ def _inside_of_the_ends(outline: Outline, length: float, zone: Zone) -> tuple[fl
         end = max(end, min(zone.begin + zone.cap, length))
     elif pieces.kind[0] == BULGE:
         begin = max(begin, min(float(pieces.end[0]), float(pieces.centre_x[0])))
-    if pieces.kind[-1] == BULGE:
+    if zone.tip is not None:
+        begin, end = min(begin, max(length - zone.tip, 0.0)), length
+    elif pieces.kind[-1] == BULGE:
         end = min(end, max(float(pieces.begin[-1]), float(pieces.centre_x[-1])))
     return begin, end
 
@@ -82,17 +92,27 @@ def _pieces(outline: Outline, top: Cubics, length: float, begin: float, end: flo
     last: list[Pieces] = []
     if zone.cap is not None:
         low = min(begin + zone.cap, end)
-        if zone.cap > 0:
-            parts.append(cap(low, begin, low, zone.cap, top.height_at(low) + zone.raised))
+        if low > begin:
+            parts.append(_rounded(low, begin, low, top.height_at(low) + zone.raised, zone.face))
     elif zone.raised > 0 and begin > 0:
         low, parts = _shoulder(outline, top, zone, begin, end, rising=True)
-    if zone.raised > 0 and end < length:
+    if zone.tip is not None:
+        high = max(end - zone.tip, low)
+        if high < end:
+            last.append(_rounded(high, high, end, top.height_at(high) + zone.raised, zone.face))
+    elif zone.raised > 0 and end < length:
         high, last = _shoulder(outline, top, zone, begin, end, rising=False)
     if high - low > STEP:
         level = top.between(low, high)
         level = Cubics(**{**vars(level), "height": level.height + zone.raised})
         parts.append(level.pieces())
     return together(*parts, *last)
+
+
+def _rounded(centre: float, begin: float, end: float, height: float, face: float) -> Pieces:
+    """A head or a tip: from its full height an ellipse that falls to `face`, where it ends upright."""
+    share = min(face / height, WIDEST_FACE)
+    return cap(centre, begin, end, (end - begin) / math.sqrt(1 - share * share), height)
 
 
 def _shoulder(

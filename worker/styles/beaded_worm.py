@@ -9,10 +9,12 @@ from worker.strands.beads import Beads
 from worker.strands.path import StraightPath
 from worker.strands.strand import Strand
 from worker.styles import worm_parameters as worm
+from worker.styles.dress import with_dress
+from worker.styles.dress_parameters import DRESS
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.style import Params, Remedy, Style
-from worker.styles.tail_feasible import faults_with_tail
 from worker.styles.tail_parameters import TAIL
-from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
+from worker.styles.tails import TAIL_REMEDIES
 
 
 def _beads(params: Params) -> Beads:
@@ -30,15 +32,6 @@ def _trunk(params: Params) -> Strand:
     return Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params))
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(with_trunk_length(params))
-    return (trunk, *tail_strands(trunk, params))
-
-
-def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from faults_with_tail(params, _faults, _strands)
-
-
 def _faults(params: Params) -> Iterator[Fault]:
     faults = list(worm.infeasible_beads(params))
     yield from faults or worm.hidden_beads(params, _beads(params))
@@ -49,6 +42,8 @@ _TIGHTER = (
     Remedy("joint_blend", up=True, text="a {value} mm blend"),
     Remedy("bead_diameter", up=True, text="beads of {value} mm"),
 )
+
+_WORM = OneTrunk(_trunk, _faults)
 
 BEADED_WORM = Style(
     name="beaded_worm",
@@ -63,20 +58,24 @@ BEADED_WORM = Style(
         worm.BEAD_HEIGHT_RATIO,
         worm.TAPER,
         *TAIL,
+        *DRESS,
     ),
-    strands=_strands,
-    infeasible=_infeasible,
+    strands=_WORM.strands,
+    infeasible=_WORM.infeasible,
+    hollows=_WORM.hollows,
     example={
         "style": "beaded_worm",
         "label": "Finesse worm",
         "params": {"length": "5 in", "bead_diameter": "9 mm", "bead_count": 18, "joint_blend": "0.8 mm"},
         "plastic": {"grade": "soft"},
     },
-    remedies={
-        "joint_pull": _TIGHTER,
-        "single_piece": _TIGHTER,
-        "overlap": _TIGHTER[:1],
-        "thin_feature": _TIGHTER,
-        **TAIL_REMEDIES,
-    },
+    remedies=with_dress(
+        {
+            "joint_pull": _TIGHTER,
+            "single_piece": _TIGHTER,
+            "overlap": _TIGHTER[:1],
+            "thin_feature": _TIGHTER,
+            **TAIL_REMEDIES,
+        }
+    ),
 )

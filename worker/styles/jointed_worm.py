@@ -9,10 +9,12 @@ from worker.strands.beads import Beads, Core, Segment
 from worker.strands.path import StraightPath
 from worker.strands.strand import Strand
 from worker.styles import worm_parameters as worm
+from worker.styles.dress import with_dress
+from worker.styles.dress_parameters import DRESS
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.style import Params, Remedy, Style
-from worker.styles.tail_feasible import faults_with_tail
 from worker.styles.tail_parameters import TAIL
-from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
+from worker.styles.tails import TAIL_REMEDIES
 from worker.values.parameter import Parameter
 
 THICKEST_CORE = 0.95
@@ -71,15 +73,6 @@ def _trunk(params: Params) -> Strand:
     return Strand("trunk", "trunk", path, worm.bead_girth(params), _beads(params))
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(with_trunk_length(params))
-    return (trunk, *tail_strands(trunk, params))
-
-
-def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from faults_with_tail(params, _faults, _strands)
-
-
 def _faults(params: Params) -> Iterator[Fault]:
     faults = [*worm.infeasible_beads(params), *_core_faults(params)]
     yield from faults or worm.hidden_beads(params, _beads(params))
@@ -107,6 +100,8 @@ _STRONGER = (
     Remedy("bead_count", up=True, text="{value} beads"),
 )
 
+_WORM = OneTrunk(_trunk, _faults)
+
 JOINTED_WORM = Style(
     name="jointed_worm",
     title="Jointed worm",
@@ -123,9 +118,11 @@ JOINTED_WORM = Style(
         CORE_HEIGHT_RATIO,
         worm.TAPER,
         *TAIL,
+        *DRESS,
     ),
-    strands=_strands,
-    infeasible=_infeasible,
+    strands=_WORM.strands,
+    infeasible=_WORM.infeasible,
+    hollows=_WORM.hollows,
     example={
         "style": "jointed_worm",
         "label": "Swing worm",
@@ -137,5 +134,7 @@ JOINTED_WORM = Style(
         },
         "plastic": {"grade": "soft", "salt_wt_pct": 10},
     },
-    remedies={"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES},
+    remedies=with_dress(
+        {"joint_pull": _STRONGER, "single_piece": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES}
+    ),
 )

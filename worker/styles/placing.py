@@ -63,6 +63,14 @@ def _point(three: list[float]) -> Point:
     return x, y, z
 
 
+def rounded_nose(strand: Strand) -> float:
+    """Length of the rounded root end of a strand, a trunk's nose, mm; 0 where it begins flat."""
+    pieces = strand.smooth.side.pieces
+    if pieces.kind[0] != BULGE:
+        return 0.0
+    return float(min(pieces.end[0], pieces.centre_x[0]) - pieces.begin[0])
+
+
 def rounded_end(strand: Strand) -> float:
     """Length of the rounded tip of a strand, mm; 0 where it ends flat."""
     pieces = strand.smooth.side.pieces

@@ -10,10 +10,12 @@ from worker.strands.girth import Girth
 from worker.strands.path import StraightPath
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
+from worker.styles.dress import with_dress
+from worker.styles.dress_parameters import DRESS
+from worker.styles.one_trunk import OneTrunk
 from worker.styles.style import Params, Remedy, Style
-from worker.styles.tail_feasible import faults_with_tail
 from worker.styles.tail_parameters import TAIL
-from worker.styles.tails import TAIL_REMEDIES, tail_strands, with_trunk_length
+from worker.styles.tails import TAIL_REMEDIES
 from worker.styles.worm_parameters import LENGTH, number
 from worker.values.parameter import Parameter
 
@@ -156,15 +158,6 @@ def _trunk(params: Params) -> Strand:
     return Strand("trunk", "trunk", StraightPath(length), _girth(params), ribs)
 
 
-def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(with_trunk_length(params))
-    return (trunk, *tail_strands(trunk, params))
-
-
-def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from faults_with_tail(params, _faults, _strands)
-
-
 def _faults(params: Params) -> Iterator[Fault]:
     pitch, land, edge, depth = _pitch(params), *(number(params, f"rib_{n}") for n in ("land", "edge_radius", "depth"))
     if number(params, "ribs_to") - number(params, "ribs_from") < 0.1:
@@ -205,6 +198,8 @@ _STRONGER = (
     Remedy("taper", up=True, text="a taper of {value}"),
 )
 
+_WORM = OneTrunk(_trunk, _faults)
+
 RIBBED_WORM = Style(
     name="ribbed_worm",
     title="Ribbed worm",
@@ -222,14 +217,16 @@ RIBBED_WORM = Style(
         RIBS_FROM,
         RIBS_TO,
         *TAIL,
+        *DRESS,
     ),
-    strands=_strands,
-    infeasible=_infeasible,
+    strands=_WORM.strands,
+    infeasible=_WORM.infeasible,
+    hollows=_WORM.hollows,
     example={
         "style": "ribbed_worm",
         "label": "River ribs",
         "params": {"length": "5 in", "width": "10 mm", "height": "9 mm", "rib_pitch": "3 mm", "rib_depth": "1 mm"},
         "plastic": {"grade": "medium"},
     },
-    remedies={"joint_pull": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES},
+    remedies=with_dress({"joint_pull": _STRONGER, "thin_feature": _STRONGER, **TAIL_REMEDIES}),
 )

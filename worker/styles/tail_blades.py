@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
+from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
 from worker.strands.strand import Strand, StrandKind
 from worker.styles.placing import Place
@@ -28,6 +29,8 @@ WAVE = 0.2
 """How far a ribbon waves to each side, over half a wave's length (judgement)."""
 WAVE_LENGTH = 1.5
 """Half a wave's length over a ribbon's width (judgement)."""
+CONE_ROOT = 0.2
+"""How deep a cone's root lies inside at most, over its length (judgement)."""
 MOST_WAVES = 8
 """Half waves of the longest ribbon (judgement)."""
 
@@ -62,23 +65,20 @@ class Blade:
         return min(share * self.width, 0.4 * self.length)
 
 
-def straight_path(place: Place, depth: float, length: float) -> HermitePath:
+def straight_path(place: Place, depth: float, length: float) -> StraightPath:
     """From `depth` mm ahead of a place to `length` mm behind it, to the left as the place has it."""
-    whole = depth + length
-    knots = (Knot(place.at(-depth), place.ahead, 0.0, whole), Knot(place.at(length), place.ahead, whole, 0.0))
-    return HermitePath(knots, place.left)
+    return StraightPath(depth + length, place.at(-depth), place.ahead, place.left)
 
 
 def rod(
     name: str, place: Place, depth: float, length: float, begin: float, end: float, kind: StrandKind = "tail"
 ) -> Strand:
-    """A round tail, `begin` mm thick at its root and `end` mm at its tip: straight where they are equal, else a spike.
-
-    A spike stays thick for a little and then runs to its point, as a cone does.
-    """
-    whole = depth + length
-    girth = Girth.circular((0.0, begin), (depth / whole, begin), (1.0, end))
-    return Strand(name, kind, straight_path(place, depth, length), girth, Plain((0.0, min(end / 2, 0.4 * length))))
+    """A round tail, `begin` mm thick where it leaves and `end` mm at its tip: a rod where equal, else a cone."""
+    # A cone goes on widening inside of what it grows out of: it begins no deeper than that it stays slender.
+    depth = min(depth, CONE_ROOT * length)
+    root = begin + (begin - end) * depth / length
+    path = straight_path(place, depth, length)
+    return Strand(name, kind, path, Girth.circular((0.0, root), (1.0, end)), Plain((0.0, min(end / 2, 0.4 * length))))
 
 
 def beaver(name: str, place: Place, depth: float, blade: Blade, kind: StrandKind = "tail") -> Strand:

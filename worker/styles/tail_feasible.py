@@ -3,43 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Iterator
-
-import numpy as np
+from collections.abc import Callable, Iterator
 
 from worker.errors import Fault
-from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
 from worker.styles.style import Params
 from worker.styles.tail_curl import line_of
 from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH
-from worker.styles.tails import ALONE, BLADED, Tail, tail_end, with_trunk_length
+from worker.styles.tails import ALONE, BLADED, Tail, least_reach, tail_end
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 
 WIDEST_ROOT = 0.9
 """Greatest size of a tail at its root over the trunk's end that it grows out of (judgement)."""
-
-
-def faults_with_tail(
-    params: Params,
-    trunk_faults: Callable[[Params], Iterable[Fault]],
-    strands: Callable[[Params], tuple[Strand, ...]],
-) -> Iterator[Fault]:
-    """Every fault of a style with a straight trunk and tails at its end.
-
-    `trunk_faults` is asked with the length that the tails leave the trunk, `strands` gives the trunk and its tails.
-    """
-    found = list(tail_faults(params)) or list(trunk_faults(with_trunk_length(params)))
-    yield from found
-    if found or params["tail"] == "none":
-        return
-    try:
-        trunk, *others = strands(params)
-    except RootOutside as error:
-        yield Fault("/params/tail", "root-outside", f"{str(error).capitalize()}; give the body a fuller end.", None)
-        return
-    yield from rooted_faults(params, trunk, tuple(others))
 
 
 def tail_faults(params: Params) -> Iterator[Fault]:
@@ -138,8 +114,7 @@ def rooted_faults(params: Params, trunk: Strand, strands: tuple[Strand, ...]) ->
     if tail is None:
         return
     _, depth = tail_end(trunk)
-    at = np.array([trunk.path.length - depth])
-    room = WIDEST_ROOT * 2 * min(float(half[0]) for half in trunk.smooth.half_sizes(at))
+    room = WIDEST_ROOT * 2 * least_reach(trunk, trunk.path.length - depth)
     if tail.blade.wrist > room:
         yield _too_thick("tail_wrist", tail.blade.wrist, room)
     if tail.kind in BLADED and tail.blade.root_thickness > room:

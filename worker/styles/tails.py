@@ -58,7 +58,7 @@ class Tail:
     @classmethod
     def of(cls, params: Params) -> Tail | None:
         """From parameters; None where there is no tail."""
-        kind = str(params["tail"])
+        kind = str(params.get("tail", "none"))
         if kind == "none":
             return None
         names = ("width", "wrist", "root_thickness", "tip_thickness")
@@ -147,7 +147,7 @@ def trunk_length(params: Params) -> float:
 
 def with_trunk_length(params: Params) -> Params:
     """The parameters as the trunk sees them: its own length in place of the overall one."""
-    return {**params, "length": trunk_length(params)} if params["tail"] != "none" else params
+    return {**params, "length": trunk_length(params)} if params.get("tail", "none") != "none" else params
 
 
 def tail_strands(trunk: Strand, params: Params) -> tuple[Strand, ...]:
@@ -174,8 +174,14 @@ def tail_end(trunk: Strand) -> tuple[Place, float]:
     """Where a trunk ends, and how far ahead of that a tail's path may begin; mm."""
     length = trunk.path.length
     cap = rounded_end(trunk)
-    half = trunk.smooth.half_sizes(np.array([length - max(cap, 0.01 * length)]))
-    return place_on(trunk.path, length), max(cap, DEEPEST * min(float(half[0][0]), float(half[1][0])))
+    half = least_reach(trunk, length - max(cap, 0.01 * length))
+    return place_on(trunk.path, length), max(cap, DEEPEST * half)
+
+
+def least_reach(trunk: Strand, station: float) -> float:
+    """How far the trunk reaches from its path where it reaches least, mm."""
+    side, back, belly = trunk.smooth.sizes(np.array([station]))
+    return float(min(side[0], back[0], trunk.section.below(belly)[0]))
 
 
 TAIL_REMEDIES: dict[str, tuple[Remedy, ...]] = {

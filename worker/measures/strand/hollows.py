@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.size import girdle, stretched
-from worker.measures.strand.whole import Box, boxes_of, outside_all, places_of
+from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
-AROUND, RINGS = 32, 6
+Flags = NDArray[np.bool_]
+
+AROUND, RINGS = 32, 8
 """Places around a section and rings of one area each that are asked whether they lie in the bait, or in a hollow."""
 PARTS = 6
 """Into how many stretches a hollow is cut for its integrals: it may leave the bait half way along."""
@@ -21,28 +24,29 @@ PARTS = 6
 def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[float, float]:
     """Volume, mm3, that the hollows take away, and by how much the skin grows, mm2 (less where they open it)."""
     boxes = boxes_of((*strands, *hollows))
-    volume = skin = 0.0
-    for number, hollow in enumerate(hollows):
-        earlier = hollows[:number]
-        ends = hollow.body.ends
-        cuts = ends[0] + (ends[-1] - ends[0]) * np.arange(PARTS + 1) / PARTS
-        grid = hollow.body.grid(extra=cuts)
-        filled, rim = _filled(hollow, grid.station), _rim(hollow, grid.station)
-        share, walls = (
-            _mean(~outside_all(each, strands, boxes) & outside_all(each, earlier, boxes), len(grid.station))
-            for each in (filled, rim)
-        )
-        volume += float((grid.weight * hollow.body.area(grid.station) * stretched(hollow, grid.station) * share).sum())
-        skin += float((grid.weight * girdle(hollow.body, grid.station) * walls).sum())
-        skin += _faces(hollow, strands, boxes)
+    taken = [_taken(hollow, hollows[:number], strands, boxes) for number, hollow in enumerate(hollows)]
+    volume, skin = (float(sum(part)) for part in zip(*taken, strict=True))
     return volume, skin - _opened(hollows, strands, boxes)
 
 
-def _faces(hollow: Strand, strands: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
-    """Area of a hollow's flat ends that lie inside the bait."""
-    ends = np.array([hollow.body.ends[0], hollow.body.ends[-1]])
-    inside = _mean(~outside_all(_filled(hollow, ends), strands, boxes), 2)
-    return float((hollow.body.area(ends) * inside).sum())
+def _taken(
+    hollow: Strand, earlier: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]
+) -> tuple[float, float]:
+    """Volume and walls of one hollow inside the bait and outside of the hollows before it."""
+
+    def inside(at: Array) -> Flags:
+        return np.asarray(~outside_all(at, strands, boxes) & outside_all(at, earlier, boxes))
+
+    body, ends = hollow.body, hollow.body.ends
+    grid = body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(PARTS + 1) / PARTS)
+    volume = grid.weight * body.area(grid.station) * stretched(hollow, grid.station)
+    walls = grid.weight * girdle(body, grid.station)
+    faces = ends[[0, -1]]
+    return (
+        float((volume * _share(hollow, grid.station, inside)).sum()),
+        float((walls * _rim_share(hollow, grid.station, inside)).sum())
+        + float((body.area(faces) * _share(hollow, faces, inside)).sum()),
+    )
 
 
 def _opened(hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
@@ -50,31 +54,43 @@ def _opened(hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping
     lost = 0.0
     for strand in strands:
         others = [other for other in strands if other is not strand]
-        grid = strand.body.grid()
-        rim = _rim(strand, grid.station)
-        open_ = _mean(~outside_all(rim, hollows, boxes) & outside_all(rim, others, boxes), len(grid.station))
+        ends = strand.body.ends
+        grid = strand.body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(4 * PARTS + 1) / (4 * PARTS))
+        open_ = _rim_share(strand, grid.station, _Opened(hollows, others, boxes).holds)
         lost += float((grid.weight * girdle(strand.body, grid.station) * open_).sum())
     return lost
+
+
+@dataclass(frozen=True)
+class _Opened:
+    """Whether each place of a strand's skin lies in a hollow and in none of the `others`."""
+
+    hollows: Sequence[Strand]
+    others: Sequence[Strand]
+    boxes: Mapping[str, Box]
+
+    def holds(self, at: Array) -> Flags:
+        in_hollow = ~outside_all(at, self.hollows, self.boxes)
+        if in_hollow.any():
+            in_hollow[in_hollow] = outside_all(at[in_hollow], self.others, self.boxes)
+        return in_hollow
 
 
 def net_share(strand: Strand, station: Array, hollows: Sequence[Strand]) -> Array:
     """Share of a strand's section at each station that no hollow takes away."""
     if not hollows or len(station) == 0:
         return np.ones(len(station))
-    free = outside_all(_filled(strand, station), hollows, boxes_of(hollows))
-    return _mean(free, len(station))
+    boxes = boxes_of(hollows)
+    return _share(strand, station, lambda at: outside_all(at, hollows, boxes))
 
 
-def _mean(which: NDArray[np.bool_], rows: int) -> Array:
-    return np.asarray(which.reshape(rows, -1).mean(axis=1))
+def _share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> Array:
+    """Share of the section at each station that lies where `holds` is true of places (n, 3)."""
+    filled, weight = filled_sections(strand, station, AROUND, RINGS)
+    return np.asarray((holds(filled).reshape(weight.shape) * weight).sum(axis=1))
 
 
-def _filled(strand: Strand, station: Array) -> Array:
-    left, up = strand.section.rim(*strand.body.sizes(station), AROUND)
-    radius = np.sqrt((np.arange(RINGS) + 0.5) / RINGS)[:, None]
-    return places_of(strand, station, *((part[:, None, :] * radius).reshape(len(station), -1) for part in (left, up)))
-
-
-def _rim(strand: Strand, station: Array) -> Array:
-    left, up = strand.section.rim(*strand.body.sizes(station), AROUND)
-    return places_of(strand, station, left, up)
+def _rim_share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> Array:
+    """The same of the section's rim."""
+    rim, weight = rims(strand, station, AROUND)
+    return np.asarray((holds(rim).reshape(weight.shape) * weight).sum(axis=1))

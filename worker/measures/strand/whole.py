@@ -135,11 +135,24 @@ def _beyond(
 
 def _share_outside(limb: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:
     """Share of each section's area that lies in none of `others`."""
-    left, up = limb.section.rim(*limb.body.sizes(station), FILL)
-    radius = np.sqrt((np.arange(FILL // 4) + 0.5) / (FILL // 4))[:, None]  # rings of one area each
-    filled = places_of(limb, station, *((part[:, None, :] * radius).reshape(len(station), -1) for part in (left, up)))
-    free = outside_all(filled, others, boxes)
-    return np.asarray(free.reshape(len(station), -1).mean(axis=1))
+    filled, weight = filled_sections(limb, station, FILL, FILL // 4)
+    return np.asarray((outside_all(filled, others, boxes).reshape(weight.shape) * weight).sum(axis=1))
+
+
+def filled_sections(strand: Strand, station: Array, around: int, rings: int) -> tuple[Array, Array]:
+    """Places (n m, 3) spread over the section at each station, and the share of the section that each stands for.
+
+    m = `around` wedges of `rings` parts, each wedge's parts of one area.
+    """
+    left, up = strand.section.rim(*strand.body.sizes(station), around)
+    next_left, next_up = (np.roll(part, -1, axis=1) for part in (left, up))
+    wedge = np.abs(left * next_up - next_left * up)
+    wedge = wedge / np.maximum(wedge.sum(axis=1, keepdims=True), 1e-12)
+    # A part's own middle lies at the root mean square of its two edges, on the line to the wedge's middle.
+    radius = np.sqrt((np.arange(rings) + 0.5) / rings)[:, None]
+    middles = (((part + there) / 2)[:, None, :] * radius for part, there in ((left, next_left), (up, next_up)))
+    places = places_of(strand, station, *(part.reshape(len(station), -1) for part in middles))
+    return places, np.tile(wedge / rings, (1, rings))
 
 
 def _trunk_surface(trunk: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
@@ -163,12 +176,17 @@ def _open_surface(strand: Strand, others: Sequence[Strand], boxes: Mapping[str, 
 
 def _free(strand: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:
     """Share of each section's rim that lies in none of `others`."""
-    left, up = strand.section.rim(*strand.body.sizes(station), AROUND)
+    rim, weight = rims(strand, station, AROUND)
+    return np.asarray((outside_all(rim, others, boxes).reshape(weight.shape) * weight).sum(axis=1))
+
+
+def rims(strand: Strand, station: Array, around: int) -> tuple[Array, Array]:
+    """Places (n `around`, 3) on the rim of the section at each station, and the share of the rim each stands for."""
+    left, up = strand.section.rim(*strand.body.sizes(station), around)
     y, z = (np.diff(part, axis=1, append=part[:, :1]) for part in (left, up))
-    middle = ((part + np.roll(part, -1, axis=1)) / 2 for part in (left, up))
-    free = outside_all(places_of(strand, station, *middle), others, boxes)
     side = np.sqrt(y * y + z * z)
-    return np.asarray((free.reshape(side.shape) * side).sum(axis=1) / np.maximum(side.sum(axis=1), 1e-12))
+    places = places_of(strand, station, left + y / 2, up + z / 2)
+    return places, side / np.maximum(side.sum(axis=1, keepdims=True), 1e-12)
 
 
 def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:

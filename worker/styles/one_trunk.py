@@ -1,0 +1,60 @@
+"""Styles with one straight trunk: what is the same for all of them, its dress and its tails.
+
+A style gives the trunk that its own parameters make, and the faults that they have by themselves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from worker.errors import Fault
+from worker.strands.attach import RootOutside
+from worker.strands.strand import Strand
+from worker.styles.dress import dressed, hollows_of, is_undressed
+from worker.styles.dress_feasible import dress_faults, worn_faults
+from worker.styles.style import Params
+from worker.styles.tail_feasible import rooted_faults, tail_faults
+from worker.styles.tails import tail_strands, with_trunk_length
+
+
+@dataclass(frozen=True)
+class OneTrunk:
+    """`trunk` and `faults` see the length that the tails leave the trunk as `length`; the rest as it was asked.
+
+    Where the style has no tails or does not take all of the dress, its parameters need not have them.
+    """
+
+    trunk: Callable[[Params], Strand]
+    faults: Callable[[Params], Iterable[Fault]]
+
+    def strands(self, params: Params) -> tuple[Strand, ...]:
+        """The dressed trunk and its tails."""
+        return _strands(self.trunk, tuple(params.items()))
+
+    def hollows(self, params: Params) -> tuple[Strand, ...]:
+        """What is taken out of the trunk."""
+        return hollows_of(self.strands(params)[0], params)
+
+    def infeasible(self, params: Params) -> Iterator[Fault]:
+        """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
+        found = [*dress_faults(params), *tail_faults(params)]
+        found = found or list(self.faults(with_trunk_length(params)))
+        yield from found
+        if found or (is_undressed(params) and str(params.get("tail", "none")) == "none"):
+            return
+        try:
+            trunk, *others = self.strands(params)
+        except RootOutside as error:
+            yield Fault("/params/tail", "root-outside", f"{str(error).capitalize()}; give the body a fuller end.", None)
+            return
+        yield from worn_faults(trunk, params)
+        yield from rooted_faults(params, trunk, tuple(others))
+
+
+@lru_cache(maxsize=8)  # strands, hollows and faults of one bait are asked for one after the other
+def _strands(make: Callable[[Params], Strand], items: tuple[tuple[str, object], ...]) -> tuple[Strand, ...]:
+    params = dict(items)
+    trunk = dressed(make(with_trunk_length(params)), params)
+    return trunk, *tail_strands(trunk, params)
