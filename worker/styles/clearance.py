@@ -84,27 +84,38 @@ def from_middle(limb: Strand) -> float:
     return float((seen.points[:, 1] - seen.reach(aside)[:, 0]).min())
 
 
-def root_shows(limb: Strand, parent: Strand) -> bool:
-    """Whether the very begin of a limb, which has to lie in its parent, sticks out of it."""
-    points, left, back = limb.path.frames(np.array([0.0]))
-    half_width, half_height = (float(size[0]) for size in limb.plain.half_sizes(np.array([0.0])))
-    rim = np.concatenate(
-        [points + side for side in (left * half_width, -left * half_width, back * half_height, -back * half_height)]
-    )
-    return bool((outside(parent, rim) > 0).any())
+@dataclass(frozen=True)
+class Leaving:
+    """How a limb leaves its parent: whether its very begin, which has to lie inside, sticks out; whether it leaves and
+    runs into its parent again."""
+
+    root_shows: bool
+    comes_back: bool
 
 
-def comes_back(limb: Strand, parent: Strand) -> bool:
-    """Whether a limb that has left its parent runs into it again."""
+def leaving(limb: Strand, parent: Strand) -> Leaving:
+    """The four sides of each section are looked at."""
     seen = sections_of(limb)
-    station = np.arange(LOOKS)
-    rim = np.stack(
-        [
-            seen.points + side
-            for half, way in ((seen.half_width, seen.left), (seen.half_height, seen.back))
-            for side in (half[:, None] * way, -half[:, None] * way)
-        ]
-    )
-    inside = (outside(parent, rim.reshape(-1, 3)) < 0).reshape(4, LOOKS).any(axis=0)
+    begin = np.array([0.0])
+    first = Sections(*limb.path.frames(begin), *limb.plain.half_sizes(begin))
+    rims = [_sides(first), _sides(seen)]
+    out = outside(parent, np.concatenate([rim.reshape(-1, 3) for rim in rims]))
+    shows = bool((out[:4] > 0).any())
+    inside = np.asarray((out[4:].reshape(4, LOOKS) < 0).any(axis=0))
     free = np.flatnonzero(~inside)
-    return bool(len(free)) and bool((inside & (station > free[0])).any())
+    return Leaving(shows, bool(len(free)) and bool(inside[free[0] :].any()))
+
+
+def _sides(sections: Sections) -> Array:
+    """The outermost points to both sides, to the back and to the belly: (4, n, 3)."""
+    across = sections.half_width[:, None] * sections.left
+    upward = sections.half_height[:, None] * sections.back
+    return np.stack([sections.points + side for side in (across, -across, upward, -upward)])
+
+
+def span(limb: Strand) -> tuple[float, float]:
+    """Before and behind what no point of the limb lies along the bait, x in mm: quick, and a little too wide."""
+    seen = sections_of(limb)
+    step = limb.path.length / LOOKS
+    x = seen.points[:, 0]
+    return float(x.min()) - seen.largest - step, float(x.max()) + seen.largest + step

@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from worker.errors import Fault
-from worker.strands.attach import attach
 from worker.strands.strand import Strand
 from worker.styles.creature_feasible import infeasible
 from worker.styles.creature_groups import KINDS
 from worker.styles.creature_layout import Layout, laid_out
 from worker.styles.creature_parameters import BODY, GROUPS
-from worker.styles.limbs import both
+from worker.styles.dress import dressed, hollows_of, with_dress
+from worker.styles.dress_parameters import BORES, EYES, HEADS, SLOT
+from worker.styles.limbs import grown
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.tail_parameters import TAIL
 from worker.styles.tails import TAIL_REMEDIES, tail_strands, trunk_length
@@ -50,9 +51,13 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 @lru_cache(maxsize=8)
 def _made(key: Key) -> tuple[Strand, ...]:
     params, layout = _params(key), _laid_out(key)
-    trunk, blend = layout.body.trunk, number(params, "root_blend")
-    limbs = (limb for left in layout.limbs() for limb in both(attach(left, trunk, blend), trunk.name))
+    trunk = dressed(layout.body.trunk, params)
+    limbs = grown(layout.limbs(), trunk, number(params, "root_blend"))
     return (trunk, *limbs, *tail_strands(trunk, params))
+
+
+def _hollows(params: Params) -> tuple[Strand, ...]:
+    return hollows_of(_strands(params)[0], params)
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
@@ -85,17 +90,19 @@ _REMEDIES: dict[str, tuple[Remedy, ...]] = {"joint_pull": _BODY, "thin_feature":
 for _kind, _strand_kind in KINDS.items():
     _many = _MANY[_kind]
     _REMEDIES[f"joint_pull of {_strand_kind}"] = (*_of_groups(_kind, ("root", f"{_many} rooted at")), _BLEND)
-    _REMEDIES[f"thin_feature of {_strand_kind}"] = _of_groups(
-        _kind, ("tip", f"tips of {_many} of"), ("root", f"{_many} rooted at"), ("width", f"{_many} as wide as")
+    _REMEDIES[f"thin_feature of {_strand_kind}"] = (
+        Remedy("groups", True, f"{_many} of {{value}} mm at the tip", "tip", (("kind", _kind),), ("root",)),
+        *_of_groups(_kind, ("width", f"{_many} as wide as")),
     )
 
 CREATURE = Style(
     name="creature",
     title="Creature",
     summary="A ribbed body with groups of legs, flappers, wings, curls, feelers and paddles on both sides.",
-    parameters=(*BODY, GROUPS, *TAIL),
+    parameters=(*BODY, GROUPS, *TAIL, *HEADS, *SLOT, *BORES, *EYES),
     strands=_strands,
     infeasible=_infeasible,
+    hollows=_hollows,
     example={
         "style": "creature",
         "label": "Brush creature",
@@ -113,11 +120,11 @@ CREATURE = Style(
                     "tip": 1.2,
                     "sweep": 30,
                 },
-                {"kind": "flapper", "from": 0.86, "length": 42, "root": 3.4, "tip": 1.4, "width": 13, "sweep": 70},
+                {"kind": "flapper", "from": 0.88, "length": 42, "root": 3.4, "tip": 1.4, "width": 13, "sweep": 70},
                 {"kind": "feeler", "from": 0.98, "length": 24, "root": 1.8, "sweep": 82, "rise": 14},
             ],
         },
         "plastic": {"grade": "soft"},
     },
-    remedies=_REMEDIES,
+    remedies=with_dress(_REMEDIES),
 )

@@ -14,6 +14,7 @@ from worker.styles.creature_body import GIRTH, LEAST_DEPTH, CreatureBody
 from worker.styles.creature_groups import STALK, Group
 from worker.styles.creature_layout import LEAST_BODY, Layout, groups_of
 from worker.styles.creature_trouble import told
+from worker.styles.dress_feasible import dress_faults, worn_faults
 from worker.styles.limb_faults import limb_faults
 from worker.styles.style import Params
 from worker.styles.tail_feasible import rooted_faults, tail_faults
@@ -31,7 +32,7 @@ def infeasible(
     params: Params, layout: Callable[[Params], Layout], strands: Callable[[Params], tuple[Strand, ...]]
 ) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
-    found = list(tail_faults(params)) or [
+    found = [*dress_faults(params), *tail_faults(params)] or [
         *_body(params),
         *(f for group in groups_of(params) for f in _group(params, group)),
     ]
@@ -50,6 +51,7 @@ def infeasible(
         detail = "The body swells so fast that one rib hides the next; take deeper ribs, a longer pitch or less taper."
         yield Fault("/params/rib_depth", "ribs-hidden", detail, None)
         return
+    yield from worn_faults(trunk, params)
     yield from rooted_faults(params, trunk, tuple(others))
     length = number(params, "length")
     yield from limb_faults(trunk, others, length, lambda trouble: told(params, layout(params), trunk, trouble))

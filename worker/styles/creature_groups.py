@@ -37,7 +37,7 @@ BOW = {"flapper": 12.0, "paddle": 8.0, "wing": 6.0, "curl": 0.0, "feeler": 0.0}
 STEEPEST_ROOT = 12.0
 """Least angle, degrees, between a limb's root and straight back: flatter, it would run along inside of the body."""
 SQUARER = 0.55
-"""A leg, and whatever leaves between ribs, leaves so far from its own direction towards square (judgement)."""
+"""A leg leaves a plain body so far from its own direction towards square (judgement)."""
 ROOT_DEEP, ROOT_LONG = 0.6, 1.6
 """How deep a limb's path begins below the body's skin, and how long it runs there at most, over the body's half-width
 (judgement)."""
@@ -85,10 +85,10 @@ class Group:
     def ways(self, *, ribbed: bool) -> tuple[Point, Point, Point]:
         """Directions in which it leaves the body, lies as a whole, and ends.
 
-        From between ribs it leaves squarer: close along the body it would lie on the next rib and bridge a groove.
+        From between ribs it leaves squarely: slanted it would lie on the next rib and bridge the groove between.
         """
         yaw, rise = self.yaw, self.of("rise")
-        square = yaw + SQUARER * (90.0 - yaw)
+        square = 90.0 if ribbed else yaw + SQUARER * (90.0 - yaw)
         if self.kind == "leg":
             arrive = max(yaw - 0.3 * (90.0 - yaw), 0.4 * yaw)
             return towards(square, rise), towards(yaw, rise - 5.0), towards(arrive, rise - 14.0)

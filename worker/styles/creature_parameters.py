@@ -34,7 +34,7 @@ BODY = (
     share(
         "ribs_from", "Ribs from", "Where the ribs begin, as a share of the body from the nose.", 0.16, 0.1, 0.6, 0.01
     ),
-    share("ribs_to", "Ribs to", "Where the ribs end.", 0.9, 0.3, 0.94, 0.01),
+    share("ribs_to", "Ribs to", "Where the ribs end.", 0.82, 0.3, 0.94, 0.01),
     millimetres("root_blend", "Root blend", "Radius of the round where limbs leave the body.", 0.8, 0.5, 3.0),
 )
 GROUPS = Rows(
@@ -76,7 +76,7 @@ GROUPS = Rows(
     default=(
         {"kind": "curl", "from": 0.24, "length": 30.0, "root": 3.2, "sweep": 40.0},
         {"kind": "leg", "pairs": 2, "from": 0.44, "to": 0.6, "root": 2.8, "sweep": 40.0, "rise": -8.0},
-        {"kind": "flapper", "from": 0.86, "length": 44.0, "root": 3.4, "tip": 1.4, "width": 13.0, "sweep": 70.0},
+        {"kind": "flapper", "from": 0.88, "length": 44.0, "root": 3.4, "tip": 1.4, "width": 13.0, "sweep": 70.0},
         {"kind": "feeler", "from": 0.98, "length": 26.0, "root": 1.8, "sweep": 82.0, "rise": 14.0},
     ),
     figure="groups",

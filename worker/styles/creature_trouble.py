@@ -17,7 +17,7 @@ from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
 DIALS: dict[str, tuple[tuple[str, bool], ...]] = {
-    "turns-too-tight": (("width", False), ("length", True)),
+    "turns-too-tight": (("width", False), ("length", True), ("sweep", False)),
     "runs-into-itself": (("width", False), ("length", True)),
     "root-too-thick": (("root", False), ("width", False), ("sweep", False)),
     "runs-into-body": (("sweep", False), ("length", False)),

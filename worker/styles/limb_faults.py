@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from worker.errors import Fault
 from worker.measures.strand.extent import extent_of
 from worker.strands.strand import Strand
-from worker.styles.clearance import LEAST_GAP, comes_back, from_middle, root_shows, too_near
+from worker.styles.clearance import LEAST_GAP, from_middle, leaving, span, too_near
 from worker.styles.style import Params
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
@@ -71,16 +71,21 @@ def troubles(limb: Strand, trunk: Strand, length: float, *, paired: bool) -> Ite
         yield Trouble(fault.code, limb, fault.detail)
     if limb.root is None or limb.root.parent != trunk.name:
         return
-    if root_shows(limb, trunk):
-        detail = f"The {limb.name} is too thick at its root to grow out of the body there."
-        yield Trouble("root-too-thick", limb, detail)
-    if comes_back(limb, trunk):
+    left = leaving(limb, trunk)
+    if left.root_shows:
+        yield Trouble(
+            "root-too-thick", limb, f"The {limb.name} is too thick at its root to grow out of the body there."
+        )
+    if left.comes_back:
         yield Trouble("runs-into-body", limb, f"The {limb.name} leaves the body and runs into it again.")
     aside = from_middle(limb) if paired else LEAST_GAP
     if aside < LEAST_GAP / 2:
-        left = f"leaves {2 * aside:.2g} mm between itself and" if aside > 0 else "runs into"
-        detail = f"The {limb.name} {left} its counterpart on the right; {LEAST_GAP:g} mm are the least between them."
+        room = f"leaves {2 * aside:.2g} mm between itself and" if aside > 0 else "runs into"
+        detail = f"The {limb.name} {room} its counterpart on the right; {LEAST_GAP:g} mm are the least between them."
         yield Trouble("limbs-meet", limb, detail)
+    low, high = span(limb)
+    if low >= 0 and high <= length:
+        return
     low, high = (float(corner[0]) for corner in extent_of(limb))
     if low < -BEYOND:
         yield Trouble("ahead-of-nose", limb, f"The {limb.name} would reach {-low:.3g} mm ahead of the nose.")

@@ -7,9 +7,10 @@ from dataclasses import replace
 from functools import lru_cache
 
 from worker.errors import Fault
-from worker.strands.attach import attach
 from worker.strands.strand import Strand
-from worker.styles.limbs import both
+from worker.styles.dress import dressed, hollows_of, with_dress
+from worker.styles.dress_parameters import BORES, EYES, FLAT_BELLY, HEAD, SLOT
+from worker.styles.limbs import grown
 from worker.styles.lizard_body import LizardBody
 from worker.styles.lizard_feasible import infeasible
 from worker.styles.lizard_legs import legs
@@ -29,11 +30,12 @@ _OWN_TAIL = {
     "tail_tip_thickness": replace(TAIL_TIP_THICKNESS, default=1.2),
     "tail_lie": replace(TAIL_LIE, default="flat"),
 }
-_PARAMETERS: tuple[Parameter, ...] = (*BODY, *LEGS, *(_OWN_TAIL.get(each.name, each) for each in TAIL))
+_DRESS = (HEAD, FLAT_BELLY, *SLOT, *BORES, *EYES)
+_PARAMETERS: tuple[Parameter, ...] = (*BODY, *LEGS, *(_OWN_TAIL.get(each.name, each) for each in TAIL), *_DRESS)
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(_of(params, (*BODY, *LEGS[:2], *TAIL)))
+    trunk = _trunk(_of(params, (*BODY, *LEGS[:2], *TAIL, *_DRESS)))
     return (trunk, *_legs(trunk, _of(params, (*BODY, *LEGS))), *_tail(trunk, _of(params, (BODY[0], *TAIL))))
 
 
@@ -47,19 +49,22 @@ def _of(params: Params, parameters: tuple[Parameter, ...]) -> Items:
 @lru_cache(maxsize=4)
 def _trunk(items: Items) -> Strand:
     params = dict(items)
-    return LizardBody(params, trunk_length(params)).trunk
+    return dressed(LizardBody(params, trunk_length(params)).trunk, params)
 
 
 @lru_cache(maxsize=4)
 def _legs(trunk: Strand, items: Items) -> tuple[Strand, ...]:
     params = dict(items)
-    blend = number(params, "root_blend")
-    return tuple(limb for leg in legs(params, trunk) for limb in both(attach(leg, trunk, blend), trunk.name))
+    return grown(legs(params, trunk), trunk, number(params, "root_blend"))
 
 
 @lru_cache(maxsize=4)
 def _tail(trunk: Strand, items: Items) -> tuple[Strand, ...]:
     return tail_strands(trunk, dict(items))
+
+
+def _hollows(params: Params) -> tuple[Strand, ...]:
+    return hollows_of(_strands(params)[0], params)
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
@@ -82,19 +87,23 @@ LIZARD = Style(
     parameters=_PARAMETERS,
     strands=_strands,
     infeasible=_infeasible,
+    hollows=_hollows,
     example={
         "style": "lizard",
         "label": "Ledge lizard",
         "params": {"length": "6 in", "leg_length": "26 mm", "foot": "flapper", "tail": "curl"},
         "plastic": {"grade": "medium"},
     },
-    remedies={
-        "joint_pull": _BODY,
-        "joint_pull of leg": _up(("leg_root", "legs rooted at"), ("root_blend", "a root blend of")),
-        "thin_feature": _BODY,
-        "thin_feature of leg": _up(
-            ("leg_tip", "leg tips of"), ("leg_root", "legs rooted at"), ("foot_width", "feet as wide as")
-        ),
-        **TAIL_REMEDIES,
-    },
+    remedies=with_dress(
+        {
+            "joint_pull": _BODY,
+            "joint_pull of leg": _up(("leg_root", "legs rooted at"), ("root_blend", "a root blend of")),
+            "thin_feature": _BODY,
+            "thin_feature of leg": (
+                Remedy("leg_tip", up=True, text="legs of {value} mm at the tip", along=("leg_root",)),
+                *_up(("foot_width", "feet as wide as")),
+            ),
+            **TAIL_REMEDIES,
+        }
+    ),
 )

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator, Mapping
 from worker.errors import Fault
 from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
+from worker.styles.dress_feasible import dress_faults, worn_faults
 from worker.styles.limb_faults import Trouble, limb_faults, thins_out
 from worker.styles.lizard_body import LizardBody, legs_at
 from worker.styles.lizard_legs import CURL, CURLED, FOOT_FROM, KNEE_AT, KNEE_RADIUS
@@ -34,7 +35,7 @@ def infeasible(
     params: Params, strands: Callable[[Params], tuple[Strand, ...]], parameters: Mapping[str, Parameter]
 ) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
-    found = list(tail_faults(params)) or [*_body(params), *_legs(params)]
+    found = [*dress_faults(params), *tail_faults(params)] or [*_body(params), *_legs(params)]
     yield from found
     if found:
         return
@@ -44,6 +45,7 @@ def infeasible(
         detail = f"{str(error).capitalize()}; give it a fuller body."
         yield Fault("/params/body_width", "root-outside", detail, None)
         return
+    yield from worn_faults(trunk, params)
     yield from rooted_faults(params, trunk, tuple(others))
     mender = Mender(params, parameters, strands)
     yield from limb_faults(

@@ -14,25 +14,34 @@ from worker.styles.limb_faults import Trouble, troubles
 from worker.styles.style import Params
 from worker.values.parameter import Parameter
 
-LOOKS = 7
+MOST_TRIES = 8
+"""Baits that are made for one refusal, so that it stays within a second."""
+LOOKS = 5
 """Values of a parameter that are tried on the way to its bound, nearer ones closer together."""
 
 Turn = tuple[str, bool]
 """A parameter and whether it grows."""
 
 
-@dataclass(frozen=True)
+@dataclass
 class Mender:
-    """How limbs of one style are mended: `strands` of other parameters, which may raise ValueError for what cannot be."""
+    """How limbs of one style are mended: `strands` of other parameters, which may raise ValueError.
+
+    One mender answers one request: of its many faults the first get their range, until `tries` baits have been made.
+    """
 
     params: Params
     parameters: Mapping[str, Parameter]
     strands: Callable[[Params], tuple[Strand, ...]]
+    tries: int = MOST_TRIES
 
     def told(self, trouble: Trouble, turns: Sequence[Turn]) -> Fault:
         """The fault with the first of `turns` that mends it, and how far; with the first where none does."""
         for name, up in turns:
             for value in values_on_the_way(self.parameters[name], float(self.params[name]), up=up):
+                if self.tries == 0:
+                    break
+                self.tries -= 1
                 if self._mends({name: value}, trouble):
                     return fault_of(trouble, f"/params/{name}", self.parameters[name], value, up=up)
         return Fault(f"/params/{turns[0][0]}", trouble.code, trouble.detail, None)

@@ -10,9 +10,10 @@ from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 from worker.errors import Fault
-from worker.strands.attach import attach
 from worker.strands.strand import Strand
-from worker.styles.limbs import both
+from worker.styles.dress import hollows_of
+from worker.styles.dress_parameters import BORES, SLOT
+from worker.styles.limbs import grown
 from worker.styles.shrimp_body import ShrimpBody
 from worker.styles.shrimp_feasible import infeasible
 from worker.styles.shrimp_layout import body_of
@@ -25,6 +26,7 @@ from worker.values.parameter import Parameter, Value
 Items = tuple[tuple[str, Value], ...]
 Limbs = Callable[[ShrimpLimbs], Iterator[Strand]]
 
+_PARAMETERS: tuple[Parameter, ...] = (*BODY, *FAN, *HEAD, *LEGS, *SLOT, *BORES)
 _GROUPS: tuple[tuple[Limbs, tuple[Parameter, ...]], ...] = (
     (ShrimpLimbs.fan, ()),
     (ShrimpLimbs.horn, ()),
@@ -38,7 +40,7 @@ _GROUPS: tuple[tuple[Limbs, tuple[Parameter, ...]], ...] = (
 
 def _strands(params: Params) -> tuple[Strand, ...]:
     trunk = _of(params, (*BODY, *FAN, *HEAD))
-    limbs = (_grown(number_of, trunk, _of(params, own)) for number_of, (_, own) in enumerate(_GROUPS))
+    limbs = (_limbs_of(number_of, trunk, _of(params, own)) for number_of, (_, own) in enumerate(_GROUPS))
     return (_body(trunk).trunk, *(limb for group in limbs for limb in group))
 
 
@@ -55,16 +57,18 @@ def _body(items: Items) -> ShrimpBody:
 
 
 @lru_cache(maxsize=4 * len(_GROUPS))
-def _grown(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]:
-    body, strands = _body(body_items), list[Strand]()
-    for limb in _GROUPS[group][0](ShrimpLimbs(body, {**body.params, **dict(items)})):
-        grown = attach(limb, body.trunk, number(body.params, "root_blend"))
-        strands += both(grown, "trunk") if limb.name.startswith("left") else [grown]
-    return tuple(strands)
+def _limbs_of(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]:
+    body = _body(body_items)
+    limbs = _GROUPS[group][0](ShrimpLimbs(body, {**body.params, **dict(items)}))
+    return grown(limbs, body.trunk, number(body.params, "root_blend"))
+
+
+def _hollows(params: Params) -> tuple[Strand, ...]:
+    return hollows_of(_strands(params)[0], params)
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands, {each.name: each for each in (*BODY, *FAN, *HEAD, *LEGS)})
+    yield from infeasible(params, _strands, {each.name: each for each in _PARAMETERS})
 
 
 def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:
@@ -82,9 +86,10 @@ SHRIMP = Style(
     name="shrimp",
     title="Shrimp",
     summary="A carapace with horn, eyes, feelers and walking legs, an arched abdomen of plates, and a tail fan.",
-    parameters=(*BODY, *FAN, *HEAD, *LEGS),
+    parameters=_PARAMETERS,
     strands=_strands,
     infeasible=_infeasible,
+    hollows=_hollows,
     example={
         "style": "shrimp",
         "label": "Marsh shrimp",
@@ -102,7 +107,9 @@ SHRIMP = Style(
         "thin_feature of fan": _up(("fan_thickness", "a fan as thick as"), ("fan_width", "fan lobes as wide as")),
         "thin_feature of horn": _up(("horn_root", "a horn rooted at")),
         "thin_feature of eye": _up(("eye_stalks", "eyes of")),
-        "thin_feature of feeler": _up(("feeler_tip", "feeler tips of"), ("feeler_root", "feelers rooted at")),
-        "thin_feature of leg": _up(("leg_tip", "leg tips of"), ("leg_root", "legs rooted at")),
+        "thin_feature of feeler": (
+            Remedy("feeler_tip", up=True, text="feelers of {value} mm at the tip", along=("feeler_root",)),
+        ),
+        "thin_feature of leg": (Remedy("leg_tip", up=True, text="legs of {value} mm at the tip", along=("leg_root",)),),
     },
 )

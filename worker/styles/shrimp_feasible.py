@@ -11,6 +11,7 @@ from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.clearance import LEAST_GAP
+from worker.styles.dress_feasible import dress_faults, worn_faults
 from worker.styles.limb_faults import limb_faults, thins_out
 from worker.styles.mending import Mender
 from worker.styles.shrimp_body import ShrimpBody
@@ -46,7 +47,7 @@ def infeasible(
     params: Params, strands: Callable[[Params], tuple[Strand, ...]], parameters: Mapping[str, Parameter]
 ) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
-    found = [*_abdomen(params), *_limbs(params)]
+    found = list(dress_faults(params)) or [*_abdomen(params), *_limbs(params)]
     yield from found
     if found:
         return
@@ -65,7 +66,7 @@ def infeasible(
         detail = "The abdomen thins out so fast that one plate hides the next; take deeper edges or less taper."
         yield Fault("/params/plate_depth", "plates-hidden", detail, None)
         return
-    tight = list(_arch(params, trunk))
+    tight = list(_arch(params, trunk)) or list(worn_faults(trunk, params))
     yield from tight
     if not tight:
         length = number(params, "length")

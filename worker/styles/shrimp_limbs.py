@@ -104,7 +104,7 @@ class ShrimpLimbs:
         tip = inner[0] - self.body.begin + reach
         knots = (Knot(inner, leave), Knot(beyond(inner, leave, tip), leave))
         path, rooted = HermitePath(knots, (0.0, -1.0, 0.0)), depth / tip
-        thin = HORN_TIP * root
+        thin = max(HORN_TIP * root, 0.8)
         girth = Girth.oval((0.0, HORN_WIDTH * root, root), (rooted, HORN_WIDTH * root, root), (1.0, thin, thin))
         yield Strand("horn", "horn", path, girth, Plain((0.0, thin / 2)))
 

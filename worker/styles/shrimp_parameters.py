@@ -35,7 +35,7 @@ HEAD = (
         "horn", "Horn", "How far the horn reaches ahead of the carapace; under 2 mm there is none.", 8.0, 0.0, 20.0, 0.5
     ),
     millimetres(
-        "horn_root", "Horn root", "Height of the horn where it leaves the carapace; half as wide.", 3.2, 1.2, 6.0
+        "horn_root", "Horn root", "Height of the horn where it leaves the carapace; half as wide.", 3.2, 1.6, 6.0
     ),
     millimetres(
         "eye_stalks", "Eye stalks", "Diameter of the eyes, each on a stalk; under 1.5 mm there are none.", 2.6, 0.0, 6.0
