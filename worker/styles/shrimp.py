@@ -60,7 +60,9 @@ def _body(items: Items) -> ShrimpBody:
 def _limbs_of(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]:
     body = _body(body_items)
     limbs = _GROUPS[group][0](ShrimpLimbs(body, {**body.params, **dict(items)}))
-    return grown(limbs, body.trunk, number(body.params, "root_blend"))
+    # A horn leaves along the carapace: there is no corner for a ball to roll in.
+    blend = 0.0 if _GROUPS[group][0] is ShrimpLimbs.horn else number(body.params, "root_blend")
+    return grown(limbs, body.trunk, blend)
 
 
 def _hollows(params: Params) -> tuple[Strand, ...]:
@@ -99,7 +101,7 @@ SHRIMP = Style(
     remedies={
         "joint_pull": _BODY,
         "joint_pull of fan": _up(("fan_width", "fan lobes as wide as"), ("fan_thickness", "a fan as thick as"), _BLEND),
-        "joint_pull of horn": _up(("horn_root", "a horn rooted at"), _BLEND),
+        "joint_pull of horn": _up(("horn_root", "a horn rooted at")),
         "joint_pull of eye": _up(("eye_stalks", "eyes of"), _BLEND),
         "joint_pull of feeler": _up(("feeler_root", "feelers rooted at"), _BLEND),
         "joint_pull of leg": _up(("leg_root", "legs rooted at"), _BLEND),

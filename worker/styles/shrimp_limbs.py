@@ -26,10 +26,12 @@ LEAST_HORN, LEAST_EYE = 2.0, 1.5
 """Shorter horns and smaller eyes are left out, mm: they would be all root."""
 OUTER_LOBE = 0.96
 """Reach of the outer lobes over the middle one's (judgement)."""
-LOBE_ROOT = 0.44
-"""Width of a lobe at its root over its greatest (judgement)."""
+LOBE_ROOT = 0.6
+"""Width of a lobe where it leaves the abdomen over its greatest (judgement)."""
 HORN_WIDTH, STALK = 0.6, 0.62
 """Width of the horn over its height, and of an eye's stalk over the eye (judgement)."""
+EYE = 2.0
+"""How far an eye reaches from the carapace, stalk and all, over its diameter (judgement)."""
 HORN_TIP = 0.4
 """Thickness of the horn's tip over its height at the root (judgement)."""
 FLAP_ROOT, FLAP = 1.2, 1.7
@@ -51,7 +53,7 @@ class _Bow:
     share: float
 
 
-FEELERS = (_Bow(0.24, -0.34, 142.0, 4.0, 0.42, 1.0), _Bow(0.34, -0.45, 118.0, -20.0, 0.26, 0.7))
+FEELERS = (_Bow(0.22, -0.30, 132.0, 4.0, 0.44, 1.0), _Bow(0.34, -0.45, 118.0, -20.0, 0.26, 0.7))
 """The long pair, and the shorter one inside of it and below (judgement)."""
 
 
@@ -84,11 +86,13 @@ class ShrimpLimbs:
         whole = deep + share * self._of("fan_length")
         path = HermitePath((Knot(inner, way), Knot(beyond(inner, way, whole), way)), aside)
         broad, thick, rooted = self._of("fan_width"), self._of("fan_thickness"), deep / whole
+        # Wide at once and ever less so: two lobes that have parted do not meet again further out.
         girth = Girth.oval(
-            (0.0, LOBE_ROOT * broad, thick),
-            (rooted, (LOBE_ROOT + 0.04) * broad, thick),
-            (rooted + 0.62 * (1 - rooted), broad, 0.75 * thick),
-            (1.0, 0.74 * broad, 0.5 * thick),
+            (0.0, 0.64 * LOBE_ROOT * broad, thick),
+            (rooted, LOBE_ROOT * broad, thick),
+            (rooted + 0.34 * (1 - rooted), 0.87 * broad, 0.83 * thick),
+            (rooted + 0.68 * (1 - rooted), broad, 0.66 * thick),
+            (1.0, 0.8 * broad, 0.5 * thick),
         )
         return Strand(name, "fan", path, girth, Plain((0.0, 0.4 * broad)))
 
@@ -98,8 +102,8 @@ class ShrimpLimbs:
         if reach < LEAST_HORN:
             return
         root, spot = self._of("horn_root"), self.body.spot(0.42 * self.body.carapace)
-        inner = spot.place.at(0.0, 0.0, 0.55 * spot.half_height)
-        leave = towards(180.0, 7.0)
+        inner = spot.place.at(0.0, 0.0, 0.5 * spot.half_height)
+        leave = towards(180.0, 9.0)
         depth = leaves_at(_ray(inner, leave, 2 * self.body.carapace), self.body.trunk, "horn")
         tip = inner[0] - self.body.begin + reach
         knots = (Knot(inner, leave), Knot(beyond(inner, leave, tip), leave))
@@ -117,10 +121,10 @@ class ShrimpLimbs:
         leave = _unit(spot.place.way(-0.42, 0.80, 0.42))
         inner = spot.place.at(0.0, 0.0, 0.35 * spot.half_height)
         depth = leaves_at(_ray(inner, leave, 4 * spot.half_height), self.body.trunk, "eyes")
-        whole = depth + 1.5 * across
+        whole = depth + EYE * across
         path = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, whole), leave)), level_left(leave))
         stalk, ball = STALK * across, (whole - across / 2) / whole
-        girth = Girth.circular((0.0, stalk), ((depth + 0.35 * across) / whole, stalk), (ball, across), (1.0, across))
+        girth = Girth.circular((0.0, stalk), ((depth + 0.8 * across) / whole, stalk), (ball, across), (1.0, across))
         yield Strand("left eye", "eye", path, girth, Plain((0.0, across / 2)))
 
     def feelers(self) -> Iterator[Strand]:
