@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from flask import current_app
 
 from service.bait_body import EndedBodies
+from service.drawings import Drawings
 from service.estimator import Estimator
 from service.interfaces import Baits, IdempotencyKeys, Readiness
 from service.waiting import Waiters
@@ -20,6 +21,7 @@ class Backing:
     idempotency_keys: IdempotencyKeys
     readiness: Readiness
     estimator: Estimator
+    drawings: Drawings
     waiters: Waiters
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
 

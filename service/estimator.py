@@ -8,10 +8,9 @@ status call takes 2 ms at the median and 5 at the 99th percentile, instead of 15
 from __future__ import annotations
 
 import sys
-import threading
 from collections.abc import Callable
 
-from worker.errors import Busy
+from service.turns import Turns
 from worker.request import Request
 
 SWITCH_INTERVAL_S = 0.0005
@@ -24,26 +23,14 @@ class Estimator:
 
     def __init__(self, estimate: Callable[[Request], Estimate], waiting: int) -> None:
         self._estimate = estimate
-        self._places = 1 + waiting
-        self._taken = 0
-        self._count = threading.Lock()
-        self._turn = threading.Lock()
+        self._turns = Turns(waiting, "Too many estimates are waiting; ask again in a moment.")
         sys.setswitchinterval(SWITCH_INTERVAL_S)
 
     def __call__(self, request: Request) -> Estimate:
         """The estimate, after those before it. Raises Busy where the line is full."""
-        with self._count:
-            if self.full:
-                raise Busy("Too many estimates are waiting; ask again in a moment.", retry_after_s=1)
-            self._taken += 1
-        try:
-            with self._turn:
-                return self._estimate(request)
-        finally:
-            with self._count:
-                self._taken -= 1
+        return self._turns.run(lambda: self._estimate(request))
 
     @property
     def full(self) -> bool:
         """Whether the next estimate would be refused."""
-        return self._taken >= self._places
+        return self._turns.full

@@ -8,9 +8,11 @@ from typing import cast
 from redis import Redis
 
 from service.backing import Backing
+from service.drawings import Drawings
 from service.estimator import Estimator
 from service.idempotency import KEPT_S
 from service.waiting import Waiters
+from worker.drawing import drawing
 from worker.errors import StoreUnavailable
 from worker.estimate import estimate
 from worker.records.baits import Baits
@@ -59,5 +61,6 @@ def open_backing(settings: Settings) -> Backing:
         StoredIdempotencyKeys(connection),
         StoredReadiness(connection),
         Estimator(estimate, settings.estimate_waiting),
+        Drawings(drawing, settings.drawing_waiting),
         Waiters(settings.waiters),
     )

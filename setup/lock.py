@@ -26,9 +26,7 @@ def uv(*arguments: str) -> subprocess.CompletedProcess[str]:
     own = {name: value for name, value in os.environ.items() if not name.startswith(("UV_", "PIP_"))}
     command = [str(Path(sys.executable).parent / "uv"), "pip", *arguments]
     command += ["--no-config", "--default-index", PUBLIC_INDEX, "--no-build"]
-    return subprocess.run(
-        command, cwd=CHECKOUT, env=own, stdin=subprocess.DEVNULL, capture_output=True, text=True
-    )
+    return subprocess.run(command, cwd=CHECKOUT, env=own, stdin=subprocess.DEVNULL, capture_output=True, text=True)
 
 
 def resolve(layer: str, constraint: str | None, upgrade: bool) -> None:
@@ -76,9 +74,7 @@ def main() -> int:
     resolve("tools", None, upgrade)
     missing = [line for layer in ("run", "dev") for line in lacking(layer, PROMISED)]
     print("\n".join(lacking("run", BEST_EFFORT) or ["Every run package has a wheel for macOS on ARM, too."]))
-    print(
-        "\n".join(missing or ["Every package has a wheel for Python 3.11 to 3.14 on Linux x86-64, aarch64."])
-    )
+    print("\n".join(missing or ["Every package has a wheel for Python 3.11 to 3.14 on Linux x86-64, aarch64."]))
     return 1 if missing else 0
 
 

@@ -142,6 +142,7 @@ class Settings:
     web_threads: int = _whole(64, 2, 1024, "Threads of the service.")
     waiters: int = _whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
     estimate_waiting: int = _whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
+    drawing_waiting: int = _whole(16, 0, 1000, "Drawings that may wait their turn; more are refused with 503.")
     body_limit_bytes: int = _whole(262_144, 1024, 67_108_864, "Largest body of a request, in bytes; above it 413.")
     log_level: str = _choice("info", ("debug", "info", "warning", "error"), "Least level of what is logged.")
 

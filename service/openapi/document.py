@@ -9,6 +9,7 @@ from typing import Any
 from service.openapi.calls import paths
 from service.openapi.responses import responses
 from service.openapi.schemas import schemas
+from worker.open_form.examples import EXAMPLES
 
 VERSION = "1"
 
@@ -42,7 +43,15 @@ def document() -> dict[str, Any]:
         ],
         "security": [],
         "paths": paths(),
-        "components": {"schemas": schemas(), "responses": responses()},
+        "components": {"schemas": schemas(), "responses": responses(), "examples": examples()},
+    }
+
+
+def examples() -> dict[str, Any]:
+    """`components.examples`: the worked ones of the open form."""
+    return {
+        f"open_form_{each.name}": {"summary": each.title, "description": each.shows, "value": dict(each.body)}
+        for each in EXAMPLES
     }
 
 

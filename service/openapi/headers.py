@@ -90,6 +90,17 @@ def style_name() -> dict[str, Any]:
     }
 
 
+def parameter_name() -> dict[str, Any]:
+    """The path parameter that names a style's parameter."""
+    return {
+        "name": "parameter",
+        "in": "path",
+        "required": True,
+        "description": "The parameter's name; of a member of a list's objects, the list's name, a dot and its own.",
+        "schema": {"type": "string", "pattern": r"^[a-z_]+(\.[a-z_]+)?$"},
+    }
+
+
 def bait_id() -> dict[str, Any]:
     """The path parameter that names a bait."""
     schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}

@@ -97,7 +97,17 @@ def _style() -> Schema:
             "strands": {
                 "type": "array",
                 "items": {"type": "object"},
-                "description": "What the example becomes.",
+                "description": "What the example becomes, in the open form's words: they can be sent as `strands`.",
+            },
+            "hollows": {
+                "type": "array",
+                "items": {"type": "object"},
+                "description": "What is taken out of it, likewise.",
+            },
+            "untold": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "What the open form cannot say of them, a sentence each.",
             },
         }
     )

@@ -12,6 +12,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
+from service.reference_page.open_form import open_form, worked
 from service.reference_page.rows import alternatives, calls_by_tag, components, shared_members
 
 HERE = Path(__file__).parent
@@ -21,6 +22,7 @@ def render(document: dict[str, Any]) -> str:
     """The page for this OpenAPI document."""
     request = document["components"]["schemas"]["Request"]
     styles = alternatives(request)
+    form, tables = open_form(request)
     return (
         _environment()
         .get_template("page.html")
@@ -28,6 +30,9 @@ def render(document: dict[str, Any]) -> str:
             info=document["info"],
             tags=calls_by_tag(document),
             styles=styles,
+            form=form,
+            form_tables=tables,
+            worked=worked(document),
             shared=shared_members(request),
             components=components(document),
             css=Markup(_css()),
@@ -37,10 +42,10 @@ def render(document: dict[str, Any]) -> str:
 
 @cache
 def content_security_policy() -> str:
-    """Allows the page its own styles, known by their digest, and nothing else."""
+    """Allows the page its own styles, known by their digest, pictures of this host, and nothing else."""
     digest = base64.b64encode(hashlib.sha256(_css().encode()).digest()).decode()
     nothing = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-    return f"{nothing}; style-src 'sha256-{digest}'"
+    return f"{nothing}; style-src 'sha256-{digest}'; img-src 'self'"
 
 
 @cache

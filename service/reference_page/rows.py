@@ -22,6 +22,7 @@ class Member:
     kind: str
     default: str
     text: str
+    drawing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +79,7 @@ def alternatives(request: Schema) -> list[Table]:
             members(one["properties"]["params"]),
         )
         for one in request["oneOf"]
+        if "style" in one["properties"]
     ]
 
 
@@ -107,7 +109,9 @@ def _members(schema: Schema, before: str) -> Iterator[Member]:
     for name, below in schema.get("properties", {}).items():
         default = json.dumps(below["default"]) if "default" in below else ""
         if _text(below) or "properties" not in below:  # else its members, which follow, say it all
-            yield Member(before + name, name in required, kind(below), default, _text(below))
+            yield Member(
+                before + name, name in required, kind(below), default, _text(below), below.get("x-drawing", "")
+            )
         inside = below.get("items", below)  # of a list of objects, what each of them has
         yield from _members(inside, f"{before}{name}{'[].' if inside is not below else '.'}")
 
@@ -124,10 +128,14 @@ def kind(schema: Schema) -> str:
     """A schema in a few words: "number from 4 to 20 mm, or text"."""
     if "$ref" in schema:
         return str(schema["$ref"]).rsplit("/", 1)[1]
+    if "oneOf" in schema:
+        return "one of the objects below"
     if "anyOf" in schema:
         return " or ".join(kind({**one, "x-unit": schema.get("x-unit", "")}) for one in schema["anyOf"])
     if schema.get("type") == "object" and "properties" in schema:
         return "object"
+    if "enum" in schema and len(schema["enum"]) == 1:
+        return json.dumps(schema["enum"][0])
     if "enum" in schema:
         return "one of " + ", ".join(json.dumps(choice) for choice in schema["enum"])
     if schema.get("type") == "array":
@@ -142,7 +150,7 @@ def kind(schema: Schema) -> str:
 
 
 def _counted(schema: Schema) -> str:
-    if schema["items"].get("type") != "object" or "maxItems" not in schema:
+    if schema["items"].get("type", "object") != "object" or "maxItems" not in schema:
         return "list of "
     return f"list of {schema.get('minItems', 0)} to {schema['maxItems']}: each "
 
@@ -155,7 +163,7 @@ def _call(document: Schema, path: str, method: str, item: Schema) -> Call:
     body = operation.get("requestBody", {}).get("content", {}).get("application/json", {})
     examples = [
         (example["summary"], json.dumps(example["value"], indent=2, ensure_ascii=False))
-        for example in body.get("examples", {}).values()
+        for example in (_resolved(document, each) for each in body.get("examples", {}).values())
     ]
     inputs = [
         Member(one["name"], one["required"], f"{one['in']}, {kind(one['schema'])}", "", one["description"])
@@ -171,6 +179,12 @@ def _call(document: Schema, path: str, method: str, item: Schema) -> Call:
         examples,
         [_answer(document, status, answer) for status, answer in operation["responses"].items()],
     )
+
+
+def _resolved(document: Schema, example: Schema) -> Schema:
+    if "$ref" not in example:
+        return example
+    return dict(document["components"]["examples"][example["$ref"].rsplit("/", 1)[1]])
 
 
 def _answer(document: Schema, status: str, answer: Schema) -> Answer:

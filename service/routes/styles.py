@@ -7,8 +7,10 @@ from functools import cache
 from flask import Blueprint, Response
 
 from service.answers import encode, etag_of, lasting_answer
+from service.backing import backing
+from worker.drawing import drawing_names
 from worker.errors import UnknownResource
-from worker.styles import STYLES
+from worker.styles import STYLES, Style
 
 blueprint = Blueprint("styles", __name__)
 
@@ -34,6 +36,24 @@ def index() -> Response:
 @blueprint.get("/v1/styles/<style>")
 def show(style: str) -> Response:
     """One style."""
-    if style not in STYLES:
+    return lasting_answer(*_described(_known(style).name), "application/json")
+
+
+@blueprint.get("/v1/styles/<style>/drawings/<parameter>.svg")
+def draw(style: str, parameter: str) -> Response:
+    """The drawing that explains one parameter of a style, made when it is first asked for."""
+    known = _known(style)
+    if parameter not in _drawn(known.name):
+        raise UnknownResource(f"There is no parameter of this name; there are {', '.join(_drawn(known.name))}.")
+    return lasting_answer(*backing().drawings(known, parameter), "image/svg+xml")
+
+
+@cache
+def _drawn(name: str) -> tuple[str, ...]:
+    return tuple(drawing_names(STYLES[name]))
+
+
+def _known(name: str) -> Style:
+    if name not in STYLES:
         raise UnknownResource(f"There is no style of this name; there are {', '.join(STYLES)}.")
-    return lasting_answer(*_described(style), "application/json")
+    return STYLES[name]

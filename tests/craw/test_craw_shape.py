@@ -48,7 +48,7 @@ def test_the_default_craw_has_the_shape_of_one() -> None:
         if strand.kind == "fan":
             assert tip[0] < root[0], "the fan is at the line end"
         if strand.kind in ("leg", "feeler"):
-            thick = strand.plain.half_sizes(np.array([0.5, strand.path.length * 0.9]))[0]
+            thick = strand.body.half_sizes(np.array([0.5, strand.path.length * 0.9]))[0]
             assert thick[1] < 0.8 * thick[0], f"{strand.name} thins out"
     claws = [strand for strand in strands if strand.kind == "claw"]
     assert max(place for s in claws for place in s.path.frames(np.array([s.path.length]))[0][:, 0]) > 0.95 * length

@@ -12,9 +12,11 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
+from service.drawings import Drawings
 from service.estimator import Estimator
 from service.waiting import Waiters
 from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeReadiness
+from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.settings import Settings, load
 
@@ -38,6 +40,7 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         FakeIdempotencyKeys(),
         FakeReadiness(),
         Estimator(estimate, settings.estimate_waiting),
+        Drawings(drawing, settings.drawing_waiting),
         Waiters(2, baits.clock),
     )
 

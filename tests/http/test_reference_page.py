@@ -11,6 +11,7 @@ from flask.testing import FlaskClient
 
 from service.openapi import document
 from service.reference_page import render
+from worker.drawing import drawing_names
 from worker.styles import STYLES
 
 
@@ -38,7 +39,7 @@ def test_it_is_one_page_of_html_that_needs_nothing_else(client: FlaskClient) -> 
     response = client.get("/docs")
     assert response.headers["Content-Type"] == "text/html; charset=utf-8"
     page = Page(response.text)
-    assert not {"script", "link", "img", "iframe", "object", "form"} & set(page.tags)
+    assert not {"script", "link", "iframe", "object", "form"} & set(page.tags)
     assert len(page.ids) == len(set(page.ids))
     for link in page.links:
         assert link.startswith("/") or link[1:] in page.ids, link
@@ -50,7 +51,17 @@ def test_its_policy_allows_its_own_styles_alone(client: FlaskClient) -> None:
     digest = base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()
     policy = response.headers["Content-Security-Policy"]
     assert f"style-src 'sha256-{digest}'" in policy and "default-src 'none'" in policy
-    assert "unsafe" not in policy
+    assert "unsafe" not in policy and "img-src 'self'" in policy
+
+
+def test_every_parameter_of_a_style_has_its_drawing_beside_it_and_none_is_fetched_before_it_is_seen(
+    client: FlaskClient,
+) -> None:
+    images = re.findall(r"<img ([^>]*)>", client.get("/docs").text)
+    sources = [re.search(r'src="([^"]*)"', image) for image in images]
+    drawn = [(style.name, name) for style in STYLES.values() for name in drawing_names(style)]
+    assert [source and source[1] for source in sources] == [f"/v1/styles/{s}/drawings/{n}.svg" for s, n in drawn]
+    assert all('loading="lazy"' in image and "alt=" in image for image in images)
 
 
 def test_it_tells_of_every_call_status_parameter_and_member(client: FlaskClient) -> None:

@@ -6,20 +6,26 @@ Imported inside tests only, which ask for it with `requires("kernel")`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from OCP.BRep import BRep_Tool
 from OCP.BRepAdaptor import BRepAdaptor_Curve
-from OCP.BRepAlgoAPI import BRepAlgoAPI_Fuse
+from OCP.BRepAlgoAPI import BRepAlgoAPI_Common, BRepAlgoAPI_Fuse
 from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeFace, BRepBuilderAPI_MakeWire
 from OCP.BRepCheck import BRepCheck_Analyzer
 from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
 from OCP.BRepGProp import BRepGProp
-from OCP.BRepPrimAPI import BRepPrimAPI_MakeCylinder, BRepPrimAPI_MakeRevol, BRepPrimAPI_MakeSphere
+from OCP.BRepPrimAPI import (
+    BRepPrimAPI_MakeBox,
+    BRepPrimAPI_MakeCylinder,
+    BRepPrimAPI_MakePrism,
+    BRepPrimAPI_MakeRevol,
+    BRepPrimAPI_MakeSphere,
+)
 from OCP.GC import GC_MakeArcOfCircle
 from OCP.GeomAbs import GeomAbs_Circle
-from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Pnt
+from OCP.gp import gp_Ax1, gp_Ax2, gp_Dir, gp_Elips, gp_Pln, gp_Pnt, gp_Vec
 from OCP.GProp import GProp_GProps
 from OCP.TopAbs import TopAbs_EDGE
 from OCP.TopExp import TopExp_Explorer
@@ -104,4 +110,48 @@ def volume(shape: TopoDS_Shape) -> float:
     assert BRepCheck_Analyzer(shape).IsValid()
     properties = GProp_GProps()
     BRepGProp.VolumeProperties_s(shape, properties, 1e-9)
+    return abs(properties.Mass())
+
+
+Place = tuple[float, float, float]
+
+
+def block(low: Place, high: Place) -> TopoDS_Shape:
+    """A box with its edges along the axes."""
+    return BRepPrimAPI_MakeBox(gp_Pnt(*low), gp_Pnt(*high)).Shape()
+
+
+def oval_rod(begin: Place, way: Place, across: float, other: float, length: float) -> TopoDS_Shape:
+    """A rod of elliptic section from `begin` along `way`: half-axes along y, and square to y and `way`."""
+    longer_is_y = across >= other
+    x, y, z = way
+    # The axis along which the longer half-axis lies.
+    longer = gp_Dir(0, 1, 0) if longer_is_y else gp_Dir(-z, 0, x)
+    ellipse = gp_Elips(gp_Ax2(gp_Pnt(*begin), gp_Dir(x, y, z), longer), max(across, other), min(across, other))
+    wire = BRepBuilderAPI_MakeWire(BRepBuilderAPI_MakeEdge(ellipse).Edge()).Wire()
+    return BRepPrimAPI_MakePrism(BRepBuilderAPI_MakeFace(wire).Face(), gp_Vec(*(length * part for part in way))).Shape()
+
+
+def rounded_where(shape: TopoDS_Shape, fillet: float, lies_on: Callable[[Place], bool]) -> TopoDS_Shape:
+    """Rounds every edge of which seven places `lies_on` is true: the crease where two bodies meet, say."""
+    maker, explorer, seen = BRepFilletAPI_MakeFillet(shape), TopExp_Explorer(shape, TopAbs_EDGE), []
+    while explorer.More():
+        edge = TopoDS.Edge(explorer.Current())
+        explorer.Next()
+        if BRep_Tool.Degenerated_s(edge) or any(edge.IsSame(other) for other in seen):
+            continue
+        curve = BRepAdaptor_Curve(edge)
+        first, last = curve.FirstParameter(), curve.LastParameter()
+        places = [curve.Value(first + (last - first) * part / 6) for part in range(7)]
+        if all(lies_on((place.X(), place.Y(), place.Z())) for place in places):
+            seen.append(edge)
+            maker.Add(fillet, edge)
+    return maker.Shape()
+
+
+def section_area(shape: TopoDS_Shape, point: Place, normal: Place, reach: float) -> float:
+    """Area of the cut by the plane through `point`, within a square of half-side `reach`."""
+    face = BRepBuilderAPI_MakeFace(gp_Pln(gp_Pnt(*point), gp_Dir(*normal)), -reach, reach, -reach, reach).Face()
+    properties = GProp_GProps()
+    BRepGProp.SurfaceProperties_s(BRepAlgoAPI_Common(face, shape).Shape(), properties, 1e-7)
     return abs(properties.Mass())

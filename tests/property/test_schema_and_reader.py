@@ -15,9 +15,8 @@ from marshmallow import ValidationError
 from tests.property.drawn import WORMS, for_all, numbers
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request import read_request, request_schema
+from worker.request.composed import field_of, schema
 from worker.request.faults import faults_in
-from worker.request.fields import field_of
-from worker.request.sections import schema
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows

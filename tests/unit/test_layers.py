@@ -84,6 +84,11 @@ FORBIDDEN = [
     ("worker.solid", "worker.files"),
     ("worker.solid", "worker.request"),
     ("worker.picture", "worker.request"),
+    ("worker.drawing", "worker.solid"),
+    ("worker.drawing", "worker.picture"),
+    ("worker.drawing", "worker.request"),
+    ("worker.styles", "worker.drawing"),
+    ("worker.strands", "worker.drawing"),
     ("worker.records", "worker.solid"),
     ("worker.records", "worker.strands"),
     ("worker.records", "worker.build"),
@@ -119,7 +124,9 @@ def test_no_import_goes_in_a_circle() -> None:
         walk(name, ())
 
 
-@pytest.mark.parametrize("module", ["worker.request", "worker.estimate", "worker.styles", "worker.files.table"])
+@pytest.mark.parametrize(
+    "module", ["worker.request", "worker.estimate", "worker.styles", "worker.files.table", "worker.drawing"]
+)
 def test_what_the_web_process_needs_loads_no_geometry(module: str) -> None:
     program = f"import sys, {module}; print(*sorted(set({HEAVY!r}) & set(sys.modules)))"
     ran = subprocess.run([sys.executable, "-c", program], cwd=ROOT, capture_output=True, text=True, check=True)

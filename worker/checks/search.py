@@ -10,7 +10,7 @@ from worker.checks.answer import Remedy
 from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
 from worker.request.merging import merged
-from worker.styles.dial import Dial
+from worker.values.dial import Dial
 from worker.values.plastics import BUILT_IN
 
 MOST_TURNS = 8

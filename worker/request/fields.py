@@ -1,4 +1,4 @@
-"""marshmallow fields and the base schema of every object in a request: strict, with flaws in place of texts."""
+"""marshmallow fields of single values: strict, with flaws in place of texts, each with its JSON Schema 2020-12."""
 
 from __future__ import annotations
 
@@ -6,56 +6,35 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
-from marshmallow import RAISE, Schema, ValidationError, fields, missing, pre_load
+from marshmallow import ValidationError, fields, missing
 
 from worker.request.faults import Flaw
+from worker.values import stations
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
-from worker.values.rows import Rows
-
-MOST_UNKNOWN = 64
-"""Members beyond those that there are, from which they are no longer named one by one."""
 
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
-_NOT_AN_OBJECT = Flaw("not-an-object", "This is a JSON object.", {"type": "object"})
 
 
-class StrictSchema(Schema):
-    """Refuses unknown members and says which there are."""
-
-    class Meta:
-        unknown = RAISE
-
-    def __init__(self, **options: Any) -> None:
-        super().__init__(**options)
-        members = {"members": sorted(self.fields)}
-        self.error_messages = {
-            **self.error_messages,
-            "unknown": cast(str, Flaw("unknown-member", "There is no such member here.", members)),
-            "type": cast(str, Flaw("not-an-object", "This is a JSON object.", members)),
-        }
-
-    @pre_load
-    def _count(self, data: Any, **options: Any) -> Any:
-        """Thousands of unknown members are one fault, not thousands."""
-        if isinstance(data, Mapping) and len(data) > len(self.fields) + MOST_UNKNOWN:
-            raise _fail(Flaw("too-many-members", f"{len(data)} members.", {"members": sorted(self.fields)}))
-        return data
-
-
-def _fail(flaw: Flaw) -> ValidationError:
+def refused(flaw: Flaw) -> ValidationError:
+    """The error of one flaw, to be raised."""
     return ValidationError([flaw])
 
 
-class _Strict(fields.Field[Any]):
-    """A field whose own messages are flaws too."""
+class StrictField(fields.Field[Any]):
+    """A field whose own messages are flaws too. `said`: its `title` and `description`, for schemas and documents."""
 
-    def __init__(self, **options: Any) -> None:
+    def __init__(self, title: str = "", text: str = "", **options: Any) -> None:
         required = Flaw("missing", "This member has to be there.")
         super().__init__(error_messages={"null": cast(str, [_NULL]), "required": cast(str, [required])}, **options)
+        self.said = {name: words for name, words in (("title", title), ("description", text)) if words}
+
+    def json_schema(self) -> dict[str, Any]:
+        """JSON Schema 2020-12 of what is taken."""
+        raise TypeError(f"no JSON Schema for {type(self).__name__}")
 
 
-class ParameterField(_Strict):
+class ParameterField(StrictField):
     """A field made from a `Parameter`; its default is written where the request leaves it out."""
 
     def __init__(self, parameter: Parameter, *, required: bool = False) -> None:
@@ -69,7 +48,14 @@ class ParameterField(_Strict):
         try:
             return self.parameter.parse(value)
         except Unacceptable as error:
-            raise _fail(Flaw(error.code, f"{error}.", self.parameter.allowed())) from None
+            raise refused(Flaw(error.code, f"{error}.", self.parameter.allowed())) from None
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        described = self.parameter.json_schema()
+        # What has to be there has no default, and what is left out of the normal form has none either.
+        written = not self.required and self.load_default is not missing
+        return {name: part for name, part in described.items() if name != "default" or written}
 
 
 class OptionalParameterField(ParameterField):
@@ -80,27 +66,72 @@ class OptionalParameterField(ParameterField):
         self.load_default = missing
 
 
-class ColourField(_Strict):
+class WordOrLengthField(ParameterField):
+    """One of a few words, or a length."""
+
+    def __init__(self, words: Iterable[str], parameter: Parameter, default: str | None) -> None:
+        """Without a default it is absent from the normal form where the request leaves it out."""
+        super().__init__(parameter)
+        self.words, self.load_default = tuple(words), missing if default is None else default
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        if isinstance(value, str) and value in self.words:
+            return value
+        try:
+            return self.parameter.parse(value)
+        except Unacceptable as error:
+            allowed = {"choices": list(self.words), **self.parameter.allowed()}
+            detail = f"One of {', '.join(self.words)}, or a length {self.parameter.range_text()}."
+            raise refused(Flaw(error.code, detail, allowed)) from None
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        length: dict[str, Any] = self.parameter.json_schema()
+        length.pop("default")
+        default = {} if self.load_default is missing else {"default": self.load_default}
+        return {**length, **default, "anyOf": [{"enum": list(self.words)}, *length["anyOf"]]}
+
+
+class StationField(StrictField):
+    """A place along a strand: a fraction, or a length as text."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        try:
+            return stations.parse_station(value)
+        except Unacceptable as error:
+            raise refused(Flaw(error.code, f"{str(error)[0].upper()}{str(error)[1:]}.", stations.ALLOWED)) from None
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        default = {} if self.required or self.load_default is missing else {"default": self.load_default}
+        return {**self.said, **default, **stations.JSON_SCHEMA}
+
+
+class ColourField(StrictField):
     """A colour of CSS Color 4, kept as `#rrggbb` in sRGB."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         try:
             return parse_colour(value)
         except NotAColour as error:
-            raise _fail(Flaw("not-a-colour", f"{error}.", {"written": "CSS Color 4"})) from None
+            raise refused(Flaw("not-a-colour", f"{error}.", {"written": "CSS Color 4"})) from None
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {"type": "string", "maxLength": 80, "description": "A colour of CSS Color 4."}
 
 
-class TextField(_Strict):
+class TextField(StrictField):
     """NFC text of one line, at most `longest` characters."""
 
-    def __init__(self, longest: int, **options: Any) -> None:
-        super().__init__(**options)
+    def __init__(self, longest: int, title: str = "", text: str = "", **options: Any) -> None:
+        super().__init__(title, text, **options)
         self.longest = longest
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         text = unicodedata.normalize("NFC", value) if isinstance(value, str) else None
         if text is None or not 0 < len(text) <= self.longest or not text.isprintable():
-            raise _fail(
+            raise refused(
                 Flaw(
                     "not-a-text",
                     f"This is one line of 1 to {self.longest} characters.",
@@ -109,27 +140,35 @@ class TextField(_Strict):
             )
         return text
 
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {"type": "string", "minLength": 1, "maxLength": self.longest, **self.said}
 
-class RawField(_Strict):
+
+class RawField(StrictField):
     """Passed over here: another schema reads it."""
 
     def __init__(self) -> None:
-        super().__init__(load_default=dict)
+        super().__init__(load_default=missing)
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         return value
 
 
-class FlagField(_Strict):
+class FlagField(StrictField):
     """true or false, and nothing that only looks like it."""
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         if not isinstance(value, bool):
-            raise _fail(Flaw("not-a-flag", "This is true or false.", {"type": "boolean"}))
+            raise refused(Flaw("not-a-flag", "This is true or false.", {"type": "boolean"}))
         return value
 
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {**self.said, "type": "boolean", "default": False}
 
-class ChoicesField(_Strict):
+
+class ChoicesField(StrictField):
     """A list of names out of `choices`, kept as a sorted set."""
 
     def __init__(self, choices: Iterable[str], **options: Any) -> None:
@@ -139,7 +178,7 @@ class ChoicesField(_Strict):
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         allowed = {"choices": list(self.choices)}
         if not isinstance(value, list) or len(value) > 64:
-            raise _fail(Flaw("not-a-list", "This is a list of names.", allowed))
+            raise refused(Flaw("not-a-list", "This is a list of names.", allowed))
         flaws = {
             index: [Flaw("not-a-choice", f"One of {', '.join(self.choices)}.", allowed)]
             for index, item in enumerate(value)
@@ -149,50 +188,6 @@ class ChoicesField(_Strict):
             raise ValidationError(cast("dict[str, Any]", flaws))
         return sorted(set(value))
 
-
-class ObjectField(_Strict):
-    """A nested object, read by its own strict schema.
-
-    Left out, it is read as `{}` so that its defaults are written, or stays out of the normal form if `absent`.
-    """
-
-    def __init__(self, schema: Schema, *, absent: bool = False, **options: Any) -> None:
-        super().__init__(load_default=missing if absent else lambda: schema.load({}), **options)
-        self.schema = schema
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
-        if not isinstance(value, Mapping):
-            raise _fail(_NOT_AN_OBJECT)
-        return self.schema.load(value)
-
-
-class RowsField(_Strict):
-    """A list of objects made from `Rows`; every fault in every row is told at its own place."""
-
-    def __init__(self, rows: Rows) -> None:
-        super().__init__(load_default=rows.written)
-        self.rows = rows
-        self.schema = StrictSchema.from_dict({member.name: ParameterField(member) for member in rows.members})()
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
-        if not isinstance(value, list) or not self.rows.fewest <= len(value) <= self.rows.most:
-            raise _fail(Flaw("not-rows", f"This is a list of {self.rows.count_text()}.", self.rows.allowed()))
-        return each_item(value, ObjectField(self.schema))
-
-
-def each_item(values: list[Any], item: fields.Field[Any]) -> list[Any]:
-    """Every item as `item` reads it. Raises ValidationError with the flaws of all of them under their indices."""
-    read, flaws = [], {}
-    for index, value in enumerate(values):
-        try:
-            read.append(item.deserialize(value))
-        except ValidationError as error:
-            flaws[index] = error.messages
-    if flaws:
-        raise ValidationError(cast("dict[str, Any]", flaws))
-    return read
-
-
-def field_of(parameter: Parameter | Rows) -> fields.Field[Any]:
-    """The field that reads a parameter of either kind."""
-    return RowsField(parameter) if isinstance(parameter, Rows) else ParameterField(parameter)
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {"type": "array", "maxItems": 64, "items": {"type": "string", "enum": list(self.choices)}}

@@ -10,10 +10,11 @@ from typing import Any, cast
 from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.open_form.bait import OpenBait
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
-from worker.request.schema import params_schema, top_schema
+from worker.request.schema import open_schema, params_schema, styled_schema
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
@@ -40,6 +41,8 @@ class Request:
     @cached_property
     def bait(self) -> Bait:
         """The shape that this request asks for."""
+        if "strands" in self.normal:
+            return OpenBait(self.normal["strands"], self.normal["hollows"])
         return StyledBait(self.style, self.params)
 
     @property
@@ -67,29 +70,43 @@ def read_request(body: object) -> Request:
 
     Raises InvalidRequest with every fault at once, or InfeasibleRequest for values that cannot stand together.
     """
-    faults: list[Fault] = []
-    top: dict[str, Any] = {}
-    try:
-        top = cast("dict[str, Any]", top_schema().load(cast("Mapping[str, Any]", body)))
-    except ValidationError as error:
-        faults += faults_in(error.messages)
-        top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
-    style = STYLES.get(top.get("style", ""))
-    if style is not None and _raw_params(body) is not None:
-        try:
-            top["params"] = params_schema(style.name).load(_raw_params(body))
-        except ValidationError as error:
-            faults += faults_in(error.messages, "params")
-    if faults or style is None:
+    top, faults = _read(body)
+    if faults:
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
-    impossible = tuple(style.infeasible(top["params"]))
-    if impossible:
-        raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
     asked = {name: _without_default(name, members) for name, members in top["checks"].items()}
     top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
     label = top.pop("label", None)
-    return Request(top, label)
+    request = Request(top, label)
+    impossible = tuple(request.bait.infeasible())
+    if impossible:
+        raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
+    return request
+
+
+def _read(body: object) -> tuple[dict[str, Any], list[Fault]]:
+    """The members in normal form as far as they can be read, and every fault in them."""
+    members = body if isinstance(body, Mapping) else {}
+    faults: list[Fault] = []
+    if "strands" in members:
+        twice = [name for name in ("style", "params") if name in members]
+        allowed = {"members": ["style", "strands"]}
+        detail = "A request names a style with its parameters, or strands, not both."
+        faults += [Fault(f"/{name}", "one-or-the-other", detail, allowed) for name in twice]
+        body = {name: value for name, value in members.items() if name not in twice}
+    top: dict[str, Any] = {}
+    try:
+        top = (open_schema() if "strands" in members else styled_schema()).load(cast("Mapping[str, Any]", body))
+    except ValidationError as error:
+        faults += faults_in(error.messages)
+        top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
+    style = STYLES.get(str(top.get("style")))
+    if style is not None and members.get("params", {}) is not None:
+        try:
+            top["params"] = params_schema(style.name).load(members.get("params", {}))
+        except ValidationError as error:
+            faults += faults_in(error.messages, "params")
+    return top, faults
 
 
 def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
@@ -97,7 +114,3 @@ def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
     limit = CHECKS[check].limit
     default = None if limit is None else limit.default
     return {name: value for name, value in members.items() if name != "limit" or value != default}
-
-
-def _raw_params(body: object) -> Any:
-    return body.get("params", {}) if isinstance(body, Mapping) else {}

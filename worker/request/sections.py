@@ -4,16 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from marshmallow import Schema
-
-from worker.request.fields import (
-    ColourField,
-    FlagField,
-    ObjectField,
-    OptionalParameterField,
-    ParameterField,
-    StrictSchema,
-)
+from worker.request.composed import ObjectField, StrictSchema, schema
+from worker.request.fields import ColourField, FlagField, OptionalParameterField, ParameterField
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
 from worker.values.questions import CHECKS
@@ -81,11 +73,6 @@ TOLERANCE = Parameter(
 )
 
 
-def schema(**members: Any) -> Schema:
-    """One strict schema of these fields."""
-    return StrictSchema.from_dict(members)()
-
-
 PLASTIC = schema(grade=ParameterField(GRADE), salt_wt_pct=ParameterField(SALT))
 GLITTER = schema(
     colour=ColourField(load_default="#ffd700"),
@@ -96,7 +83,7 @@ FINISH = schema(colour=ColourField(load_default="#6b8e23"), glitter=ObjectField(
 REQUIRE = schema(joint_pull_n=OptionalParameterField(JOINT_PULL))
 
 
-def _check_schema(limit: Parameter | None) -> Schema:
+def _check_schema(limit: Parameter | None) -> StrictSchema:
     members: dict[str, Any] = {"silence": FlagField(load_default=False)}
     if limit is not None:
         members["limit"] = OptionalParameterField(limit)

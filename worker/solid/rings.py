@@ -204,16 +204,28 @@ def _slices(body: Body, sizes: Array) -> Array:
 
 def skin(path: Path, rings: Rings, around: int, section: Section) -> tuple[Array, Triangles]:
     """Vertices (n, 3) and outward triangles (m, 3) of the closed surface over `rings`; flat ends are filled."""
+    return closed(*corner_points(path, rings, around, section))
+
+
+def corner_points(path: Path, rings: Rings, around: int, section: Section) -> tuple[Array, Array]:
+    """Corners of the rings, (k, `around`, 3), and the two points that close the ends, (2, 3).
+
+    A ring of no size at an end is that end's point alone.
+    """
     first_size, last_size = rings.sizes[:, 0], rings.sizes[:, -1]
     pointed_begin, pointed_end = (bool(min(s[0], max(s[1:])) < CLOSEST) for s in (first_size, last_size))
     inner = slice(1 if pointed_begin else 0, len(rings.station) - (1 if pointed_end else 0))
     station, sizes = rings.station[inner], rings.sizes[:, inner]
-    count = len(station)
     points, left, back = path.frames(station)
     aside, upward = section.rim(sizes[0], sizes[1], sizes[2], around)
     surface = points[:, None, :] + aside[:, :, None] * left[:, None, :] + upward[:, :, None] * back[:, None, :]
-    surface = surface.reshape(-1, 3)
     tips, _, _ = path.frames(rings.station[[0, -1]])
+    return surface, tips
+
+
+def closed(surface: Array, tips: Array) -> tuple[Array, Triangles]:
+    """Vertices and outward triangles over rings of corners (k, n, 3) from root to tip, closed by two `tips` (2, 3)."""
+    count, around = surface.shape[:2]
     ring = np.arange(count - 1)[:, None] * around
     here, there = np.arange(around)[None, :], (np.arange(around)[None, :] + 1) % around
     a, b, c, d = ring + here, ring + there, ring + around + here, ring + around + there
@@ -228,4 +240,4 @@ def skin(path: Path, rings: Rings, around: int, section: Section) -> tuple[Array
             np.stack([np.full(around, last), behind + rim, behind + next_rim], axis=1),
         ]
     )
-    return np.concatenate([surface, tips]), triangles
+    return np.concatenate([surface.reshape(-1, 3), tips]), triangles

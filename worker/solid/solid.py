@@ -37,13 +37,18 @@ class Solid:
 
     @cached_property
     def parts(self) -> list[manifold3d.Manifold]:
-        """The pieces that do not hang together."""
+        """The pieces that do not hang together. The skin of a closed pocket lies inside out: it is none."""
+        return [part for part in self.surfaces if part.volume() > 0]
+
+    @cached_property
+    def surfaces(self) -> list[manifold3d.Manifold]:
+        """The closed surfaces, those of pockets too."""
         return list(self.body.decompose())
 
     @property
     def through_holes(self) -> int:
         """Holes that go through, over all pieces (the genus)."""
-        return sum(part.genus() for part in self.parts)
+        return sum(part.genus() for part in self.surfaces)
 
     @property
     def extent(self) -> tuple[float, float, float]:

@@ -1,4 +1,4 @@
-"""Where a strand leaves its parent: the station on both, and how the parent's surface bends there."""
+"""Where a strand leaves its parent: the station on both, and how the parent's surface falls away there."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def attach_all(strands: Sequence[Strand], parent: Strand, blend: float) -> tuple
     points, tangents, reaches, sides = [], [], [], []
     for strand, at in zip(strands, leaves, strict=True):
         point, left, back = strand.path.frames(np.array([at]))
-        half_width, upward, downward = (float(size[0]) for size in strand.plain.sizes(np.array([at])))
+        half_width, upward, downward = (float(size[0]) for size in strand.body.sizes(np.array([at])))
         points.append(point)
         tangents.append(cross(left, back))
         reaches.append(np.array([half_width, half_width, upward, downward]) + blend)
@@ -44,14 +44,14 @@ def attach_all(strands: Sequence[Strand], parent: Strand, blend: float) -> tuple
     station = parent.path.nearest(point)
     rooted = []
     for row, strand in enumerate(strands):
-        (side, _, upward, downward), drop = reaches[row].tolist(), drops[row].tolist()
         root = Root(
             parent=parent.name,
             station=float(station[row]),
             leaves=leaves[row],
             blend=blend,
-            bend_side=_bend(side, (drop[0] + drop[1]) / 2),
-            bend_height=_bend((upward + downward) / 2, (drop[2] + drop[3]) / 2),
+            reach=_four(reaches[row]),
+            drops=_four(drops[row]),
+            on=parent,
         )
         rooted.append(replace(strand, root=root))
     return tuple(rooted)
@@ -100,15 +100,13 @@ def _drops(parent: Strand, points: Array, tangent: Array, reach: Array) -> Array
     row = np.arange(len(points))
     for steps in (COARSE, FINE, FINE):
         depth = low[:, None] + (high - low)[:, None] * np.arange(steps + 1) / steps
-        out = outside(parent, (points[:, None, :] - depth[:, :, None] * tangent[:, None, :]).reshape(-1, 3)).reshape(
-            depth.shape
-        )
+        places = points[:, None, :] - depth[:, :, None] * tangent[:, None, :]
+        out = outside(parent, places.reshape(-1, 3)).reshape(depth.shape)
         first = np.where((out <= 0).any(axis=1), (out <= 0).argmax(axis=1), steps)
         low, high = depth[row, np.maximum(first - 1, 0)], depth[row, first]
     return (low + high) / 2
 
 
-def _bend(reach: float, drop: float) -> float:
-    """Curvature of the circle that falls by `drop` at `reach` to the side; a hollow surface counts as a plane."""
-    drop = min(max(drop, 0.0), 1.5 * reach)
-    return 2 * drop / (reach * reach + drop * drop) if drop <= reach else 2 / reach
+def _four(values: Array) -> tuple[float, float, float, float]:
+    left, right, back, belly = values.tolist()
+    return left, right, back, belly

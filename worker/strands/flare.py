@@ -1,80 +1,181 @@
-"""The flare of a strand into its parent: what a ball leaves that rolls around the root, in the strand's own outline.
+"""The flare of a strand into its parent: what a ball leaves that rolls around the root, touching both.
 
-Seen from the back and from the side the parent's surface is a circle (or a line) that the strand leaves squarely. The
-ball touches that circle and the strand; between the two touching points its own arc is the outline. From there down
-the strand stays as wide as it is, inside of its parent.
+For every corner of the strand's rings the ball is rested where it touches the strand at that corner and the parent
+anywhere. Between the two touching points its own arc is the surface; the arcs side by side are the round (a canal
+surface) that a solid-modelling kernel makes of the edge where the two meet.
 """
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 
-from worker.strands.outline import BLEND, CURVE, Outline, Pieces
-from worker.strands.plain import together
+from worker.strands.attach import outside
 from worker.strands.roots import Array
+from worker.strands.strand import Root, Strand
+from worker.strands.vectors import cross, dot, norm
+
+LOOKS, CLOSER = 24, 12
+"""Steps of the first look along the strand for where the ball rests, and of each closer one."""
+REACH = 3.0
+"""How far from where the path leaves its parent the ball is looked for, over the strand's and the ball's sizes."""
+ROOM = 0.8
+"""Up to which share of the strand outside of its parent the ball may touch it."""
+STEP = 1e-4
+"""Step, mm, by which the direction of the parent's surface is told."""
 
 
 @dataclass(frozen=True)
-class Rolling:
-    """A ball of `radius` at rest beside a strand of half-thickness `strand` on a surface of curvature `bend` (1/mm).
+class Flare:
+    """The ball of `radius` at rest, one row a corner of the rings. Shapes (n,) and (n, 3); mm.
 
-    Along the strand from where its path leaves the surface: `centre`, and `touch` where the ball touches the parent;
-    `wide` is how far from the path it does so.
+    `station` is the strand's where the ball touches it; `touch` and `foot` are the touching points on the strand and on
+    the parent. Where no ball rests the two are one: the strand enters its parent without a round. `lowest` is the
+    strand's least station beside any of them.
     """
 
-    centre: float
-    touch: float
-    wide: float
+    radius: float
+    station: Array
+    touch: Array
+    centre: Array
+    foot: Array
+    lowest: float
 
-    @classmethod
-    def beside(cls, strand: float, radius: float, bend: float) -> Rolling | None:
-        """None where the surface falls away so fast that no ball comes to rest: the strand is as thick as its parent.
+    @property
+    def turn(self) -> Array:
+        """Angle, radians, of the ball's arc between the two touching points."""
+        return np.asarray(np.arctan2(norm(cross(*self._ways)), dot(*self._ways)))
 
-        From (R + r)^2 = (R + centre)^2 + (strand + r)^2, R = 1 / bend, written so that a plane needs no case.
-        """
-        away = strand + radius
-        square = (1 + bend * radius) ** 2 - (bend * away) ** 2
-        if square <= 0:
-            return None
-        centre = (2 * radius + bend * (radius * radius - away * away)) / (math.sqrt(square) + 1)
-        share = 1 / (1 + bend * radius)
-        return cls(centre, centre - radius * (1 + bend * centre) * share, away * share)
+    @property
+    def _ways(self) -> tuple[Array, Array]:
+        first, last = ((point - self.centre) / self.radius for point in (self.touch, self.foot))
+        return first, last
 
-
-def flared(outline: Outline, leaves: float, radius: float, bend: float) -> Outline:
-    """`outline` with the flare of a ball of `radius` mm where the strand leaves its parent, at station `leaves`."""
-    end, thick = leaves, _height(outline, leaves)
-    ball = None
-    for _ in range(4):  # the strand tapers by little over the flare, so this settles at once
-        ball = Rolling.beside(thick, radius, bend)
-        if ball is None:
-            return outline
-        end = leaves + ball.centre
-        thick = _height(outline, end)
-    first, last = float(outline.pieces.begin[0]), float(outline.pieces.end[-1])
-    if ball is None or not first < leaves + ball.touch < end < last:
-        return outline
-    arc = _piece(BLEND, leaves + ball.touch, end, end, thick + radius, radius)
-    root = _piece(CURVE, first, leaves + ball.touch, first, ball.wide, 0.0)
-    beyond = np.flatnonzero(outline.pieces.end > end + 1e-9)
-    rest = outline.pieces.take(beyond)
-    parts = {name: getattr(rest, name) for name in Pieces.__dataclass_fields__}
-    rest = Pieces(**{**parts, "begin": np.maximum(rest.begin, end)})
-    kept = outline.crest_x > end
-    crest_x = np.concatenate([[first, end], outline.crest_x[kept]])
-    crest_y = np.concatenate([[ball.wide, thick], outline.crest_y[kept]])
-    return Outline(together(root, arc, rest), crest_x, crest_y, outline.gaps, outline.blend)
+    def arcs(self, steps: int) -> Array:
+        """Points from `touch` to `foot` by `steps` steps: (steps + 1, n, 3)."""
+        first, last = self._ways
+        turn = self.turn[None, :, None]
+        share = (np.arange(steps + 1) / steps)[:, None, None]
+        sine = np.maximum(np.sin(turn), 1e-9)
+        ways = np.sin((1 - share) * turn) / sine * first + np.sin(share * turn) / sine * last
+        points = np.where(turn > 1e-6, self.centre + self.radius * ways, self.touch)
+        points[0], points[-1] = self.touch, self.foot
+        return np.asarray(points)
 
 
-def _height(outline: Outline, at: float) -> float:
-    return float(outline.height(np.array([at]))[0])
+LEAST_BALL, SMALLER = 0.1, 0.8
+"""A ball smaller than this, mm, makes no round worth having; and by what a ball gives way that does not fit."""
 
 
-def _piece(kind: int, begin: float, end: float, centre_x: float, centre_y: float, half: float) -> Pieces:
-    def one(value: float) -> Array:
-        return np.array([value])
+def rolled(strand: Strand, around: int) -> Flare | None:
+    """The flare of `strand` into its parent, at `around` corners of its rings; None without a root or a blend.
 
-    return Pieces(np.array([kind]), *(one(v) for v in (begin, end, centre_x, centre_y, half, half, 0.0, 0.0, 0.0)))
+    A smaller ball is taken where this one would touch the strand too near to its tip or its beginning, or turn around
+    so narrow a corner that its arcs cross each other: under a strand that leans on its parent.
+    """
+    root = strand.root
+    if root is None:
+        return None
+    radius, begin, end = root.blend, float(strand.body.ends[0]), root.leaves + ROOM * (strand.path.length - root.leaves)
+    while radius >= LEAST_BALL:
+        flare = _at_rest(strand, root, radius, around)
+        if begin < flare.lowest and float(flare.station.max()) < end and _runs_on(flare):
+            return flare
+        radius *= SMALLER
+    return None
+
+
+def _runs_on(flare: Flare) -> bool:
+    """Whether every place of an arc lies ahead of that of the arc before it, as the ball rolls."""
+    arcs, rolls = flare.arcs(8), np.roll(flare.centre, -1, axis=0) - flare.centre
+    steps = np.roll(arcs, -1, axis=1) - arcs
+    held = (flare.turn > 1e-6) & (np.roll(flare.turn, -1) > 1e-6)
+    return bool((dot(steps, rolls[None, :, :])[:, held] > 0).all())
+
+
+def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare:
+    thick = max(float(size[0]) for size in strand.body.sizes(np.array([root.leaves])))
+    lean = max(abs(drop) / reach for drop, reach in zip(root.drops, root.reach, strict=True))
+    reach = (REACH if lean < 1 else 2 * REACH) * (thick + radius)
+    low, high = max(0.0, root.leaves - reach), min(strand.path.length, root.leaves + reach)
+    ball, rests = _resting(strand, root.on, low, high, radius, around)
+    # Where no ball rests the bare strand enters its parent; where it never does, it goes on beside it.
+    bare, enters = _resting(strand, root.on, low, high, 0.0, around)
+    station = np.where(rests, ball, np.where(enters, bare, root.leaves))
+    touch, out = corners_at(strand, station)
+    centre = touch + radius * out
+    foot = np.where(rests[:, None], centre - radius * _normals(root.on, centre, radius, 4), touch)
+    lowest = min(float(station.min()), float(strand.path.nearest(foot).min()))
+    return Flare(radius, station, touch, centre, foot, lowest)
+
+
+def _resting(
+    strand: Strand, parent: Strand, low: float, high: float, radius: float, around: int
+) -> tuple[Array, Array]:
+    """Station, for each corner, from which on the ball of `radius` beside the strand is clear of the parent.
+
+    And whether there is one: at a corner beside which the parent is too small the ball falls past it.
+    """
+    begin, end, row = np.full(around, low), np.full(around, high), np.arange(around)
+    rests = np.ones(around, dtype=bool)
+    for steps, rounds in ((LOOKS, 1), (CLOSER, 2), (CLOSER, 3)):
+        station = begin[:, None] + (end - begin)[:, None] * np.arange(steps + 1) / steps
+        touch, out = corners_at(strand, station)
+        centre = (touch + radius * out).reshape(-1, 3)
+        if radius > 0:
+            centre = centre - radius * _normals(parent, centre, radius, rounds)
+        clear = outside(parent, centre).reshape(station.shape)
+        within = clear <= 0
+        last = steps - within[:, ::-1].argmax(axis=1)
+        rests &= within.any(axis=1) & (last < steps)
+        last = np.minimum(last, steps - 1)
+        begin, end = station[row, last], station[row, last + 1]
+    before, behind = clear[row, last], clear[row, last + 1]
+    share = np.clip(-before / np.maximum(behind - before, 1e-12), 0.0, 1.0)
+    return np.where(rests, begin + share * (end - begin), low), rests
+
+
+def corners_at(strand: Strand, station: Array) -> tuple[Array, Array]:
+    """Each corner of the strand's rings at its own stations, (n,) or (n, k), n being the corners of a ring.
+
+    Points and unit vectors out of the strand, (n, 3) or (n, k, 3).
+    """
+    around, count = station.shape if station.ndim == 2 else (len(station), 1)
+    flat = station.reshape(-1)
+    points, left, back = strand.path.frames(flat)
+    across, upward = strand.body.section.rim(*strand.body.sizes(flat), around)
+    which, row = np.repeat(np.arange(around), count), np.arange(len(flat))
+    # The tangent of the ring at a corner is that from the corner before to the one behind: exact for an ellipse.
+    before, behind = (which - 1) % around, (which + 1) % around
+    right, up = across[row, behind] - across[row, before], upward[row, behind] - upward[row, before]
+    # Corners of a cut section may lie in one place: such a one faces away from the path.
+    none = right * right + up * up < 1e-18
+    right, up = np.where(none, -upward[row, which], right), np.where(none, across[row, which], up)
+    out = up[:, None] * left - right[:, None] * back
+    out = out / np.maximum(norm(out), 1e-12)[:, None]  # at a pointed end there is none
+    touch = points + across[row, which][:, None] * left + upward[row, which][:, None] * back
+    shape = (*station.shape, 3)
+    return touch.reshape(shape), out.reshape(shape)
+
+
+def _normals(parent: Strand, centre: Array, radius: float, rounds: int) -> Array:
+    """Unit vectors (n, 3) out of the parent where a ball at `centre` touches it: from its direction at the ball's own
+
+    middle, then at the point that this makes the lowest, and so on: each round is right by r / (R + r) more.
+    """
+    normal = _upward(parent, centre)
+    for _ in range(rounds):
+        normal = _upward(parent, centre - radius * normal)
+    return normal
+
+
+def _upward(parent: Strand, points: Array) -> Array:
+    """Direction in which `outside` grows fastest, by differences."""
+    moved = (points[:, None, :] + STEP * _EVERY_WAY).reshape(-1, 3)
+    out = outside(parent, moved).reshape(-1, 6)
+    slope = out[:, :3] - out[:, 3:]
+    return np.asarray(slope / np.maximum(norm(slope), 1e-12)[:, None])
+
+
+_EVERY_WAY = np.concatenate([np.eye(3), -np.eye(3)])[None, :, :]

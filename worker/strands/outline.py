@@ -7,7 +7,7 @@ a neck in an estimate and a neck in a build are the same number.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import NamedTuple
 
@@ -42,6 +42,11 @@ class Pieces:
         """The pieces `which`, in that order."""
         return Pieces(*(getattr(self, name)[which] for name in self.__dataclass_fields__))
 
+    def between(self, low: float, high: float) -> Pieces:
+        """The parts of the pieces from `low` to `high`."""
+        part = self.take(np.flatnonzero((self.end > low + 1e-9) & (self.begin < high - 1e-9)))
+        return replace(part, begin=np.maximum(part.begin, low), end=np.minimum(part.end, high))
+
     @cached_property
     def _scale(self) -> Array:
         return np.where(self.kind == CURVE, 1.0, self.half_length)
@@ -66,7 +71,10 @@ class Pieces:
 
 @dataclass(frozen=True)
 class Gaps:
-    """What lies between each hump and the next, one element a gap. `height` is the half-thickness of the neck."""
+    """What lies between each hump and the next, one element a gap. `height` is the half-thickness of the neck.
+
+    `sharp`: necks at the foot of an upright face that no ball has rounded; none where it is left out.
+    """
 
     station: Array
     height: Array
@@ -74,6 +82,7 @@ class Gaps:
     on_floor: NDArray[np.bool_]
     floor_begin: Array
     floor_end: Array
+    sharp: NDArray[np.bool_] | None = None
 
 
 @dataclass(frozen=True)
@@ -99,6 +108,12 @@ class Outline:
             ends.append(float(pieces.end[after - 1]))
             begins.append(float(pieces.begin[after]))
         return list(zip(begins, [*ends, float(pieces.end[-1])], strict=True))
+
+    @property
+    def blends(self) -> Array:
+        """Radius of the round at each gap's neck, mm."""
+        sharp, count = self.gaps.sharp, len(self.gaps.station)
+        return np.full(count, self.blend) if sharp is None else np.where(sharp, 0.0, self.blend)
 
     def piece_at(self, x: Array) -> NDArray[np.int64]:
         """Index of the piece that holds each x; at a wall the one after it (stations come rounded to 1e-9)."""

@@ -14,7 +14,7 @@ import numpy as np
 from worker.strands.closing import close
 from worker.strands.cubics import Cubics
 from worker.strands.girth import Girth
-from worker.strands.outline import Outline, Outlines, Pieces
+from worker.strands.outline import Outline, Outlines
 from worker.strands.plain import Plain, cap, together
 from worker.strands.roots import Array
 from worker.strands.rounded_humps import RoundedHumps
@@ -48,7 +48,7 @@ class Ribs:
         humps = self._humps(top)
         row = close(humps, self.edge)
         first, last = self._borders(humps)
-        ribs = _clipped(row.pieces, first, last)
+        ribs = row.pieces.between(first, last)
         # Ribs that reach into a rounded end shorten it: it begins where they end.
         before, behind = min(self.ends[0], first), max(length - self.ends[1], last)
         parts = [top.between(before, first).pieces(), ribs, top.between(last, behind).pieces()]
@@ -127,10 +127,3 @@ def _thickest(top: Cubics, low: float, high: float) -> tuple[float, float]:
     heights = top.heights(stations)
     best = int(heights.argmax())
     return float(stations[best]), float(heights[best])
-
-
-def _clipped(pieces: Pieces, low: float, high: float) -> Pieces:
-    kept = np.flatnonzero((pieces.end > low + 1e-9) & (pieces.begin < high - 1e-9))
-    part = pieces.take(kept)
-    parts = {name: getattr(part, name) for name in Pieces.__dataclass_fields__}
-    return Pieces(**{**parts, "begin": np.maximum(part.begin, low), "end": np.minimum(part.end, high)})

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Any, Literal, Protocol
 
 from worker.strands.body import Body
-from worker.strands.flare import flared
 from worker.strands.girth import Girth
 from worker.strands.outline import Outline, Outlines
 from worker.strands.path import HandedPath, Path
@@ -48,18 +47,19 @@ class Relief(Protocol):
 
 @dataclass(frozen=True)
 class Root:
-    """Where a strand grows out of its parent, and the ball of `blend` mm that rolled around it there; mm.
+    """Where a strand grows out of its parent, and the ball of `blend` mm that rolls around it there (flare.py); mm.
 
-    `station` lies on the parent's path, `leaves` on the strand's own. `bend_side` and `bend_height` are the curvatures
-    (1/mm) of the parent's surface there as the strand sees it to its sides, and to its back and belly.
+    `station` lies on the parent's path, `leaves` on the strand's own. `drops` tells how far the parent's surface has
+    fallen away `reach` mm to the left, right, back and belly. `on` is the parent itself.
     """
 
     parent: str
     station: float
     leaves: float
     blend: float
-    bend_side: float
-    bend_height: float
+    reach: tuple[float, float, float, float]
+    drops: tuple[float, float, float, float]
+    on: Strand = field(repr=False, compare=False)
 
 
 @dataclass(frozen=True)
@@ -78,12 +78,7 @@ class Strand:
 
     @cached_property
     def body(self) -> Body:
-        """Its sections as exact outlines, flared at the root. Raises closing.HumpsHidden."""
-        return _flared(self.plain, self.root)
-
-    @cached_property
-    def plain(self) -> Body:
-        """The same without the flare at the root."""
+        """Its sections as exact outlines, without the flare at the root. Raises closing.HumpsHidden."""
         outlines = self._zoned(self.relief.outlines(self.girth, self.path.length))
         if self.cover == "all":
             return Body(*outlines, self.section)
@@ -100,9 +95,9 @@ class Strand:
 
     @cached_property
     def smooth(self) -> Body:
-        """The same strand without its relief, and without the flare at its root."""
+        """The same strand without its relief."""
         if isinstance(self.relief, Plain):
-            return self.plain
+            return self.body
         return Body(*self._zoned(self.relief.smooth_outlines(self.girth, self.path.length)), self.section)
 
     def _zoned(self, outlines: Outlines) -> Outlines:
@@ -124,9 +119,12 @@ class Strand:
 
     def handed(self, name: str, parent: str | None = None) -> Strand:
         """The same strand on the other side of the bait, grown out of `parent` there. What is worked out is shared."""
-        root = self.root and replace(self.root, parent=parent or self.root.parent)
+        root = self.root
+        if root is not None:
+            parent = parent or root.parent
+            root = replace(root, parent=parent, on=root.on.handed(parent))
         other = replace(self, name=name, path=HandedPath(self.path), root=root)
-        for shared in ("body", "plain", "smooth"):
+        for shared in ("body", "smooth"):
             other.__dict__[shared] = getattr(self, shared)
         return other
 
@@ -147,14 +145,3 @@ class Strand:
 
 def _told(root: Root) -> dict[str, Any]:
     return {"parent": root.parent, "station": root.station, "blend": root.blend}
-
-
-def _flared(body: Body, root: Root | None) -> Body:
-    if root is None or root.blend == 0:
-        return body
-    side = flared(body.side, root.leaves, root.blend, root.bend_side)
-    if body.side is body.back and body.even and root.bend_side == root.bend_height:
-        return Body(side, side, side, body.section)
-    back = flared(body.back, root.leaves, root.blend, root.bend_height)
-    belly = back if body.even else flared(body.lower, root.leaves, root.blend, root.bend_height)
-    return Body(side, back, belly, body.section)

@@ -8,8 +8,8 @@ from typing import Any, Protocol
 
 from worker.errors import Fault
 from worker.strands.strand import Strand
-from worker.styles.dial import Dial, dial
 from worker.styles.style import Params, Remedy, Style, rows_of
+from worker.values.dial import Dial, dial
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row
 

@@ -46,7 +46,7 @@ def sections_of(limb: Strand) -> Sections:
     """Outside of its parent."""
     begin, end = 0.0 if limb.root is None else limb.root.leaves, float(limb.body.ends[-1])
     station = begin + (end - begin) * (np.arange(LOOKS) + 0.5) / LOOKS
-    return Sections(*limb.path.frames(station), *limb.plain.half_sizes(station))
+    return Sections(*limb.path.frames(station), *limb.body.half_sizes(station))
 
 
 def gap(one: Strand, other: Strand) -> float:
@@ -97,7 +97,7 @@ def leaving(limb: Strand, parent: Strand) -> Leaving:
     """The four sides of each section are looked at."""
     seen = sections_of(limb)
     begin = np.array([0.0])
-    first = Sections(*limb.path.frames(begin), *limb.plain.half_sizes(begin))
+    first = Sections(*limb.path.frames(begin), *limb.body.half_sizes(begin))
     rims = [_sides(first), _sides(seen)]
     out = outside(parent, np.concatenate([rim.reshape(-1, 3) for rim in rims]))
     shows = bool((out[:4] > 0).any())

@@ -60,10 +60,15 @@ def hollows_of(trunk: Strand, params: Params) -> tuple[Strand, ...]:
     return (*found, *(() if eye is None else eye.strands(trunk)))
 
 
-DRESS_REMEDIES: dict[str, tuple[Remedy, ...]] = {
-    "joint_pull": (Remedy("flat_belly", up=False, text="a flat belly of {value}"),),
-    "thin_feature": (Remedy("flat_belly", up=False, text="a flat belly of {value}"),),
-}
+_SHALLOWER = (
+    Remedy("hook_slot_depth", up=False, text="a hook slot {value} of the height deep"),
+    Remedy("hook_slot_width", up=False, text="a hook slot {value} mm wide"),
+    Remedy("jig_bore", up=False, text="a jig bore of {value} mm"),
+    Remedy("weight_bore", up=False, text="a weight bore of {value} mm"),
+    Remedy("rattle_pocket", up=False, text="a rattle pocket of {value} mm"),
+    Remedy("flat_belly", up=False, text="a flat belly of {value}"),
+)
+DRESS_REMEDIES: dict[str, tuple[Remedy, ...]] = {"joint_pull": _SHALLOWER, "thin_feature": _SHALLOWER[-1:]}
 """What mends a trunk that its dress has weakened; a style adds them behind its own remedies."""
 
 

@@ -15,6 +15,8 @@ from worker.styles.worm_parameters import number
 
 HEADS: dict[str, float] = {"blunt": 0.45, "bullet": 1.9, "flat": 0.0}
 """Length of a head over half the body's thickness behind it; a round one is the style's own (judgement)."""
+SHORTEST_BAND = 3.0
+"""Least length of an egg band, mm: from one crest to the next, where beads or ribs stand that far apart."""
 LEVEL = 1e-6
 """Where the outline is as near to the girth as this, mm, a zone may begin and leave no step."""
 
@@ -43,7 +45,8 @@ def _nose(trunk: Strand, params: Params, face: float) -> tuple[Zone, ...]:
     if shape is None and (face == 0 or own == 0):
         return (Zone(0.0, level_place(trunk, smooth)),) if smooth > 0 else ()
     head = own if shape is None else shape * _half_thickness(trunk, own)
-    return (Zone(0.0, level_place(trunk, max(smooth, head, own)), cap=head, face=face),)
+    least = max(head, own)
+    return (Zone(0.0, level_place(trunk, max(smooth, least), least), cap=head, face=face),)
 
 
 def _band(trunk: Strand, params: Params) -> tuple[Zone, ...]:
@@ -51,30 +54,22 @@ def _band(trunk: Strand, params: Params) -> tuple[Zone, ...]:
     if long == 0:
         return ()
     middle = number(params, "egg_band_at") / 100 * number(params, "length")
-    begin, end = level_place(trunk, middle - long / 2), level_place(trunk, middle + long / 2)
-    if end - begin < 1.0:  # both ends nearest to one crest: the band takes the next one too
-        end = level_place(trunk, end + 0.5, later=True)
+    begin = level_place(trunk, middle - long / 2)
+    end = level_place(trunk, middle + long / 2, begin + SHORTEST_BAND)
     return (Zone(begin, end, raised=number(params, "egg_band_height")),)
 
 
-def level_place(trunk: Strand, station: float, *, later: bool = False) -> float:
-    """Where a zone may begin or end near a station: there if the outline is the girth, else on the nearest crest.
-
-    `later` takes the first crest from there on.
-    """
-    outline = trunk.plain.relief
-    top = trunk.girth.half_widths(trunk.path.length) if outline is trunk.plain.side else None
-    if top is not None and _is_girth(trunk, station) and not later:
+def level_place(trunk: Strand, station: float, least: float = 0.0) -> float:
+    """Where a zone may begin or end, nearest to a station and not before `least`: on the plain girth, or on a crest."""
+    if station >= least and _is_girth(trunk, station):
         return station
-    crests = outline.crest_x
-    ahead = crests[crests >= station - LEVEL]
-    if later:
-        return float(ahead[0]) if len(ahead) else float(crests[-1])
+    crests = trunk.body.relief.crest_x
+    crests = crests[crests >= least - LEVEL] if float(crests[-1]) >= least - LEVEL else crests[-1:]
     return float(crests[np.abs(crests - station).argmin()])
 
 
 def _is_girth(trunk: Strand, station: float) -> bool:
     """Whether the outline is the plain girth just before and just behind a station."""
     around = np.array([station - 0.05, station, station + 0.05])
-    smooth, plain = trunk.smooth.side.height(around), trunk.plain.side.height(around)
-    return bool(np.all(np.abs(smooth - plain) < LEVEL))
+    both = zip(trunk.body.sizes(around), trunk.smooth.sizes(around), strict=True)
+    return all(bool(np.all(np.abs(shaped - smooth) < LEVEL)) for shaped, smooth in both)

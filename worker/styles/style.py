@@ -7,12 +7,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.errors import Fault
+from worker.open_form.telling import told_hollows, told_strands, untold
 from worker.strands.strand import Strand
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row, Rows
 
 Params = Mapping[str, Any]
 """Parameters in normal form: numbers and choices, and lists of rows under the name of a `Rows`."""
+
+DRAWING = "/v1/styles/{style}/drawings/{parameter}.svg"
+"""Where the service has a parameter's drawing."""
 
 
 def rows_of(params: Params, name: str) -> list[Row]:
@@ -79,20 +83,33 @@ class Style:
         return {
             "type": "object",
             "additionalProperties": False,
-            "properties": {parameter.name: parameter.json_schema() for parameter in self.parameters},
+            "properties": {
+                parameter.name: self._with_drawing(parameter.json_schema(), parameter.name)
+                for parameter in self.parameters
+            },
         }
+
+    def _with_drawing(self, schema: dict[str, Any], name: str) -> dict[str, Any]:
+        """The schema, and those of a row's members, with the address of the drawing that explains it."""
+        if "items" in schema:
+            members = schema["items"]["properties"]
+            explained = {member: self._with_drawing(below, f"{name}.{member}") for member, below in members.items()}
+            schema = {**schema, "items": {**schema["items"], "properties": explained}}
+        return {**schema, "x-drawing": DRAWING.format(style=self.name, parameter=name)}
 
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""
         example = {**self.defaults(), **_in_normal_form(self, self.example.get("params", {}))}
+        strands = self.strands(example)
         return {
             "name": self.name,
             "title": self.title,
             "summary": self.summary,
             "example": dict(self.example),
             "params_schema": self.params_schema(),
-            "strands": [strand.describe() for strand in self.strands(example)],
-            "hollows": [hollow.describe() for hollow in self.hollows(example)],
+            "strands": told_strands(strands),
+            "hollows": told_hollows(self.hollows(example)),
+            "untold": list(untold(strands)),
         }
 
 

@@ -10,14 +10,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
+from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.styles.placing import Place
 
+Share = TypeVar("Share", float, Array)
 Stations = tuple[tuple[float, float], ...]
 
 BEAVER: Stations = ((0.16, 0.0), (0.40, 0.72), (0.66, 1.0), (0.88, 0.86), (1.0, 0.62))
@@ -45,8 +48,8 @@ class Blade:
     root_thickness: float
     tip_thickness: float
 
-    def thickness(self, share: float) -> float:
-        """At a share of the way from root to tip."""
+    def thickness(self, share: Share) -> Share:
+        """At a share of the way from root to tip, or at several."""
         return self.root_thickness + share * (self.tip_thickness - self.root_thickness)
 
     def girth(self, shape: Iterable[tuple[float, float]], depth: float) -> Girth:
@@ -87,10 +90,12 @@ def beaver(name: str, place: Place, depth: float, blade: Blade, kind: StrandKind
     return Strand(name, kind, path, blade.girth(BEAVER, depth), Plain((0.0, blade.end(BEAVER_END))))
 
 
-def ribbon(name: str, place: Place, depth: float, blade: Blade, kind: StrandKind = "tail") -> Strand:
-    """A thin band that waves across its flat side."""
+def ribbon(
+    name: str, place: Place, depth: float, blade: Blade, kind: StrandKind = "tail", first: float = 1.0
+) -> Strand:
+    """A thin band that waves across its flat side; `first` is 1 where its first wave is to the back, else -1."""
     halves = math.floor(blade.length / max(WAVE_LENGTH * blade.width, 4 * blade.root_thickness))
-    knots = _waves(place, blade.length, min(max(halves, 1), MOST_WAVES))
+    knots = _waves(place, blade.length, min(max(halves, 1), MOST_WAVES), first)
     if depth > 0:
         knots = (Knot(place.at(-depth), place.ahead, 0.0, depth), replace(knots[0], before=depth), *knots[1:])
     path = HermitePath(knots, place.left)
@@ -98,7 +103,7 @@ def ribbon(name: str, place: Place, depth: float, blade: Blade, kind: StrandKind
     return Strand(name, kind, path, girth, Plain((0.0, blade.end(RIBBON_END))))
 
 
-def _waves(place: Place, length: float, halves: int) -> tuple[Knot, ...]:
+def _waves(place: Place, length: float, halves: int, first: float) -> tuple[Knot, ...]:
     """Knots at the root, at the crests and troughs, and at the tip: a curve `length` mm long.
 
     A curve's shape is free of its size, so one measured curve gives the size of the wanted one.
@@ -107,7 +112,7 @@ def _waves(place: Place, length: float, halves: int) -> tuple[Knot, ...]:
     def knots(half: float) -> tuple[Knot, ...]:
         made = [Knot(place.origin, place.ahead, 0.0, half / 2)]
         for number in range(halves):
-            out = WAVE * half * (1 if number % 2 == 0 else -1)
+            out = first * WAVE * half * (1 if number % 2 == 0 else -1)
             before = half / 2 if number == 0 else half
             after = half / 2 if number == halves - 1 else half
             made.append(Knot(place.at((number + 0.5) * half, 0.0, out), place.ahead, before, after))

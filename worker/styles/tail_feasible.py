@@ -9,10 +9,12 @@ from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.styles.style import Params
 from worker.styles.tail_curl import line_of
-from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH
-from worker.styles.tails import ALONE, BLADED, Tail, least_reach, tail_end
+from worker.styles.tail_measures import BLADED, Tail
+from worker.styles.tail_parameters import TAIL_CURL, TAIL_LENGTH, TAIL_ROOT_THICKNESS, TAIL_WRIST
+from worker.styles.tails import ALONE, reaches_at, tail_end
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter
 
 WIDEST_ROOT = 0.9
 """Greatest size of a tail at its root over the trunk's end that it grows out of (judgement)."""
@@ -114,20 +116,25 @@ def rooted_faults(params: Params, trunk: Strand, strands: tuple[Strand, ...]) ->
     if tail is None:
         return
     _, depth = tail_end(trunk)
-    room = WIDEST_ROOT * 2 * least_reach(trunk, trunk.path.length - depth)
-    if tail.blade.wrist > room:
-        yield _too_thick("tail_wrist", tail.blade.wrist, room)
-    if tail.kind in BLADED and tail.blade.root_thickness > room:
-        yield _too_thick("tail_root_thickness", tail.blade.root_thickness, room)
+    aside, upward = (2 * WIDEST_ROOT * reach for reach in reaches_at(trunk, trunk.path.length - depth))
+    bladed = tail.kind in BLADED
+    wide = min(aside, upward) if not bladed else upward if tail.upright else aside
+    if tail.blade.wrist > wide:
+        yield _too_thick(TAIL_WRIST, tail.blade.wrist, wide)
+    thick = aside if tail.upright else upward
+    if bladed and tail.blade.root_thickness > thick:
+        yield _too_thick(TAIL_ROOT_THICKNESS, tail.blade.root_thickness, thick)
     for strand in strands:
         if strand.kind == "tail" and not strand.name.startswith("right"):
             yield from turn_faults(strand, "/params/tail_width")
 
 
-def _too_thick(name: str, size: float, room: float) -> Fault:
+def _too_thick(parameter: Parameter, size: float, room: float) -> Fault:
     most = math.floor(room * 10) / 10
-    detail = f"{size:g} mm is too thick to grow out of the body's end; at most {most:g} mm is not."
-    return Fault(f"/params/{name}", "root-too-thick", detail, _most(most))
+    does = most >= parameter.minimum
+    would = f"at most {most:g} mm does" if does else "give the body a fuller end"
+    detail = f"A tail {size:g} mm wide or thick at its root does not grow out of the body's end; {would}."
+    return Fault(f"/params/{parameter.name}", "root-too-thick", detail, _most(most) if does else None)
 
 
 def _most(value: float) -> dict[str, object]:

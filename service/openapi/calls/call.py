@@ -30,7 +30,8 @@ def json_answer(schema: str, description: str, headers: Item | None = None) -> I
 
 
 def request_body() -> Item:
-    """The body of a call that takes a request, with an example of each style."""
+    """The body of a call that takes a request, with an example of each style and two of the open form."""
     examples = {style.name: {"summary": style.title, "value": dict(style.example)} for style in STYLES.values()}
+    examples |= {name: {"$ref": f"#/components/examples/{name}"} for name in ("open_form_parent", "open_form_slot")}
     schema = {"$ref": "#/components/schemas/Request"}
     return {"required": True, "content": {"application/json": {"schema": schema, "examples": examples}}}

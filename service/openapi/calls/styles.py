@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CONDITIONS, style_name
+from service.openapi.headers import CONDITIONS, parameter_name, style_name
 from service.openapi.responses import problem_answers
 
 
@@ -12,6 +12,10 @@ def paths() -> dict[str, Item]:
     return {
         "/v1/styles": {"get": _styles()},
         "/v1/styles/{style}": {"parameters": [style_name()], "get": _style()},
+        "/v1/styles/{style}/drawings/{parameter}.svg": {
+            "parameters": [style_name(), parameter_name()],
+            "get": _drawing(),
+        },
         "/v1/plastics": {"get": _plastics()},
     }
 
@@ -34,6 +38,23 @@ def _style() -> Item:
         "One style",
         "Its `params_schema` is good enough to draw a form from.",
         {"200": json_answer("Style", "The style."), **UNCHANGED, **problem_answers(404, 405, 412, 500)},
+        parameters=CONDITIONS,
+    )
+
+
+def _drawing() -> Item:
+    content = {"image/svg+xml": {"schema": {"type": "string"}}}
+    return call(
+        "drawParameter",
+        "Styles and plastics",
+        "A drawing of one parameter",
+        "The bait from above and from the side at a low, the default and a high value, or at each choice, on one "
+        "scale. `x-drawing` in a style's `params_schema` is this address. SVG without scripts or references.",
+        {
+            "200": {"description": "The drawing.", "content": content},
+            **UNCHANGED,
+            **problem_answers(404, 405, 412, 500, 503),
+        },
         parameters=CONDITIONS,
     )
 

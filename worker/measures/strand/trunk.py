@@ -31,7 +31,7 @@ def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
     narrower = necks.area < smaller * (1 - 1e-9)
     area, smaller = necks.area[narrower], smaller[narrower]
     net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
-    notch = notch_factors(larger, net, np.full(len(net), side.blend), shoulder=np.zeros(len(net), dtype=bool))
+    notch = notch_factors(larger, net, side.blends[joined][narrower], shoulder=np.zeros(len(net), dtype=bool))
     return Joints(
         station[narrower],
         area,

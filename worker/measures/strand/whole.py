@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.extent import extent_of, reaches_of
+from worker.measures.strand.flare_size import flare_volume
 from worker.measures.strand.size import Size, girdle, volume_of, walls
 from worker.measures.strand.trunk_section import hang_together, place_of, trunk_sections
 from worker.strands.attach import outside
@@ -130,7 +131,9 @@ def _beyond(
     out = _share_outside(limb, grid.station, [*parents, *earlier], boxes)
     free = _free(limb, grid.station, [*parents, *touching], boxes)
     covered = 0.0 if parents[0].limb else float(body.area(np.array([leaves]))[0])
-    return float((grid.weight * area * out).sum()), float((grid.weight * skin * free).sum()) - covered
+    faces = float((walls(body) * _free(limb, body.ends, [*parents, *touching], boxes)).sum())
+    volume = float((grid.weight * area * out).sum()) + flare_volume(limb)
+    return volume, float((grid.weight * skin * free).sum()) + faces - covered
 
 
 def _share_outside(limb: Strand, station: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Array:

@@ -1,0 +1,51 @@
+"""The bait of a request in the open form."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from worker.errors import Fault
+from worker.open_form.faults import faults_of
+from worker.open_form.hollows import hollows_of
+from worker.open_form.tree import Copy, copies
+from worker.strands.strand import Strand
+from worker.values.dial import Dial
+
+Told = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class OpenBait:
+    """Strands and hollows in normal form."""
+
+    told: Sequence[Told]
+    taken_out: Sequence[Told]
+
+    @property
+    def key(self) -> str:
+        """See styles.bait.Bait."""
+        return f"{self.told!r}{self.taken_out!r}"
+
+    @cached_property
+    def copies(self) -> list[Copy]:
+        """Every strand with the told one that it comes from."""
+        return copies(self.told)
+
+    def strands(self) -> tuple[Strand, ...]:
+        """See styles.bait.Bait: those without a parent first."""
+        return tuple(copy.strand for copy in self.copies)
+
+    def hollows(self) -> tuple[Strand, ...]:
+        """See styles.bait.Bait."""
+        return tuple(hollows_of(self.taken_out, self.told, self.copies))
+
+    def infeasible(self) -> Iterable[Fault]:
+        """See styles.bait.Bait."""
+        return faults_of(self.told, self.taken_out)
+
+    def dials(self, check: str) -> Iterator[Dial]:
+        """See styles.bait.Bait."""
+        yield from ()

@@ -1,0 +1,116 @@
+"""Faults of hollows: names, places, slots too deep, walls that leave no room, hollows that miss the bait."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from worker.errors import Fault
+from worker.measures.strand.whole import boxes_of, filled_sections, outside_all
+from worker.open_form.declared import MOST_TAKEN_OUT
+from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
+from worker.open_form.hollows import made_of
+from worker.open_form.hollows.along import THINNEST_INSIDE, girths_at, stretch_of
+from worker.open_form.shapes import span
+from worker.open_form.tree import Copy, copies
+from worker.strands.strand import Strand
+from worker.styles.turns import turn_faults
+from worker.values.stations import in_text
+
+Told = Mapping[str, Any]
+
+DEEPEST_SLOT = 0.75
+"""Greatest depth of a slot over the strand's height there: a deeper one leaves no floor to speak of (judgement)."""
+LOOKS, AROUND, RINGS = 5, 16, 4
+"""Sections of a hollow, and places in each, that are asked whether they lie in the bait."""
+
+
+def named_strands(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+    """Strands that hollows name and that there are not."""
+    names = sorted({each["name"] for each in told})
+    for number, each in enumerate(taken_out):
+        if "strand" in each and each["strand"] not in names:
+            detail = f"There is no strand named {each['strand']!r}."
+            yield Fault(f"/hollows/{number}/strand", "unknown-strand", detail, {"choices": names})
+
+
+def hollow_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+    """Every fault of the hollows in strands that have none."""
+    if not taken_out:
+        return
+    made = copies(told)
+    strands = [copy.strand for copy in made]
+    counted = 0
+    found: list[Fault] = []
+    for number, each in enumerate(taken_out):
+        at = f"/hollows/{number}"
+        copy = next((copy for copy in made if told[copy.told]["name"] == each.get("strand")), None)
+        wrong = list(_of_numbers(each, copy, at))
+        if not wrong:
+            hollows = made_of(each, told, made)
+            counted += len(hollows)
+            wrong = list(_of_made(hollows, strands, at))
+        found += wrong
+    yield from found
+    if counted > MOST_TAKEN_OUT:
+        detail = (
+            f"Stations, sides and counts multiplied out, these hollows become {counted}; {MOST_TAKEN_OUT} are taken."
+        )
+        yield Fault("/hollows", "too-many-copies", detail, {"maximum": MOST_TAKEN_OUT})
+
+
+def _of_numbers(each: Told, copy: Copy | None, at: str) -> Iterator[Fault]:
+    if "path" in each:
+        yield from shape_faults(each, at)
+    if copy is None:
+        return
+    length = copy.strand.path.length
+    if "stations" in each:
+        yield from station_faults(each["stations"], length, f"{at}/stations")
+    if "from" in each:
+        begin, end = span(each, length)
+        if end > length + 1e-9:
+            yield outside_fault(f"{at}/to", end, length)
+        elif end - begin < 1.0:
+            detail = f"From {begin:.4g} to {end:.4g} mm there is no room for it; a millimetre is the least."
+            yield Fault(f"{at}/to", "ends-before-it-begins", detail, {"minimum": in_text(round(begin + 1, 4))})
+        else:
+            yield from _along(each, copy.strand, at)
+    if each["kind"] == "pocket" and "path" not in each and each["length"] < each["diameter"]:
+        detail = f"A pocket {each['diameter']:g} mm wide is at least as long: {each['length']:g} mm is less."
+        yield Fault(f"{at}/length", "pocket-too-short", detail, {"minimum": each["diameter"], "unit": "mm"})
+
+
+def _along(each: Told, strand: Strand, at: str) -> Iterator[Fault]:
+    _, _, stations = stretch_of(each, strand)
+    half, back, belly = girths_at(strand, stations)
+    if each["kind"] == "slot":
+        most = DEEPEST_SLOT * float((back + belly).min())
+        if each["depth"] > most + 1e-9:
+            detail = f"A slot {each['depth']:g} mm deep leaves next to no floor there; {most:.3g} mm do."
+            yield Fault(f"{at}/depth", "slot-too-deep", detail, {"maximum": round(most, 4), "unit": "mm"})
+        widest = DEEPEST_SLOT * 2 * float(half.min())
+        if each["width"] > widest + 1e-9:
+            detail = f"A slot {each['width']:g} mm wide leaves next to no sides there; {widest:.3g} mm do."
+            yield Fault(f"{at}/width", "slot-too-wide", detail, {"maximum": round(widest, 4), "unit": "mm"})
+    if each["kind"] == "inside":
+        most = min(float(size.min()) for size in (half, back, belly)) - THINNEST_INSIDE
+        if each["wall"] > most + 1e-9:
+            detail = f"A wall of {each['wall']:g} mm leaves nothing inside; {max(most, 0):.3g} mm do."
+            allowed = {"minimum": 0.8, "maximum": round(most, 4), "unit": "mm"} if most >= 0.8 else None
+            yield Fault(f"{at}/wall", "no-inside", detail, allowed)
+
+
+def _of_made(hollows: Sequence[Strand], strands: Sequence[Strand], at: str) -> Iterator[Fault]:
+    boxes = boxes_of(strands)
+    for hollow in hollows:
+        turned = list(turn_faults(hollow, f"{at}/path"))
+        if turned:
+            yield turned[0]
+            return
+        station = hollow.path.length * (np.arange(LOOKS) + 0.5) / LOOKS
+        if bool(outside_all(filled_sections(hollow, station, AROUND, RINGS)[0], strands, boxes).all()):
+            yield Fault(at, "misses-the-bait", "This hollow lies beside the bait; nothing is taken out.")
+            return
