@@ -33,7 +33,7 @@ def estimated_body(subject: Subject) -> dict[str, Any]:
         height=size.max_height,
         volume=size.volume,
         surface=size.surface,
-        pieces=size.runs,
+        pieces=subject.pieces,
     )
 
 

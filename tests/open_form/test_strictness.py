@@ -134,7 +134,7 @@ TOGETHER: list[tuple[Any, str, str, Any]] = [
     (bait(TRUNK, {**LEG, "parent": "leg"}), "/strands/1/parent", "parents-in-a-circle", None),
     (bait(TRUNK, {**LEG, "stations": {"from": 0, "to": 1, "count": 40}, "both_sides": True},
           {**LEG, "name": "hair", "parent": "leg", "stations": [0.5, 0.9]}), "/strands/2", "too-many-copies",
-     {"maximum": 160}),
+     {"maximum": 80}),
     (bait(TRUNK, {**LEG, "stations": ["61 mm"]}), "/strands/1/stations/0", "station-outside",
      {"minimum": 0, "maximum": 60, "unit": "mm"}),
     (bait(TRUNK, {**LEG, "start": [0, 9, 0]}), "/strands/1/stations/0", "root-outside", None),
@@ -193,8 +193,8 @@ TOGETHER: list[tuple[Any, str, str, Any]] = [
      "misses-the-bait", None),
     (bait(TRUNK, hollows=[{"kind": "bore", "strand": "body", "stations": ["70 mm"]}]), "/hollows/0/stations/0",
      "station-outside", {"minimum": 0, "maximum": 60, "unit": "mm"}),
-    (bait(TRUNK, hollows=[{"kind": "cut", "strand": "body", "count": 60}] * 3), "/hollows", "too-many-copies",
-     {"maximum": 160}),
+    (bait(TRUNK, hollows=[{"kind": "cut", "strand": "body", "count": 30}] * 3), "/hollows", "too-many-copies",
+     {"maximum": 80}),
 ]  # fmt: skip
 
 

@@ -12,6 +12,7 @@ import numpy as np
 from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.hollows import net_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
+from worker.measures.strand.left_over import pieces_left
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
@@ -120,9 +121,12 @@ class Subject:
     @cached_property
     def pieces(self) -> int:
         """How many pieces the bait falls into; limbs hang on their parents by their making."""
-        if len(self.strands) == 1:
-            return len(self.body.runs)
-        return max(hang_together(self.trunk_strands), *(len(strand.body.runs) for strand in self.trunk_strands))
+        parted = sum(max(pieces_left(limb, self.hollows), 1) - 1 for limb in self.limbs)
+        if len(self.trunk_strands) == 1:
+            return max(pieces_left(self.trunk, self.hollows), 1) + parted
+        # What parts one of several strands of a trunk leaves it hanging on the others.
+        runs = (len(strand.body.runs) for strand in self.trunk_strands)
+        return max(hang_together(self.trunk_strands), *runs) + parted
 
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:

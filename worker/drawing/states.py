@@ -31,6 +31,7 @@ class State:
 
     words: str
     note: str
+    params: Params
     shape: Shape
     number: float | None = None
 
@@ -104,11 +105,8 @@ def _at(model: Model, dial: Dial, params: Params, with_words: str) -> States | N
         return None
     parameter, default = dial.parameter, dial.value(params)
     if parameter.kind == "choice":
-        states = [
-            _state(parameter, choice, "", shape)
-            for choice in parameter.choices
-            if (shape := model.shape(dial.put(params, choice))) is not None
-        ]
+        tried = (_state(model, dial, params, choice, "") for choice in parameter.choices)
+        states = [state for state in tried if state is not None]
     else:
         states = list(_numbers(model, dial, params))
     place = next(index for index, state in enumerate(states) if state.words == value_words(parameter, default))
@@ -119,27 +117,21 @@ def _at(model: Model, dial: Dial, params: Params, with_words: str) -> States | N
 
 def _numbers(model: Model, dial: Dial, params: Params) -> Iterator[State]:
     parameter, default = dial.parameter, float(dial.value(params))
-    found: dict[float, State] = {}
+    found: dict[float, State | None] = {}
     ends = ((parameter.minimum, "least", "begins"), (parameter.maximum, "most", "ends"))
     for end, word, verb in ends:
-        value = _nearest(model, dial, params, float(end))
+        value = nearest(model, dial, params, float(end))
         note = word if value == end else f"{word} here; the range {verb} at {end:g}"
-        shape = model.shape(dial.put(params, _typed(parameter, value)))
-        assert shape is not None, "the search ends at a value that can be"
-        found[value] = _state(parameter, value, note, shape)
-    shape = model.shape(params)
-    assert shape is not None
-    found[default] = _state(parameter, default, "default", shape)
+        found[value] = _state(model, dial, params, value, note)
+    found[default] = _state(model, dial, params, default, "default")
     if len(found) == 2:
         # The default is an end of the range: the middle of what is left makes the third.
         middle = _on_grid(parameter, sum(found) / 2)
-        between = model.shape(dial.put(params, _typed(parameter, middle))) if middle not in found else None
-        if between is not None:
-            found[middle] = _state(parameter, middle, "", between)
-    yield from (found[value] for value in sorted(found))
+        found.setdefault(middle, _state(model, dial, params, middle, ""))
+    yield from (state for value in sorted(found) if (state := found[value]) is not None)
 
 
-def _nearest(model: Model, dial: Dial, params: Params, end: float) -> float:
+def nearest(model: Model, dial: Dial, params: Params, end: float) -> float:
     """The end of a range, or the value nearest to it that can be; at worst the default."""
     parameter, sound = dial.parameter, float(dial.value(params))
     if model.shape(dial.put(params, _typed(parameter, end))) is not None:
@@ -164,9 +156,12 @@ def _typed(parameter: Parameter, value: float) -> Value:
     return int(value) if parameter.kind == "whole" else value
 
 
-def _state(parameter: Parameter, value: Value, note: str, shape: Shape) -> State:
+def _state(model: Model, dial: Dial, params: Params, value: Value, note: str) -> State | None:
+    own = value if isinstance(value, str) else _typed(dial.parameter, value)
+    changed = dial.put(params, own)
+    shape = model.shape(changed)
     number = None if isinstance(value, str) else float(value)
-    return State(value_words(parameter, value), note, shape, number)
+    return None if shape is None else State(value_words(dial.parameter, value), note, changed, shape, number)
 
 
 def value_words(parameter: Parameter, value: Value) -> str:
@@ -182,10 +177,11 @@ def _rows_states(model: Model, rows: Rows, defaults: dict[str, Any]) -> States:
     written = rows.written()
     states = []
     for count in range(rows.fewest, len(written) + 1):
-        shape = model.shape({**defaults, rows.name: written[:count]})
+        params = {**defaults, rows.name: written[:count]}
+        shape = model.shape(params)
         if shape is not None:
             words = f"{count}: {_row_words(written[count - 1])}" if count else "none"
-            states.append(State(words, "default" if count == len(written) else "", shape))
+            states.append(State(words, "default" if count == len(written) else "", params, shape))
     pairs = ((states[-1].shape, state.shape) for state in states[:-1])
     changes = list(chain(each for pair in pairs if (each := greatest_change(*pair)) is not None))
     change = max(changes, key=lambda each: each.distance, default=None)

@@ -11,6 +11,7 @@ from worker.strands.girth import Girth, GirthStation
 from worker.strands.plain import Plain
 from worker.strands.plates import Plate
 from worker.strands.ribs import Ribs
+from worker.strands.rings_relief import Rings
 from worker.strands.section import ELLIPSE, Section
 from worker.strands.strand import Relief
 from worker.strands.zones import Zone
@@ -82,6 +83,9 @@ def relief_of(strand: Told, girth: Girth, length: float) -> Relief:
         case "ribs":
             begin, pitch, count = row_of(told, length)
             return Ribs(count, pitch, told["depth"], told["land"], told["edge"], begin, ends)
+        case "rings":
+            begin, pitch, count = row_of(told, length)
+            return Rings(count, pitch, told["depth"], begin + pitch / 2, ends)
         case _:
             return Plate(ends) if strand["ends"]["upright"] else Plain(ends)
 

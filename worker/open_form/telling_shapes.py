@@ -8,6 +8,7 @@ from worker.strands.beads import Beads
 from worker.strands.plain import Plain
 from worker.strands.plates import Plate
 from worker.strands.ribs import Ribs
+from worker.strands.rings_relief import Rings
 from worker.strands.strand import Strand
 from worker.strands.zones import Zone
 from worker.values.parameter import six_digits
@@ -62,6 +63,9 @@ def told_relief(strand: Strand) -> Told | None:
         case Ribs() as ribs:
             row = _row("ribs", ribs.begin, ribs.pitch, ribs.count)
             return {**row, "depth": rounded(ribs.depth), "land": rounded(ribs.land), "edge": rounded(ribs.edge)}
+        case Rings() as rings:
+            row = _row("rings", rings.begin - rings.pitch / 2, rings.pitch, rings.count)
+            return {**row, "depth": rounded(rings.depth)}
         case Beads() as beads:
             told = {
                 "kind": "beads",

@@ -17,7 +17,7 @@ STEP = 1e-6
 def crests_and_gaps(outline: Outline, own: Outline, begin: float, end: float) -> tuple[tuple[Array, Array], Gaps]:
     """The crests and gaps that are left, the zone's own thickest place among the crests."""
     marks_x, marks_y = outline.crest_x, outline.crest_y
-    free = (marks_x < begin - STEP) | (marks_x > end + STEP)
+    free = np.flatnonzero((marks_x < begin - STEP) | (marks_x > end + STEP))
     # What a border cuts off behind its crest may stand higher there than the zone.
     found = [_thickest(own)]
     for border, later in ((begin, False), (end, True)):
@@ -27,15 +27,17 @@ def crests_and_gaps(outline: Outline, own: Outline, begin: float, end: float) ->
     x = np.concatenate([marks_x[free], [at for at, _ in found]])
     y = np.concatenate([marks_y[free], [height for _, height in found]])
     order = np.argsort(x, kind="stable")
-    x, y = x[order], y[order]
     if len(outline.gaps.station) == 0:
-        return (x, y), outline.gaps
+        return (x[order], y[order]), outline.gaps
     kept = [each for gap in range(len(outline.gaps.station)) for each in _left_of(outline, own, gap, begin, end)]
     gaps = _gaps(outline.gaps, kept)
     if not kept:
-        return (x, y), gaps
-    # Between two gaps there is one crest: the highest of what is left there.
-    interval = np.searchsorted(gaps.station, x)
+        return (x[order], y[order]), gaps
+    # Between two gaps there is one crest: the highest of what is left there. A crest over an upright face stands where
+    # its gap does, so which side of it is its own is told by their numbers.
+    after = np.searchsorted([each.gap for each in kept], free)
+    interval = np.concatenate([after, np.searchsorted(gaps.station, x[len(free) :])])[order]
+    x, y = x[order], y[order]
     highest = [int(np.flatnonzero(interval == each)[y[interval == each].argmax()]) for each in range(len(kept) + 1)]
     return (x[highest], y[highest]), gaps
 

@@ -14,6 +14,7 @@ from worker.open_form.frames import Frame
 from worker.open_form.paths import path_of
 from worker.open_form.shapes import girth_of, height_ratio, row_of
 from worker.strands.girth import Girth
+from worker.strands.rings_relief import Rings
 from worker.values.stations import along, in_text
 
 Told = Mapping[str, Any]
@@ -114,14 +115,10 @@ def _land(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
 
 
 def _groove(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
-    deepest = DEEPEST_RING * pitch
+    deepest = Rings.deepest(pitch)
     if relief["depth"] > deepest + 1e-9:
         detail = f"Rings {relief['depth']:g} mm deep leave no land at a pitch of {pitch:.3g} mm; {deepest:.3g} mm do."
         yield Fault(f"{at}/depth", "rings-too-deep", detail, {"maximum": round(deepest, 4), "unit": "mm"})
-
-
-DEEPEST_RING = 0.39
-"""Greatest depth of a ring over the pitch that leaves a land (see strands.rings_relief)."""
 
 
 def _under(relief: Told, girth: Girth, length: float, stretch: tuple[float, float], at: str) -> Iterator[Fault]:
