@@ -20,6 +20,12 @@ class Plates:
 
     ribs: Ribs
 
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Lengths of the strand's own rounded ends, root and tip; mm."""
+        tip, root = self.ribs.ends
+        return root, tip
+
     def outlines(self, girth: Girth, length: float) -> Outlines:
         """See Relief."""
         seen = self.ribs.outlines(_turned(girth), length)
@@ -28,7 +34,7 @@ class Plates:
 
     def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same girth without plates."""
-        return Plain((self.ribs.ends[1], self.ribs.ends[0])).outlines(girth, length)
+        return Plain(self.ends).outlines(girth, length)
 
     def joint_in_words(self, girth: float, across: float, *, on_core: bool) -> str:
         """See Relief."""

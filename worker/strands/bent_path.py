@@ -10,9 +10,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
 from worker.strands.roots import Array
 from worker.strands.vectors import cross, dot
+
+FINEST = 45.0
+"""Greatest part of an arc that one cubic stands for, degrees."""
 
 
 @dataclass(frozen=True)
@@ -148,6 +152,27 @@ class BentPath:
         turned = np.arctan2(across, out_ahead * ahead + out_down * down)
         return np.asarray(np.clip(length / 2 + turned / bend, 0.0, length))
 
+    def as_curve(self) -> HermitePath:
+        """The same as cubics from knot to knot, within 5e-6 of the arcs' radius."""
+        stations = [np.array([0.0])]
+        for at, stretch in enumerate(self.stretches):
+            parts = max(1, math.ceil(abs(stretch.turn) / FINEST - 1e-9))
+            stations.append(self._begin[at] + stretch.length * np.arange(1, parts + 1) / parts)
+        station = np.concatenate(stations)
+        points, left, back = self.frames(station)
+        ahead = cross(left, back)
+        middle = (station[1:] + station[:-1]) / 2
+        turn = np.abs(self._bend[self._place(middle)[0]]) * np.diff(station)
+        # The tangent with which a cubic runs closest to a circle's arc: 4 tan(angle / 4) radii.
+        handles = [
+            run * (math.tan(t / 4) * 4 / t if t > 0 else 1.0) for run, t in zip(np.diff(station), turn, strict=True)
+        ]
+        knots = [
+            Knot(_three(point), _three(way), float(before), float(after))
+            for point, way, before, after in zip(points, ahead, [0.0, *handles], [*handles, 0.0], strict=True)
+        ]
+        return HermitePath(tuple(knots), self.left)
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         return {
@@ -156,3 +181,8 @@ class BentPath:
             "direction": list(self.ahead),
             "stretches": [{"length": stretch.length, "turn": stretch.turn} for stretch in self.stretches],
         }
+
+
+def _three(row: Array) -> Point:
+    x, y, z = row.tolist()
+    return x, y, z

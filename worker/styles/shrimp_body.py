@@ -26,6 +26,8 @@ NOSE = 0.42
 """Length of the rounded nose over the carapace's height (judgement)."""
 FAN_DEEP = 0.5
 """How far ahead of the abdomen's end the fan is rooted, over the height there (judgement)."""
+PAST = 0.15
+"""How far the last plate's land ends ahead of the round of the abdomen's end, mm."""
 LAND, EDGE = 0.45, 0.3
 """Level part of a plate ahead of its edge, over the plate; round of the edge, mm, where that fits (judgement)."""
 
@@ -70,8 +72,8 @@ class ShrimpBody:
 
     @property
     def plate(self) -> float:
-        """Length of one plate."""
-        return self.abdomen / int(self.params["segments"])
+        """Length of one plate; the last one ends in the round of the abdomen's end."""
+        return (self.abdomen - EDGE - PAST) / int(self.params["segments"])
 
     @cached_property
     def path(self) -> Path:
@@ -94,10 +96,12 @@ class ShrimpBody:
     @cached_property
     def relief(self) -> Plates:
         """A plate a segment; the carapace's own edge stands over the first."""
-        land = LAND * self.plate
+        count, land = int(self.params["segments"]), LAND * self.plate
         edge = min(EDGE, land / 2, (self.plate - land) / 3)
+        # Seen from the tail: the last edge stands before the land of the last plate.
+        begin = land + EDGE + PAST
         ends = (0.4 * self.plate, NOSE * self._of("carapace_height"))
-        return Plates(Ribs(int(self.params["segments"]), self.plate, self._of("plate_depth"), land, edge, land, ends))
+        return Plates(Ribs(count, self.plate, self._of("plate_depth"), land, edge, begin, ends))
 
     @cached_property
     def trunk(self) -> Strand:
