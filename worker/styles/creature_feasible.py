@@ -157,7 +157,7 @@ def _stations(body: CreatureBody, group: Group, *, ribbed: bool) -> Iterator[Fau
         fit = 0 if first > body.rib_count else (body.rib_count - first) // every + 1
         if group.pairs > fit:
             detail = (
-                f"From {group.of('from'):g} of the body on, {fit} pairs stand on every {every}. rib, not {group.pairs}."
+                f"From {group.of('from'):g} of the body on {fit} pairs stand {every} ribs apart, not {group.pairs}."
             )
             allowed = {"minimum": 1, "maximum": fit, "whole": True} if fit else None
             yield Fault(f"{pointer}/{'pairs' if fit else 'from'}", "too-few-ribs", detail, allowed)
@@ -167,7 +167,7 @@ def _stations(body: CreatureBody, group: Group, *, ribbed: bool) -> Iterator[Fau
         return
     if every:
         least = math.ceil(needed / body.pitch)
-        detail = f"Roots {group.root_width:.3g} mm wide meet {step:.3g} mm apart; every {least}. rib would do."
+        detail = f"Roots {group.root_width:.3g} mm wide meet {step:.3g} mm apart; {least} ribs apart they do not."
         allowed = {"minimum": least, "whole": True} if least <= 10 else None
         yield Fault(f"{pointer}/every", "limbs-too-close", detail, allowed)
     else:

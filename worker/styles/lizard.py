@@ -9,14 +9,14 @@ from functools import lru_cache
 from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.styles.dress import dressed, hollows_of, with_dress
-from worker.styles.dress_parameters import BORES, EYES, FLAT_BELLY, HEAD, SLOT
+from worker.styles.dress_parameters import BORES, EYES, FLAT_BELLY, HEAD, RATTLE_POCKET_END, SLOT, WEIGHT_BORE_END
 from worker.styles.limbs import grown
 from worker.styles.lizard_body import LizardBody
 from worker.styles.lizard_feasible import infeasible
 from worker.styles.lizard_legs import legs
 from worker.styles.lizard_parameters import BODY, LEGS
 from worker.styles.style import Params, Remedy, Style
-from worker.styles.tail_parameters import TAIL, TAIL_LENGTH, TAIL_LIE, TAIL_TIP_THICKNESS, tail_kind
+from worker.styles.tail_parameters import TAIL, TAIL_COUNT, TAIL_LENGTH, TAIL_LIE, TAIL_TIP_THICKNESS, tail_kind
 from worker.styles.tails import TAIL_REMEDIES, tail_strands, trunk_length
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter, Value
@@ -30,17 +30,20 @@ _OWN_TAIL = {
     "tail_tip_thickness": replace(TAIL_TIP_THICKNESS, default=1.2),
     "tail_lie": replace(TAIL_LIE, default="flat"),
 }
-_DRESS = (HEAD, FLAT_BELLY, *SLOT, *BORES, *EYES)
-_PARAMETERS: tuple[Parameter, ...] = (*BODY, *LEGS, *(_OWN_TAIL.get(each.name, each) for each in TAIL), *_DRESS)
+# It has one tail, and what is pushed into a lizard goes in at its nose.
+_FIXED: dict[str, Value] = {TAIL_COUNT.name: 1, WEIGHT_BORE_END.name: "nose", RATTLE_POCKET_END.name: "nose"}
+_DRESS = tuple(each for each in (HEAD, FLAT_BELLY, *SLOT, *BORES, *EYES) if each.name not in _FIXED)
+_TAIL = tuple(_OWN_TAIL.get(each.name, each) for each in TAIL if each.name not in _FIXED)
+_PARAMETERS: tuple[Parameter, ...] = (*BODY, *LEGS, *_TAIL, *_DRESS)
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _trunk(_of(params, (*BODY, *LEGS[:2], *TAIL, *_DRESS)))
-    return (trunk, *_legs(trunk, _of(params, (*BODY, *LEGS))), *_tail(trunk, _of(params, (BODY[0], *TAIL))))
+    trunk = _trunk(_of(params, (*BODY, *LEGS[:2], *_TAIL, *_DRESS)))
+    return (trunk, *_legs(trunk, _of(params, (*BODY, *LEGS))), *_tail(trunk, _of(params, (BODY[0], *_TAIL))))
 
 
 def _of(params: Params, parameters: tuple[Parameter, ...]) -> Items:
-    return tuple((parameter.name, params[parameter.name]) for parameter in parameters)
+    return (*_FIXED.items(), *((parameter.name, params[parameter.name]) for parameter in parameters))
 
 
 # A remedy tries many lizards that differ in one parameter: what does not depend on it is not worked out again.
@@ -64,11 +67,11 @@ def _tail(trunk: Strand, items: Items) -> tuple[Strand, ...]:
 
 
 def _hollows(params: Params) -> tuple[Strand, ...]:
-    return hollows_of(_strands(params)[0], params)
+    return hollows_of(_strands(params)[0], {**_FIXED, **params})
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands, {each.name: each for each in _PARAMETERS})
+    yield from infeasible({**_FIXED, **params}, _strands, {each.name: each for each in _PARAMETERS})
 
 
 def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:

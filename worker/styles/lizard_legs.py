@@ -30,7 +30,7 @@ FOOT_FROM = 0.56
 """Where a flapper or a curl begins, over the leg's length (judgement)."""
 CURL = 210.0
 """Degrees that a curled foot turns by, outward (judgement)."""
-FLAPPER: tuple[tuple[float, float], ...] = ((0.5, 0.82), (0.8, 1.0), (1.0, 0.82))
+FLAPPER: tuple[tuple[float, float], ...] = ((0.4, 0.84), (0.7, 1.0), (1.0, 0.84))
 CURLED: tuple[tuple[float, float], ...] = ((0.25, 0.62), (0.6, 0.52), (1.0, 0.34))
 """Shares of a foot with its width there over the greatest (judgement)."""
 DEEP = 0.7
@@ -100,7 +100,7 @@ class Leg:
         for share, wide in FLAPPER if self._foot == "flapper" else CURLED:
             at = (rooted.depth + (FOOT_FROM + share * (1 - FOOT_FROM)) * length) / whole
             stations.append((min(at, 1.0), max(wide * broad, tip), ankle + share * (tip - ankle)))
-        round_end = 0.4 if self._foot == "flapper" else 0.2
+        round_end = 0.3 if self._foot == "flapper" else 0.2
         return Strand(name, "leg", path, Girth.oval(*stations), Plain((0.0, round_end * broad)))
 
 

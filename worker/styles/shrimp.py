@@ -12,7 +12,7 @@ from functools import lru_cache
 from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.styles.dress import hollows_of
-from worker.styles.dress_parameters import BORES, SLOT
+from worker.styles.dress_parameters import BORES, RATTLE_POCKET_END, SLOT, WEIGHT_BORE_END
 from worker.styles.limbs import grown
 from worker.styles.shrimp_body import ShrimpBody
 from worker.styles.shrimp_feasible import infeasible
@@ -26,7 +26,10 @@ from worker.values.parameter import Parameter, Value
 Items = tuple[tuple[str, Value], ...]
 Limbs = Callable[[ShrimpLimbs], Iterator[Strand]]
 
-_PARAMETERS: tuple[Parameter, ...] = (*BODY, *FAN, *HEAD, *LEGS, *SLOT, *BORES)
+# The fan grows at the rear: what is pushed into a shrimp goes in at its nose.
+_FIXED: dict[str, Value] = {WEIGHT_BORE_END.name: "nose", RATTLE_POCKET_END.name: "nose"}
+_DRESS = tuple(each for each in (*SLOT, *BORES) if each.name not in _FIXED)
+_PARAMETERS: tuple[Parameter, ...] = (*BODY, *FAN, *HEAD, *LEGS, *_DRESS)
 _GROUPS: tuple[tuple[Limbs, tuple[Parameter, ...]], ...] = (
     (ShrimpLimbs.fan, ()),
     (ShrimpLimbs.horn, ()),
@@ -66,11 +69,11 @@ def _limbs_of(group: int, body_items: Items, items: Items) -> tuple[Strand, ...]
 
 
 def _hollows(params: Params) -> tuple[Strand, ...]:
-    return hollows_of(_strands(params)[0], params)
+    return hollows_of(_strands(params)[0], {**_FIXED, **params})
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands, {each.name: each for each in _PARAMETERS})
+    yield from infeasible({**_FIXED, **params}, _strands, {each.name: each for each in _PARAMETERS})
 
 
 def _up(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:

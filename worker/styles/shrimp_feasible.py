@@ -18,7 +18,6 @@ from worker.styles.shrimp_body import ShrimpBody
 from worker.styles.shrimp_layout import NoAbdomen
 from worker.styles.shrimp_limbs import (
     FIRST_LEG,
-    FLAP_ROOT,
     HORN_WIDTH,
     LAST_LEG,
     LEAST_EYE,
@@ -39,6 +38,8 @@ WIDEST_ROOT = 0.9
 """Greatest size of a fan lobe at its root over the abdomen's end that it grows out of (judgement)."""
 WIDEST_LIMB = 0.45
 """Greatest thickness of other limbs at their root over the carapace's width (judgement)."""
+SWIMMERET_ROOM = 0.85
+"""Distance of two swimmerets' roots over a plate, the belly being the inside of the arch (judgement)."""
 STRAIGHTEST = 5.0
 """Steps of the arch in which one that would do is looked for, degrees."""
 
@@ -151,10 +152,10 @@ def _arch(params: Params, trunk: Strand) -> Iterator[Fault]:
         detail = f"On plates {plate:.3g} mm long edges stand at most {deepest:g} mm over the next."
         allowed = {"maximum": deepest, "unit": "mm"} if deepest >= 0.3 else None
         yield Fault("/params/plate_depth", "plates-too-short", detail, allowed)
-    flap = FLAP_ROOT * number(params, "leg_root") + LEAST_GAP
-    if int(params["swimmerets"]) > 1 and flap > plate:
-        thickest = math.floor(10 * (plate - LEAST_GAP) / FLAP_ROOT) / 10
-        detail = f"Swimmerets {flap - LEAST_GAP:.3g} mm wide run into each other on plates of {plate:.3g} mm."
+    root = number(params, "leg_root")
+    if int(params["swimmerets"]) > 1 and root + LEAST_GAP > SWIMMERET_ROOM * plate:
+        thickest = math.floor(10 * (SWIMMERET_ROOM * plate - LEAST_GAP)) / 10
+        detail = f"Swimmerets {root:g} mm thick run into each other on plates of {plate:.3g} mm."
         allowed = {"maximum": thickest, "unit": "mm"} if thickest >= 1 else None
         yield Fault("/params/leg_root", "limbs-too-close", detail, allowed)
 

@@ -34,9 +34,9 @@ EYE = 2.0
 """How far an eye reaches from the carapace, stalk and all, over its diameter (judgement)."""
 HORN_TIP = 0.4
 """Thickness of the horn's tip over its height at the root (judgement)."""
-FLAP_ROOT, FLAP = 1.2, 1.7
-"""Width of a swimmeret at its root and where it is widest, over its thickness at the root (judgement)."""
-FIRST_LEG, LAST_LEG = 0.42, 0.94
+FLAP, FLAP_ROOM = 1.8, 0.48
+"""Greatest width of a swimmeret over its thickness at the root, and over its segment's plate (judgement)."""
+FIRST_LEG, LAST_LEG = 0.38, 0.92
 """Where the first and the last pair of walking legs stand, over the carapace's length (judgement)."""
 
 
@@ -118,8 +118,8 @@ class ShrimpLimbs:
         if across < LEAST_EYE:
             return
         spot = self.body.spot(0.2 * self.body.carapace)
-        leave = _unit(spot.place.way(-0.42, 0.80, 0.42))
-        inner = spot.place.at(0.0, 0.0, 0.35 * spot.half_height)
+        leave = _unit(spot.place.way(-0.36, 0.88, 0.30))
+        inner = spot.place.at(0.0, 0.0, 0.28 * spot.half_height)
         depth = leaves_at(_ray(inner, leave, 4 * spot.half_height), self.body.trunk, "eyes")
         whole = depth + EYE * across
         path = HermitePath((Knot(inner, leave), Knot(beyond(inner, leave, whole), leave)), level_left(leave))
@@ -153,29 +153,29 @@ class ShrimpLimbs:
             share = FIRST_LEG + (LAST_LEG - FIRST_LEG) * ((pair + 0.5) / pairs if pairs == 1 else pair / (pairs - 1))
             spot = self.body.spot(share * self.body.carapace)
             rooted = _below(spot, 56.0, root)
-            way = _unit(spot.place.way(0.50, 0.45, -0.80))
-            arrive = _unit(spot.place.way(0.95, 0.10, -0.55))
+            way = _unit(spot.place.way(0.34, 0.58, -0.80))
+            arrive = _unit(spot.place.way(0.80, 0.22, -0.62))
             limb = Limb(rooted, way, arrive, self._of("leg_length"), root, tip)
             yield limb.strand(f"left leg {pair + 1}", "leg")
 
     def swimmerets(self) -> Iterator[Strand]:
-        """A small flap a segment, from the first on."""
+        """A small flap a segment, from the first on, no wider than its segment has room for."""
         root, tip, length = self._of("leg_root"), self._of("leg_tip"), self._of("swimmeret_length")
+        broad = min(FLAP * root, max(FLAP_ROOM * self.body.plate, root))
         for pair in range(self._count("swimmerets")):
             spot = self.body.spot(self.body.carapace + (pair + 0.62) * self.body.plate)
             rooted = _below(spot, 62.0, root)
-            way = _unit(spot.place.way(0.55, 0.25, -0.80))
-            arrive = _unit(spot.place.way(0.85, 0.05, -0.55))
+            way, arrive = _unit(spot.place.way(0.38, 0.28, -0.88)), _unit(spot.place.way(0.70, 0.05, -0.70))
             knots = rooted.knots(curve_of(length, rooted.surface, rooted.leave, way, arrive))
             path = HermitePath(knots, spot.place.ahead)
             begin = rooted.depth / path.length
             girth = Girth.oval(
-                (0.0, FLAP_ROOT * root, root),
-                (begin, FLAP_ROOT * root, root),
-                (begin + 0.6 * (1 - begin), FLAP * root, 0.6 * tip + 0.4 * root),
-                (1.0, 0.8 * FLAP * root, tip),
+                (0.0, root, root),
+                (begin, root, root),
+                (begin + 0.6 * (1 - begin), broad, 0.6 * tip + 0.4 * root),
+                (1.0, 0.8 * broad, tip),
             )
-            yield Strand(f"left swimmeret {pair + 1}", "leg", path, girth, Plain((0.0, 0.45 * FLAP * root)))
+            yield Strand(f"left swimmeret {pair + 1}", "leg", path, girth, Plain((0.0, 0.45 * broad)))
 
 
 def _below(spot: Spot, angle: float, root: float) -> Rooted:

@@ -63,7 +63,7 @@ LEGS = (
     whole("leg_pairs", "Walking legs", "Pairs of walking legs below the carapace.", 5, 5),
     millimetres("leg_length", "Leg length", "Outside of the carapace.", 12.0, 3.0, 35.0, 0.5),
     whole("swimmerets", "Swimmerets", "Pairs of small flaps below the abdomen, one a segment.", 4, 6),
-    millimetres("swimmeret_length", "Swimmeret length", "Outside of the abdomen.", 5.0, 2.0, 14.0, 0.5),
-    millimetres("leg_root", "Leg root", "Thickness of legs and swimmerets where they leave.", 1.8, 1.0, 4.0),
+    millimetres("swimmeret_length", "Swimmeret length", "Outside of the abdomen.", 5.0, 2.5, 14.0, 0.5),
+    millimetres("leg_root", "Leg root", "Thickness of legs and swimmerets where they leave.", 1.6, 1.0, 4.0),
     millimetres("leg_tip", "Leg tip", "Thickness of legs and swimmerets at the tip.", 1.2, 0.8, 3.0),
 )
