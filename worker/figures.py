@@ -7,6 +7,7 @@ from typing import Any
 from worker.checks.answer import graded
 from worker.checks.joint_pull import CAUTION_SHARE
 from worker.checks.subject import Subject
+from worker.measures.strand.laid_straight import laid_straight
 from worker.values.parameter import six_digits
 
 
@@ -45,6 +46,7 @@ def metrics_of(subject: Subject, body: dict[str, Any]) -> dict[str, Any]:
     weakest = subject.weakest
     return {
         **body,
+        "laid_straight_mm": six_digits(laid_straight(subject.strands, body["length_mm"])),
         "mass_g": six_digits(volume_cm3 * density.typical),
         "mass_low_g": six_digits(volume_cm3 * density.low),
         "mass_high_g": six_digits(volume_cm3 * density.high),

@@ -12,6 +12,7 @@ def metrics() -> Schema:
     figures = object_of(
         {
             "length_mm": number("Nose to tail."),
+            "laid_straight_mm": number("Nose to tip along the longest tail, as if it were laid straight."),
             "max_width_mm": number("Greatest width."),
             "max_height_mm": number("Greatest height."),
             "volume_mm3": number("Volume."),

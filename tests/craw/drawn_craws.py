@@ -13,10 +13,12 @@ from tests.property.drawn import exists, numbers
 from worker.solid.solid import Solid
 from worker.strands.strand import Strand
 from worker.styles.craw import CRAW
+from worker.styles.dress_parameters import DRESS
 from worker.styles.style import Params
 from worker.values.parameter import Parameter
 
 Body = dict[str, Any]
+_WORN = {parameter.name for parameter in DRESS}
 
 
 def craw_params(**changes: object) -> Params:
@@ -37,6 +39,9 @@ def named(strands: tuple[Strand, ...], name: str) -> Strand:
 def _near(parameter: Parameter) -> st.SearchStrategy[Any]:
     """The default, a value beside it, or any at all: values all drawn at once seldom stand together."""
     default = st.just(parameter.default)
+    if parameter.name in _WORN:
+        # Mostly not worn: what is worn seldom stands together with everything else drawn at once.
+        return st.one_of(*[default] * 8, numbers(parameter))
     if parameter.kind == "choice":
         return numbers(parameter)
     low = max(parameter.minimum, 0.75 * float(parameter.default))

@@ -83,6 +83,20 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "tolerance_mm": 0.05,
         "outputs": ["stl"],
     },
+    "a stick worm, ringed": {"style": "stick_worm", "outputs": ["stl"]},
+    "a grub as moulded, its tail's length looked for": {"style": "grub", "outputs": ["stl"]},
+    "a grub with two tails": {
+        "style": "grub",
+        "params": {"tail_count": 2, "length": 80, "length_is": "laid_straight", "head": "round"},
+        "outputs": ["stl"],
+    },
+    "a paddle tail, slotted, its paddle laid back": {
+        "style": "paddle_tail",
+        "params": {"paddle_angle": 108, "squareness": 2.6},
+        "outputs": ["stl"],
+    },
+    "a leech, waved, with a sucker": {"style": "leech", "params": {"wave": 5, "sucker": 8}, "outputs": ["stl"]},
+    "a tube": {"style": "tube", "outputs": ["stl"]},
 }
 
 QUICK = ("a beaded worm, nothing but defaults", "cones on a taper, oval", "balls on a core, salted, with glitter")

@@ -34,9 +34,14 @@ def test_what_a_style_shows_can_be_sent_and_is_the_same_solid(style: str) -> Non
     assert two.volume == pytest.approx(one.volume, rel=1e-3)
     assert two.extent == pytest.approx(one.extent, abs=0.01)
     assert len(two.parts) == len(one.parts)
-    # Joints stand strand by strand, and the open form has its own order of strands.
+    # Joints stand strand by strand, and the open form has its own order of strands. What hollows leave standing is a
+    # joint only of a style, which knows its section in closed form.
     first, second = (
-        sorted((joint["limit_n"], joint["area_mm2"]) for joint in estimate(request)["metrics"]["joints"])
+        sorted(
+            (joint["limit_n"], joint["area_mm2"])
+            for joint in estimate(request)["metrics"]["joints"]
+            if joint["kind"] != "ligament"
+        )
         for request in (styled, told)
     )
     assert len(first) == len(second)

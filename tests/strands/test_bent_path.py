@@ -44,6 +44,9 @@ def test_the_nearest_place_of_a_point_beside_the_path_is_where_it_came_from() ->
     chance = np.random.default_rng(5)
     aside, up = chance.uniform(-4, 4, (2, len(points), 1))
     assert PATH.nearest(points + aside * left + up * back) == pytest.approx(STATIONS, abs=1e-9)
+    there = PATH.beside(points + aside * left + up * back)
+    assert (there.left, there.back) == (pytest.approx(aside[:, 0]), pytest.approx(up[:, 0]))
+    assert there.past == pytest.approx(np.zeros(len(points)), abs=1e-9)
     assert PATH.nearest(np.array([[-50.0, 0.0, 1.0]])) == pytest.approx([0.0])
 
 

@@ -64,6 +64,8 @@ def _rod_pull(subject: Subject) -> Answer:
 def _in_words(subject: Subject, joint: int) -> str:
     joints, group = subject.joints, subject.group_of(joint)
     across = float(joints.diameter[joint])
+    if group.words:
+        return group.words
     if group.strand_kind != "trunk":
         first = next(i for i in range(len(joints)) if subject.group_of(i) is group)
         place = "leaves its parent" if group.kinds[joint - first] == "root" else "is thinnest"

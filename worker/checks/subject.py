@@ -9,10 +9,13 @@ from typing import Any
 
 import numpy as np
 
+from worker.checks.places import Thinnest
+from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth
 from worker.measures.strand.bending import flexibility_ratio
-from worker.measures.strand.hollows import net_share, taken_out
+from worker.measures.strand.hollows import net_share, net_trunk_share, taken_out
 from worker.measures.strand.joints import JointGroup, Joints, joints_of
 from worker.measures.strand.left_over import pieces_left
+from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
@@ -20,36 +23,11 @@ from worker.measures.strand.trunk_section import hang_together, place_of
 from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
+from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
 from worker.values.questions import CHECKS
-
-PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (float("inf"), 20.0))
-"""Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
-
-
-PULL_BY_KIND: dict[str, float] = {
-    "tail": 4.0,
-    **dict.fromkeys(("claw", "fan", "flapper", "wing", "curl", "paddle", "fin"), 3.0),
-    "leg": 1.2,
-    **dict.fromkeys(("feeler", "tentacle", "horn", "eye"), 0.6),
-}
-"""The pull in N that the joints of each kind of limb are held to (judgement)."""
-
-
-@dataclass(frozen=True)
-class Thinnest:
-    """The thinnest place between two thicker ones: mm across, at mm from the root of its strand (the trunk's: nose).
-
-    `way` is 0 where it is its width that is thin, 1 for its height.
-    """
-
-    across: float
-    station: float
-    strand: str
-    kind: StrandKind
-    way: int = 0
 
 
 @dataclass(frozen=True)
@@ -107,6 +85,17 @@ class Subject:
         return self.known[key]
 
     @cached_property
+    def unknown_hollows(self) -> tuple[Strand, ...]:
+        """Those of which the style does not know what they take, nor whether the bait stays whole."""
+        known = self.request.bait.taken().names
+        return tuple(each for each in self.hollows if each.name not in known)
+
+    @cached_property
+    def ligaments(self) -> tuple[Ligament, ...]:
+        """What the hollows leave standing and the bait hangs by."""
+        return self.request.bait.ligaments()
+
+    @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
         if len(self.strands) == 1 and self.trunk.path.straight:
@@ -115,15 +104,17 @@ class Subject:
             whole = size_of_all(self.trunk_strands, self.limbs)
         if not self.hollows:
             return whole
-        volume, skin = taken_out(self.hollows, self.strands)
+        known = self.request.bait.taken()
+        volume, skin = taken_out(self.unknown_hollows, self.strands)
+        volume, skin = volume + known.volume, skin + known.skin
         return replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
 
     @cached_property
     def pieces(self) -> int:
         """How many pieces the bait falls into; limbs hang on their parents by their making."""
-        parted = sum(max(pieces_left(limb, self.hollows), 1) - 1 for limb in self.limbs)
+        parted = sum(max(pieces_left(limb, self.unknown_hollows), 1) - 1 for limb in self.limbs)
         if len(self.trunk_strands) == 1:
-            return max(pieces_left(self.trunk, self.hollows), 1) + parted
+            return max(pieces_left(self.trunk, self.unknown_hollows), 1) + parted
         # What parts one of several strands of a trunk leaves it hanging on the others.
         runs = (len(strand.body.runs) for strand in self.trunk_strands)
         return max(hang_together(self.trunk_strands), *runs) + parted
@@ -138,12 +129,16 @@ class Subject:
             kinds = tuple("core" if on_core else "neck" for on_core in joints.on_core.tolist())
         else:
             joints = trunk_joints(self.trunk_strands, strength)
+            joints = joints.less(net_trunk_share(self.trunk_strands, joints, self.hollows))
             kinds = ("neck",) * len(joints)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints)]
         for limb in self.limbs:
             if limb.root is not None:
                 joints, kinds = limb_joints(limb, by_name[limb.root.parent], strength)
                 groups.append(JointGroup(limb.name, limb.kind, kinds, PULL_BY_KIND[limb.kind], joints))
+        for ligament in self.ligaments:
+            limit = self.joint_limit if ligament.kind == "trunk" else PULL_BY_KIND[ligament.kind]
+            groups.append(ligament_joints(ligament, limit, strength))
         return tuple(groups)
 
     @cached_property
@@ -167,10 +162,7 @@ class Subject:
         asked = self.request.normal["require"].get("joint_pull_n")
         if asked is not None:
             return float(asked)
-        first, *rest = PULL_BY_GIRTH
-        if self.girth < first[0]:
-            return first[1]
-        return next(pull for up_to, pull in rest if self.girth <= up_to)
+        return pull_of_girth(self.girth)
 
     @cached_property
     def girth(self) -> float:
@@ -198,6 +190,7 @@ class Subject:
         """Diameter of the largest ball that passes the thinnest place; the tips' own last thickness is left out."""
         kinds = dict.fromkeys(limb.kind for limb in self.limbs)
         places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
+        places += [Thinnest(each.across, each.station, each.name, each.kind) for each in self.ligaments]
         return min(places, key=lambda place: round(place.across, 9))
 
     def thinnest_of_kind(self, kind: StrandKind, ways: Sequence[int] = (0, 1)) -> Thinnest:

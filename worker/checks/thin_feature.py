@@ -23,7 +23,7 @@ def thin_feature(subject: Subject) -> Answer | None:
     thinnest, limit = subject.thinnest, subject.limit("thin_feature")
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
     mended = () if verdict == "pass" else _remedies(subject, limit)
-    on_trunk = thinnest.kind == "trunk"
+    on_trunk = thinnest.kind == "trunk" or any(each.name == thinnest.strand for each in subject.ligaments)
     place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
     text = (
         f"The thinnest place is {thinnest.across:.3g} mm, {thinnest.station:.3g} mm from {place}; {limit:g} mm fills."

@@ -11,7 +11,9 @@ from worker.errors import Fault
 from worker.open_form.faults import faults_of
 from worker.open_form.hollows import hollows_of
 from worker.open_form.tree import Copy, copies
+from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
+from worker.strands.taken import Taken
 from worker.values.dial import Dial
 
 Told = Mapping[str, Any]
@@ -45,6 +47,14 @@ class OpenBait:
     def infeasible(self) -> Iterable[Fault]:
         """See styles.bait.Bait."""
         return faults_of(self.told, self.taken_out)
+
+    def ligaments(self) -> tuple[Ligament, ...]:
+        """See styles.bait.Bait: none are known of hollows in the open form."""
+        return ()
+
+    def taken(self) -> Taken:
+        """See styles.bait.Bait: nothing is known beforehand."""
+        return Taken()
 
     def dials(self, check: str) -> Iterator[Dial]:
         """See styles.bait.Bait."""

@@ -10,7 +10,7 @@ from typing import get_args
 from worker.strands.strand import HollowKind, LimbKind, TrunkKind
 from worker.values.declare import choice, millimetres, share, whole
 
-MOST_STRANDS, MOST_HOLLOWS = 40, 32
+MOST_STRANDS, MOST_HOLLOWS = 40, 48
 """Strands and hollows that a request may list."""
 MOST_COPIES, MOST_TAKEN_OUT = 80, 80
 """Strands and hollows that they may become, stations, sides and counts multiplied out."""
@@ -57,6 +57,7 @@ ROOT_BLEND = millimetres(
 )
 
 GIRTH_WIDTH = millimetres("width", "Width", "From left to right.", 8.0, 0.8, 80.0)
+HOLLOW_WIDTH = millimetres("width", "Width", "From left to right.", 8.0, 0.2, 80.0)
 GIRTH_BACK = millimetres("back", "Back", "Reach from the path to the back.", 4.0, 0.0, 60.0)
 GIRTH_BELLY = millimetres("belly", "Belly", "Reach from the path to the belly.", 4.0, 0.0, 60.0)
 GIRTH_HEIGHT = millimetres(

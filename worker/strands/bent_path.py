@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.hermite import HermitePath, Knot
-from worker.strands.path import Point
+from worker.strands.path import Beside, Point
 from worker.strands.roots import Array
 from worker.strands.vectors import cross, dot
 
@@ -137,6 +137,13 @@ class BentPath:
             best = np.where(apart < least, self._begin[at] + run, best)
             least = np.minimum(least, apart)
         return np.asarray(best)
+
+    def beside(self, points: Array) -> Beside:
+        """See Path; exact."""
+        station = self.nearest(points)
+        middles, left, back = self.frames(station)
+        away = points - middles
+        return Beside(station, dot(away, left), dot(away, back), np.abs(dot(away, cross(left, back))))
 
     def _nearest_on(self, at: int, flat: Array) -> Array:
         """How far along stretch `at` its nearest place is, seen from its begin."""

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from typing import Any, Protocol
 
 from worker.errors import Fault
+from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
+from worker.strands.taken import Taken
 from worker.styles.style import Params, Remedy, Style, rows_of
 from worker.values.dial import Dial, dial
 from worker.values.parameter import Parameter, Value
@@ -28,6 +30,14 @@ class Bait(Protocol):
 
     def hollows(self) -> tuple[Strand, ...]:
         """What is taken out, each a strand of its own."""
+        ...
+
+    def ligaments(self) -> tuple[Ligament, ...]:
+        """What the hollows leave standing and the bait hangs by."""
+        ...
+
+    def taken(self) -> Taken:
+        """What those hollows take away of which that is known."""
         ...
 
     def infeasible(self) -> Iterable[Fault]:
@@ -58,6 +68,14 @@ class StyledBait:
     def hollows(self) -> tuple[Strand, ...]:
         """See Bait."""
         return self.style.hollows(self.params)
+
+    def ligaments(self) -> tuple[Ligament, ...]:
+        """See Bait."""
+        return self.style.ligaments(self.params)
+
+    def taken(self) -> Taken:
+        """See Bait."""
+        return self.style.taken(self.params)
 
     def infeasible(self) -> Iterable[Fault]:
         """See Bait."""

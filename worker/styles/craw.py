@@ -13,7 +13,9 @@ from worker.styles.craw_claws import Claw
 from worker.styles.craw_feasible import infeasible
 from worker.styles.craw_limbs import fan, feelers, legs
 from worker.styles.craw_parameters import BODY, CLAWS, ENDS, EVERY, LEGS
+from worker.styles.dress_feasible import slot_faults
 from worker.styles.limbs import both
+from worker.styles.slots import Slot
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter, Value
@@ -78,15 +80,29 @@ def _rest(body_items: Items, items: Items) -> tuple[Strand, ...]:
     return tuple(strands)
 
 
+def _hollows(params: Params) -> tuple[Strand, ...]:
+    """A hook slot runs along the middle: between the lobes, and into the core that holds them."""
+    body = _body(_of(params, BODY))
+    slot = Slot.of(params, body.begin)
+    return () if slot is None else (slot.strand(body.core),)
+
+
 def _infeasible(params: Params) -> Iterator[Fault]:
-    yield from infeasible(params, _strands)
+    found = list(infeasible(params, _strands))
+    body = _body(_of(params, BODY))
+    yield from found or slot_faults(body.core, params, body.begin, held=True)
 
 
 def _more(*names_and_words: tuple[str, str]) -> tuple[Remedy, ...]:
     return tuple(Remedy(name, up=True, text=f"{words} {{value}} mm") for name, words in names_and_words)
 
 
-_BODY = (Remedy("rib_depth", up=False, text="ribs {value} mm deep"), *_more(("body_width", "a body width of")))
+_BODY = (
+    Remedy("rib_depth", up=False, text="ribs {value} mm deep"),
+    *_more(("body_width", "a body width of")),
+    Remedy("hook_slot_depth", up=False, text="a hook slot {value} of the height deep"),
+    Remedy("flat_belly", up=False, text="a flat belly of {value}"),
+)
 _ROOT = ("root_blend", "a root blend of")
 _REMEDIES = {
     "joint_pull": _BODY,
@@ -100,7 +116,7 @@ _REMEDIES = {
     "joint_pull of leg": _more(("leg_root", "legs rooted at"), _ROOT),
     "joint_pull of feeler": _more(("feeler_root", "feelers rooted at"), _ROOT),
     "joint_pull of fan": _more(("tail_fan", "a tail fan of"), _ROOT),
-    "thin_feature": _BODY,
+    "thin_feature": _BODY[:2],
     "thin_feature of claw": _more(
         ("claw_tip_thickness", "claw tips of"),
         ("wrist_height", "wrists as high as"),
@@ -126,4 +142,5 @@ CRAW = Style(
         "plastic": {"grade": "soft"},
     },
     remedies=_REMEDIES,
+    hollows=_hollows,
 )

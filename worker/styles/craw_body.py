@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from worker.strands.girth import Girth
 from worker.strands.path import Point, StraightPath
 from worker.strands.plain import Plain
 from worker.strands.ribs import Ribs
+from worker.strands.section import ELLIPSE, Section
 from worker.strands.strand import Strand
+from worker.strands.zones import Zone
+from worker.styles.heads import level_place
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -123,7 +126,17 @@ class CrawBody:
         square = self.lobe_length - self.ends[1]
         last_height = taper * height + height * (1 - taper) * self.lobe_length / square
         girth = Girth.oval((0.0, 2 * first, taper * height), (1.0, 2 * last, last_height))
-        return Strand("left lobe", "trunk", self.lobe_path, girth, self.ribs)
+        lobe = Strand("left lobe", "trunk", self.lobe_path, girth, self.ribs, section=self.section)
+        smooth = self._of("nose_smooth") / 100 * self._of("length") - self.begin - AHEAD
+        if smooth <= 0:
+            return lobe
+        return replace(lobe, zones=(Zone(0.0, level_place(lobe, min(smooth, self.lobe_length))),))
+
+    @property
+    def section(self) -> Section:
+        """The sections' shape: ellipses, cut level at the belly where it is flat."""
+        cut = self._of("flat_belly")
+        return Section(floor=(0.5 - cut) * self._of("body_height")) if cut > 0 else ELLIPSE
 
     @cached_property
     def right_lobe(self) -> Strand:
@@ -137,7 +150,9 @@ class CrawBody:
         width = self._of("core_width")
         girth = Girth.oval((0.0, taper * width, taper * height), (1.0, width, height))
         relief = Plain((taper * height / 2, height / 2))
-        return Strand("core", "core", StraightPath(self.length, (self.begin, 0.0, 0.0)), girth, relief)
+        return Strand(
+            "core", "core", StraightPath(self.length, (self.begin, 0.0, 0.0)), girth, relief, section=self.section
+        )
 
     def lobe_axis(self, share: float) -> Point:
         """A point on the left lobe's path, at a share of its length."""

@@ -12,7 +12,7 @@ from worker.measures.strand.extent import extent_of
 from worker.strands.attach import RootOutside
 from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
-from worker.styles.craw_body import CrawBody
+from worker.styles.craw_body import CORE_HEIGHT, CrawBody
 from worker.styles.craw_claws import Claw
 from worker.styles.craw_limbs import legs_span
 from worker.styles.style import Params
@@ -95,11 +95,18 @@ def _limbs(params: Params) -> Iterator[Fault]:
         if number(params, thin) > most:
             detail = f"{what} thins out: at most {most:g} mm at its tip, not {number(params, thin):g} mm."
             yield Fault(f"/params/{thin}", "tip-too-thick", detail, {"maximum": most, "unit": "mm"})
-    room = WIDEST_LIMB * min(2 * CrawBody(params).lobe_half_widths[1], number(params, "body_height"))
-    for name, of in (("wrist_width", room), ("wrist_height", room), ("leg_root", room)):
-        if number(params, name) > of + 1e-9:
-            most = round(of, 4)
-            detail = f"{number(params, name):g} mm is too thick to grow out of a lobe; at most {most:g} mm is not."
+    body, height = CrawBody(params), number(params, "body_height")
+    # A flat belly leaves less below the middle than above it: what grows out there must not show below.
+    low = height if body.section.floor is None else min(2 * body.section.floor, height)
+    wide = WIDEST_LIMB * min(2 * body.lobe_half_widths[1], height)
+    high = min(wide, WIDEST_LIMB * low)
+    roots = [("wrist_width", wide, "a lobe"), ("wrist_height", high, "a lobe"), ("leg_root", high, "a lobe")]
+    if low < CORE_HEIGHT * height and int(params["feelers"]):
+        roots.append(("feeler_root", WIDEST_LIMB * low, "the core"))
+    for name, room, parent in roots:
+        if number(params, name) > room + 1e-9:
+            most = round(room, 4)
+            detail = f"{number(params, name):g} mm is too thick to grow out of {parent}; at most {most:g} mm is not."
             yield Fault(f"/params/{name}", "root-too-thick", detail, {"maximum": most, "unit": "mm"})
     span, leg = legs_span(CrawBody(params)), number(params, "leg_root")
     fit = math.floor(span / (LEG_ROOM * leg) + 1e-9) + 1

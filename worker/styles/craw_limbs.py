@@ -94,7 +94,7 @@ def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
 
 def _depth(body: CrawBody, share: float, leave: Point) -> float:
     """From the lobe's path to its surface that way, at a share of its length."""
-    station = share * body.lobe_length
-    width, height = body.left_lobe.smooth.half_sizes(np.array([station]))
-    y, z = leave[1] / float(width[0]), leave[2] / float(height[0])
-    return 1 / math.hypot(y, z)
+    width, back, belly = (float(size[0]) for size in body.left_lobe.smooth.sizes(np.array([share * body.lobe_length])))
+    depth = 1 / math.hypot(leave[1] / width, leave[2] / (back if leave[2] > 0 else belly))
+    floor = body.section.floor
+    return depth if floor is None or leave[2] >= 0 else min(depth, floor / -leave[2])

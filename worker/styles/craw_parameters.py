@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from worker.styles.declare import choice, millimetres, share, whole
+from worker.styles.dress_parameters import FLAT_BELLY, HOOK_SLOT_DEPTH, NOSE_SMOOTH, SLOT
 
 BODY = (
     millimetres(
@@ -35,6 +38,8 @@ BODY = (
     millimetres(
         "root_blend", "Root blend", "Radius of the round where claws, legs, feelers and fan leave.", 0.8, 0.5, 3.0
     ),
+    NOSE_SMOOTH,
+    FLAT_BELLY,
 )
 CLAWS = (
     choice(
@@ -70,4 +75,7 @@ ENDS = (
     millimetres("feeler_root", "Feeler root", "Thickness of a feeler where it leaves the body.", 1.4, 1.0, 4.0),
     millimetres("feeler_tip", "Feeler tip", "Thickness of a feeler at its tip.", 0.9, 0.8, 3.0),
 )
-EVERY = BODY + CLAWS + LEGS + ENDS
+_DEPTH = replace(HOOK_SLOT_DEPTH, default=0.3, help="Over the core's height where it is lowest along the slot.")
+EVERY = BODY + CLAWS + LEGS + ENDS + tuple(_DEPTH if each is HOOK_SLOT_DEPTH else each for each in SLOT)
+"""Of the dress a craw wears a smooth nose, a flat belly and a hook slot along its core. No other head, for its nose is
+the fan; no bore, pocket or eye, for its rear carries claws and feelers: no end is free to bore into or to seat one."""

@@ -6,7 +6,7 @@ A style puts the declarations of `dress_parameters` that it takes among its para
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from worker.strands.strand import Strand
@@ -17,6 +17,8 @@ from worker.styles.heads import zones_of
 from worker.styles.slots import Slot
 from worker.styles.style import Params, Remedy
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter
+from worker.values.rows import Rows
 
 PLAIN: dict[str, object] = {parameter.name: parameter.default for parameter in DRESS}
 """A bait without any of it."""
@@ -72,6 +74,10 @@ DRESS_REMEDIES: dict[str, tuple[Remedy, ...]] = {"joint_pull": _SHALLOWER, "thin
 """What mends a trunk that its dress has weakened; a style adds them behind its own remedies."""
 
 
-def with_dress(remedies: Mapping[str, tuple[Remedy, ...]]) -> dict[str, tuple[Remedy, ...]]:
-    """A style's remedies with those of the dress behind them."""
-    return {**remedies, **{check: (*remedies.get(check, ()), *more) for check, more in DRESS_REMEDIES.items()}}
+def with_dress(
+    remedies: Mapping[str, tuple[Remedy, ...]], takes: Sequence[Parameter | Rows] = DRESS
+) -> dict[str, tuple[Remedy, ...]]:
+    """A style's remedies with those of the dress that it `takes` behind them."""
+    names = {parameter.name for parameter in takes}
+    dress = {check: [each for each in more if each.parameter in names] for check, more in DRESS_REMEDIES.items()}
+    return {**remedies, **{check: (*remedies.get(check, ()), *more) for check, more in dress.items()}}

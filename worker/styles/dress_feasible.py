@@ -46,7 +46,7 @@ def dress_faults(params: Params) -> Iterator[Fault]:
 def worn_faults(trunk: Strand, params: Params) -> Iterator[Fault]:
     """Faults of the dress on its trunk, which is as `dressed` has given it."""
     params = whole_dress(params)
-    found = [*_zones(trunk, params), *_slot(trunk, params), *_bores(trunk, params), *_eyes(trunk, params)]
+    found = [*_zones(trunk, params), *slot_faults(trunk, params), *_bores(trunk, params), *_eyes(trunk, params)]
     yield from found or _meetings(trunk, params)
 
 
@@ -69,8 +69,12 @@ def _zones(trunk: Strand, params: Params) -> Iterator[Fault]:
             yield Fault("/params/egg_band_at", "band-outside", detail, None)
 
 
-def _slot(trunk: Strand, params: Params) -> Iterator[Fault]:
-    slot = Slot.of(params)
+def slot_faults(trunk: Strand, params: Params, nose: float = 0.0, *, held: bool = False) -> Iterator[Fault]:
+    """Faults of a hook slot in a trunk that begins `nose` mm behind the bait's own nose.
+
+    `held`: other strands run into its sides, so that a slot needs no walls beside it.
+    """
+    slot = Slot.of(params, nose)
     if slot is None:
         return
     first, last = rounded_nose(trunk), trunk.path.length - rounded_end(trunk)
@@ -85,7 +89,7 @@ def _slot(trunk: Strand, params: Params) -> Iterator[Fault]:
         return
     around = Around.of(trunk, slot.begin, slot.end)
     side = float(around.side.min()) - slot.width / 2
-    if side < LEAST_WALL:
+    if side < LEAST_WALL and not held:
         detail = (
             f"A slot {slot.width:g} mm wide leaves {max(side, 0.0):.3g} mm beside it; {LEAST_WALL:g} mm is the least."
         )

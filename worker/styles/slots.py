@@ -30,15 +30,15 @@ class Slot:
     depth: float
 
     @classmethod
-    def of(cls, params: Params) -> Slot | None:
-        """From parameters; None where there is none."""
+    def of(cls, params: Params, nose: float = 0.0) -> Slot | None:
+        """From parameters; None where there is none. `nose`: how far behind the bait's the trunk's own begins, mm."""
         side = str(params["hook_slot"])
         if side == "none":
             return None
         length = number(params, "length")
         begin, long = (number(params, f"hook_slot_{name}") / 100 * length for name in ("at", "length"))
         width, depth = number(params, "hook_slot_width"), number(params, "hook_slot_depth")
-        return cls(side == "back", width, begin, begin + long, depth)
+        return cls(side == "back", width, begin - nose, begin + long - nose, depth)
 
     def bottom(self, around: Around) -> float:
         """How far the slot's bottom lies from the path towards the side that it opens to, mm; below 0 beyond it."""

@@ -8,7 +8,9 @@ from typing import Any
 
 from worker.errors import Fault
 from worker.open_form.telling import told_hollows, told_strands, untold
+from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
+from worker.strands.taken import Taken
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row, Rows
 
@@ -45,6 +47,14 @@ def _none(params: Params) -> tuple[Strand, ...]:
     return ()
 
 
+def _no_ligaments(params: Params) -> tuple[Ligament, ...]:
+    return ()
+
+
+def _nothing_known(params: Params) -> Taken:
+    return Taken()
+
+
 @dataclass(frozen=True)
 class Style:
     """A family of baits. `strands` turns parameters in normal form into the bait's strands (arithmetic alone)."""
@@ -59,6 +69,10 @@ class Style:
     remedies: Mapping[str, tuple[Remedy, ...]]
     hollows: Callable[[Params], tuple[Strand, ...]] = _none
     """What is taken out, each a strand of its own."""
+    ligaments: Callable[[Params], tuple[Ligament, ...]] = _no_ligaments
+    """What the hollows leave standing and the bait hangs by."""
+    taken: Callable[[Params], Taken] = _nothing_known
+    """What those hollows take away whose volume is a closed form."""
 
     def parameter(self, name: str) -> Parameter:
         """The declaration of one number or choice. Raises KeyError."""

@@ -15,6 +15,7 @@ from worker.styles.tail_blades import BEAVER, RIBBON, Blade, beaver, ribbon, rod
 from worker.styles.tail_curl import CURL, curl
 from worker.styles.tail_kick import kick
 from worker.styles.tail_lobes import FORK, SPLIT, parted
+from worker.styles.tail_spiral import STEMS
 from worker.styles.worm_parameters import number
 
 BLADED = ("curl", "ribbon", "split", "beaver", "fork")
@@ -35,7 +36,7 @@ PADDLE = 1.15
 
 @dataclass(frozen=True)
 class Tail:
-    """The measures of a bait's tails, mm and degrees."""
+    """The measures of a bait's tails, mm and degrees; `stems`: see tail_spiral.spiral."""
 
     kind: str
     blade: Blade
@@ -43,6 +44,7 @@ class Tail:
     inner: float
     count: int
     upright: bool
+    stems: tuple[float, ...] = STEMS
 
     @classmethod
     def of(cls, params: Params) -> Tail | None:
@@ -117,7 +119,7 @@ class Tail:
             case "ribbon":
                 return (ribbon(name, place, depth, blade),)
             case "curl":
-                return (curl(name, place, depth, blade, self.degrees, self.inner),)
+                return (curl(name, place, depth, blade, self.degrees, self.inner, stems=self.stems),)
             case "kick":
                 disc = (blade.width, PADDLE * blade.width, blade.root_thickness)
                 return kick(name, place, depth, blade.length, (blade.wrist, blade.wrist), disc)

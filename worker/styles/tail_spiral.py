@@ -72,14 +72,20 @@ class Spiral:
         return tuple(knots)
 
 
-def spiral(length: float, degrees: float, inner: float, half_widths: Callable[[Array], Array]) -> Spiral | None:
+def spiral(
+    length: float,
+    degrees: float,
+    inner: float,
+    half_widths: Callable[[Array], Array],
+    stems: tuple[float, ...] = STEMS,
+) -> Spiral | None:
     """A tail's line whose inner edge turns on no less than `inner` mm; it meets neither itself nor the body.
 
     `half_widths` gives the blade's half-width at shares of its length. The body ends where the stem begins. None where
-    the tail is too short for its turn or runs into itself however its stem is cut.
+    the tail is too short for its turn or runs into itself with every one of its `stems`, shares of the length.
     """
     turn = math.radians(degrees)
-    for share in STEMS:
+    for share in stems:
         found = _narrowing(share * length, turn, (1 - share) * length / turn, inner, half_widths)
         if found is not None and clear(found, half_widths):
             return found

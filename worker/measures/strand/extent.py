@@ -22,14 +22,14 @@ def extent_of(strand: Strand) -> tuple[Array, Array]:
     stations = np.unique(
         np.concatenate([first, strand.body.ends, *(outline.crest_x for outline in strand.body.outlines)])
     )
-    edges = np.concatenate(reaches_of(strand, stations), axis=1) * _OUTWARD
+    edges = np.concatenate(_reaches(strand, stations), axis=1) * _OUTWARD
     best, around = edges.argmax(axis=0), np.broadcast_to(stations[:, None], edges.shape)
     most, column = edges.max(axis=0), np.arange(6)
     for _ in range(2):
         left = around[np.maximum(best - 1, 0), column]
         right = around[np.minimum(best + 1, len(around) - 1), column]
         around = left + (right - left) * (np.arange(CLOSER + 1) / CLOSER)[:, None]
-        every = np.concatenate(reaches_of(strand, around.ravel()), axis=1).reshape(CLOSER + 1, 6, 6) * _OUTWARD
+        every = np.concatenate(_reaches(strand, around.ravel()), axis=1).reshape(CLOSER + 1, 6, 6) * _OUTWARD
         closer = every[:, column, column]
         best = closer.argmax(axis=0)
         most = np.maximum(most, closer.max(axis=0))
@@ -39,8 +39,7 @@ def extent_of(strand: Strand) -> tuple[Array, Array]:
 _OUTWARD = np.array([-1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
 
 
-def reaches_of(strand: Strand, station: Array) -> tuple[Array, Array]:
-    """Least and greatest x, y, z of the section at each station, (n, 3)."""
+def _reaches(strand: Strand, station: Array) -> tuple[Array, Array]:
     points, left, back = strand.path.frames(station)
     sizes, section = strand.body.sizes(station), strand.section
     ahead = np.stack([section.reach(*sizes, left[:, axis], back[:, axis]) for axis in range(3)], axis=1)

@@ -8,8 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.measures.strand.joints import Joints
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
 from worker.measures.strand.size import girdle, stretched
-from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
+from worker.measures.strand.trunk_section import station_at
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -23,19 +25,25 @@ PARTS = 6
 
 def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[float, float]:
     """Volume, mm3, that the hollows take away, and by how much the skin grows, mm2 (less where they open it)."""
+    if not hollows:
+        return 0.0, 0.0
     boxes = boxes_of((*strands, *hollows))
-    taken = [_taken(hollow, hollows[:number], strands, boxes) for number, hollow in enumerate(hollows)]
+    taken = [_taken(number, hollows, strands, boxes) for number in range(len(hollows))]
     volume, skin = (float(sum(part)) for part in zip(*taken, strict=True))
     return volume, skin - _opened(hollows, strands, boxes)
 
 
 def _taken(
-    hollow: Strand, earlier: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]
+    number: int, hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]
 ) -> tuple[float, float]:
-    """Volume and walls of one hollow inside the bait and outside of the hollows before it."""
+    """Volume of one hollow inside the bait and outside of the hollows before it; its walls outside of all others."""
+    hollow, earlier, others = hollows[number], hollows[:number], [*hollows[:number], *hollows[number + 1 :]]
 
     def inside(at: Array) -> Flags:
         return np.asarray(~outside_all(at, strands, boxes) & outside_all(at, earlier, boxes))
+
+    def walled(at: Array) -> Flags:
+        return np.asarray(~outside_all(at, strands, boxes) & outside_all(at, others, boxes))
 
     body, ends = hollow.body, hollow.body.ends
     grid = body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(PARTS + 1) / PARTS)
@@ -44,7 +52,7 @@ def _taken(
     faces = ends[[0, -1]]
     return (
         float((volume * _share(hollow, grid.station, inside)).sum()),
-        float((walls * _rim_share(hollow, grid.station, inside)).sum())
+        float((walls * _rim_share(hollow, grid.station, walled)).sum())
         + float((body.area(faces) * _share(hollow, faces, inside)).sum()),
     )
 
@@ -94,3 +102,16 @@ def _rim_share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) 
     """The same of the section's rim."""
     rim, weight = rims(strand, station, AROUND)
     return np.asarray((holds(rim).reshape(weight.shape) * weight).sum(axis=1))
+
+
+def net_trunk_share(trunk: Sequence[Strand], joints: Joints, hollows: Sequence[Strand]) -> Array:
+    """The same of each joint of a trunk of several strands: a hollow is taken to lie in one of them at each place."""
+    lost = np.zeros(len(joints))
+    if not hollows:
+        return 1 - lost
+    for strand in trunk:
+        at = station_at(strand, joints.station)
+        there = np.flatnonzero((at > 0) & (at < strand.path.length))
+        taken = strand.body.area(at[there]) * (1 - net_share(strand, at[there], hollows))
+        lost[there] = np.maximum(lost[there], taken)
+    return np.asarray(np.maximum(1 - lost / np.maximum(joints.area, 1e-12), 0.0))

@@ -55,13 +55,17 @@ class Joints:
 
 @dataclass(frozen=True)
 class JointGroup:
-    """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to."""
+    """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to.
+
+    `words` begins a sentence about one where neither its strand's relief nor its root tells it.
+    """
 
     strand: str
     strand_kind: str
     kinds: tuple[str, ...]
     limit: float
     joints: Joints
+    words: str = ""
 
 
 def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Array]:

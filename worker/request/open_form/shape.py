@@ -71,22 +71,28 @@ PATH = EitherField(
     "The line from root to tip in the strand's own directions: ahead, to its left, to its back.",
 )
 
-GIRTH = ListField(
-    ObjectField(
-        schema(
-            GirthStationSchema,
-            at=station("At", "Where along the strand."),
-            width=required(d.GIRTH_WIDTH),
-            back=OptionalParameterField(d.GIRTH_BACK),
-            belly=OptionalParameterField(d.GIRTH_BELLY),
-            height=OptionalParameterField(d.GIRTH_HEIGHT),
-        )
-    ),
-    1,
-    d.MOST_GIRTHS,
-    "Girth",
-    "Sections from root to tip, interpolated without overshoot; before the first and behind the last they stay.",
-)
+
+def _girth(width: Parameter) -> ListField:
+    return ListField(
+        ObjectField(
+            schema(
+                GirthStationSchema,
+                at=station("At", "Where along the strand."),
+                width=required(width),
+                back=OptionalParameterField(d.GIRTH_BACK),
+                belly=OptionalParameterField(d.GIRTH_BELLY),
+                height=OptionalParameterField(d.GIRTH_HEIGHT),
+            )
+        ),
+        1,
+        d.MOST_GIRTHS,
+        "Girth",
+        "Sections from root to tip, interpolated without overshoot; before the first and behind the last they stay.",
+    )
+
+
+GIRTH, HOLLOW_GIRTH = _girth(d.GIRTH_WIDTH), _girth(d.HOLLOW_WIDTH)
+"""A strand's, and a hollow's, which a knife may leave."""
 
 SECTION = ObjectField(
     schema(upper=ParameterField(d.UPPER), lower=ParameterField(d.LOWER), floor=OptionalParameterField(d.FLOOR)),

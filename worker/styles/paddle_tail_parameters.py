@@ -1,0 +1,63 @@
+"""What a paddle tail is made from: every parameter, declared once."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from worker.styles.declare import millimetres, share
+from worker.styles.dress_parameters import BORES, EYES, HEADS, HOOK_SLOT, SLOT
+from worker.values.parameter import Parameter
+
+LENGTH = millimetres("length", "Length", "Overall, as moulded.", 100.0, 40.0, 250.0, 1.0)
+HEIGHT = share("height_share", "Height share", "Greatest height over the length.", 0.2, 0.12, 0.32, 0.01)
+WIDTH = share("width_share", "Width share", "Greatest width over the length.", 0.12, 0.07, 0.2, 0.01)
+PEAK_AT = share("peak_at", "Peak at", "Where it is highest, as a share of the length.", 0.35, 0.2, 0.5, 0.01)
+SQUARENESS = share(
+    "squareness",
+    "Squareness",
+    "Of the sections: 2 is an ellipse, more is squarer, less is leaner.",
+    2.2,
+    1.8,
+    3.0,
+    0.05,
+)
+WRIST_AT = share("wrist_at", "Wrist at", "Where the tail is thinnest, as a share of the length.", 0.82, 0.6, 0.92, 0.01)
+WRIST_HEIGHT = millimetres("wrist_height", "Wrist height", "Of the thinnest place, belly to back.", 4.5, 2.0, 14.0)
+WRIST_WIDTH = millimetres(
+    "wrist_width", "Wrist width", "Of the thinnest place: the narrower, the more freely the tail kicks.", 4.0, 2.0, 12.0
+)
+PADDLE_HEIGHT = millimetres("paddle_height", "Paddle height", "From its upper to its lower edge.", 15.0, 6.0, 45.0)
+PADDLE_WIDTH = millimetres("paddle_width", "Paddle width", "From side to side.", 13.0, 5.0, 40.0)
+PADDLE_THICKNESS = millimetres(
+    "paddle_thickness", "Paddle thickness", "From its front face to its rear.", 3.0, 2.0, 6.0
+)
+PADDLE_ANGLE = share(
+    "paddle_angle",
+    "Paddle angle",
+    "Between the wrist's belly and the paddle's face: 90 is square, less leads with the lower edge, more trails it.",
+    90.0,
+    60.0,
+    115.0,
+    1.0,
+    "deg",
+)
+
+EVERY: tuple[Parameter, ...] = (
+    LENGTH,
+    HEIGHT,
+    WIDTH,
+    PEAK_AT,
+    SQUARENESS,
+    WRIST_AT,
+    WRIST_HEIGHT,
+    WRIST_WIDTH,
+    PADDLE_HEIGHT,
+    PADDLE_WIDTH,
+    PADDLE_THICKNESS,
+    PADDLE_ANGLE,
+    *HEADS,
+    replace(HOOK_SLOT, default="belly"),
+    *SLOT[1:],
+    *BORES,
+    *EYES,
+)
