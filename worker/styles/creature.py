@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import lru_cache
 
 from worker.errors import Fault
@@ -15,10 +16,13 @@ from worker.styles.dress import dressed, hollows_of, with_dress
 from worker.styles.dress_parameters import BORES, EYES, HEADS, SLOT
 from worker.styles.limbs import grown
 from worker.styles.style import Params, Remedy, Style
-from worker.styles.tail_parameters import TAIL
+from worker.styles.tail_parameters import TAIL, TAIL_LENGTH
 from worker.styles.tails import TAIL_REMEDIES, tail_strands, trunk_length
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Value
+
+# A curl has to come round within the room that the limbs leave it.
+_TAIL = tuple(replace(each, default=30.0) if each is TAIL_LENGTH else each for each in TAIL)
 
 Items = tuple[tuple[str, Value], ...]
 Key = tuple[Items, tuple[Items, ...]]
@@ -99,7 +103,7 @@ CREATURE = Style(
     name="creature",
     title="Creature",
     summary="A ribbed body with groups of legs, flappers, wings, curls, feelers and paddles on both sides.",
-    parameters=(*BODY, GROUPS, *TAIL, *HEADS, *SLOT, *BORES, *EYES),
+    parameters=(*BODY, GROUPS, *_TAIL, *HEADS, *SLOT, *BORES, *EYES),
     strands=_strands,
     infeasible=_infeasible,
     hollows=_hollows,
@@ -121,7 +125,7 @@ CREATURE = Style(
                     "sweep": 30,
                 },
                 {"kind": "flapper", "from": 0.88, "length": 42, "root": 3.4, "tip": 1.4, "width": 13, "sweep": 70},
-                {"kind": "feeler", "from": 0.98, "length": 24, "root": 1.8, "sweep": 82, "rise": 14},
+                {"kind": "feeler", "from": 0.97, "length": 24, "root": 1.8, "sweep": 80, "rise": 22},
             ],
         },
         "plastic": {"grade": "soft"},

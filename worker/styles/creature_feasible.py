@@ -54,7 +54,9 @@ def infeasible(
     yield from worn_faults(trunk, params)
     yield from rooted_faults(params, trunk, tuple(others))
     length = number(params, "length")
-    yield from limb_faults(trunk, others, length, lambda trouble: told(params, layout(params), trunk, trouble))
+    yield from limb_faults(
+        trunk, others, length, lambda trouble: told(params, layout(params), trunk, trouble), together=("tail",)
+    )
 
 
 def _body(params: Params) -> Iterator[Fault]:

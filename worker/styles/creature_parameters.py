@@ -77,7 +77,7 @@ GROUPS = Rows(
         {"kind": "curl", "from": 0.24, "length": 30.0, "root": 3.2, "sweep": 40.0},
         {"kind": "leg", "pairs": 2, "from": 0.44, "to": 0.6, "root": 2.8, "sweep": 40.0, "rise": -8.0},
         {"kind": "flapper", "from": 0.88, "length": 44.0, "root": 3.4, "tip": 1.4, "width": 13.0, "sweep": 70.0},
-        {"kind": "feeler", "from": 0.98, "length": 26.0, "root": 1.8, "sweep": 82.0, "rise": 14.0},
+        {"kind": "feeler", "from": 0.97, "length": 27.0, "root": 1.8, "sweep": 80.0, "rise": 22.0},
     ),
     figure="groups",
 )

@@ -45,7 +45,7 @@ def limb_faults(
 ) -> Iterator[Fault]:
     """The first trouble of every limb of a bait `length` mm long; right limbs are as their left ones.
 
-    Limbs of the kinds `together` may run into each other, as the lobes of a fan do.
+    Limbs of the kinds `together` may run into each other, as the lobes of a fan do; tails see to themselves.
     """
     limbs = [strand for strand in strands if strand.limb and not strand.name.startswith("right")]
     paired = {strand.name.replace("right", "left", 1) for strand in strands if strand.name.startswith("right")}

@@ -49,7 +49,11 @@ def infeasible(
     yield from rooted_faults(params, trunk, tuple(others))
     mender = Mender(params, parameters, strands)
     yield from limb_faults(
-        trunk, others, number(params, "length"), lambda trouble: mender.told(trouble, _turns(params, trouble))
+        trunk,
+        others,
+        number(params, "length"),
+        lambda trouble: mender.told(trouble, _turns(params, trouble)),
+        together=("tail",),
     )
 
 
