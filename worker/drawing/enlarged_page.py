@@ -10,7 +10,7 @@ import numpy as np
 
 from worker.drawing.dimension import within
 from worker.drawing.layers import layers, over
-from worker.drawing.silhouette import Box, View
+from worker.drawing.planes import Box, View
 from worker.drawing.spans import Span
 from worker.drawing.states import States
 from worker.drawing.svg import group, number
@@ -48,7 +48,9 @@ def enlargement(states: States, spans: Sequence[Span] | None, field: Field, scal
             return Enlargement(spans[0].view, min(max(_AROUND_SPAN * size, _SMALLEST), most), middles)
     change = states.change
     least = LEAST_CHANGE["" if states.parameter is None else states.parameter.unit]
-    if (spans is not None and spans[0].overall) or change is None or change.distance * scale >= least:
+    if (spans is not None and spans[0].overall) or change is None or change.view is None:
+        return None
+    if change.distance * scale >= least:
         return None
     side = min(max(_AROUND_CHANGE * change.distance, _SMALLEST), most)
     # Most of the window stays on the bait.

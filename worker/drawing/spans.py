@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, View
+from worker.drawing.planes import VIEWS, View, flat
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -114,7 +114,7 @@ def _across(strand: Strand, at: float, size: float, *, left: bool) -> Span | Non
     points, sideways, backward = strand.path.frames(np.array([at]))
     reach = (sideways if left else backward) * (size / 2)
     for view in VIEWS:
-        ends = _plane(np.concatenate([points - reach, points + reach]), view)
+        ends = flat(np.concatenate([points - reach, points + reach]), view)
         if _long(ends) >= SQUARE * size > 0:
             return Span(view, ends, size)
     return None
@@ -141,7 +141,7 @@ def _reliefs(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
 def _radial(strand: Strand, at: float, low: float, high: float) -> Span | None:
     points, left, _ = strand.path.frames(np.array([at]))
     for view in VIEWS:
-        ends = _plane(np.concatenate([points + low * left, points + high * left]), view)
+        ends = flat(np.concatenate([points + low * left, points + high * left]), view)
         if _long(ends) >= SQUARE * (high - low) > 0:
             return Span(view, ends, high - low)
     return None
@@ -152,7 +152,7 @@ def _along(strand: Strand, stations: Array, out: float) -> Span | None:
     points, left, _ = strand.path.frames(stations)
     size = float(stations[-1] - stations[0])
     for view in VIEWS:
-        line = _plane(points + out * left, view)
+        line = flat(points + out * left, view)
         if size > 0 and abs(_long(line) - size) <= (1 - SQUARE) * size:
             return Span(view, line, size)
     return None
@@ -167,10 +167,6 @@ def _ways(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
         span = _along(strand, begin + (length - begin) * np.arange(25) / 24, 0.0)
         if span is not None:
             yield (name,), span
-
-
-def _plane(points: Array, view: View) -> Array:
-    return np.stack([points[:, 0], -points[:, 1] if view == "top" else -points[:, 2]], axis=1)
 
 
 def _long(line: Array) -> float:

@@ -11,7 +11,7 @@ import numpy as np
 from worker.drawing.dimension import ROOM, overall, within
 from worker.drawing.layers import Placing, layers, over
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, View
+from worker.drawing.planes import VIEWS, View
 from worker.drawing.spans import Span
 from worker.drawing.states import States
 from worker.drawing.svg import words
