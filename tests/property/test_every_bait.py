@@ -80,20 +80,24 @@ def test_every_bait_of_the_open_form_is_sound(body: Body) -> None:
 
 @pytest.mark.parametrize("style", sorted(STYLES))
 def test_right_limbs_mirror_left_ones(style: str) -> None:
-    """Every handed strand has its counterpart, y turned round, and a bait of them is as wide to either side."""
+    """Every handed strand has its counterpart, and a bait is as wide to either side; a tail may lie to one."""
     subject = Subject(read_request({"style": style}))
     paths = {id(strand.path) for strand in subject.strands}
     handed = [strand for strand in subject.strands if isinstance(strand.path, HandedPath)]
     assert all(id(strand.path.of) in paths for strand in handed if isinstance(strand.path, HandedPath))
-    solid = joined(subject.strands, 0.05, subject.hollows)
+    solid = joined([strand for strand in subject.strands if strand.kind != "tail"], 0.05, subject.hollows)
     low, high = float(solid.vertices[:, 1].min()), float(solid.vertices[:, 1].max())
     assert low == pytest.approx(-high, abs=0.06)
 
 
-@pytest.mark.parametrize("style", sorted(STYLES))
+MILLIMETRES = {"craw"}
+"""Styles with measures that are no parameters and stand in mm: a craw's fan blades, and how far its core shows."""
+
+
+@pytest.mark.parametrize("style", sorted(set(STYLES) - MILLIMETRES))
 def test_twice_the_lengths_is_eight_times_the_volume(style: str) -> None:
     """All lengths doubled, those of rows too; the first size of a few at which both baits can be."""
-    small, large = next(pair for pair in map(lambda share: _pair(style, share), SHARES) if pair is not None)
+    small, large = next(pair for pair in (_pair(style, share) for share in SHARES) if pair is not None)
     ratio = Subject(large).size.volume / Subject(small).size.volume
     assert ratio == pytest.approx(8.0, rel=0.02)
 
