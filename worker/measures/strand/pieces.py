@@ -1,4 +1,4 @@
-"""Into how many pieces a bait falls: where relief parts its strands, where hollows do, and what ties the parts together.
+"""Into how many pieces a bait falls: where relief or hollows part its strands, and what ties the parts together.
 
 Places spread over the strands' sections are asked whether they are left, and whether they lie in another strand. A cut
 thinner than a place is broad is not seen, nor is a bridge; a strand by itself is told by its outline, exactly.
@@ -16,7 +16,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -40,7 +40,7 @@ class _Part:
 
 @lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def pieces_of(strands: tuple[Strand, ...], hollows: tuple[Strand, ...]) -> int:
-    """How many pieces there are; limbs hang on their parents by their making, and so do those that no hollow is near."""
+    """How many pieces there are; limbs that no hollow is near hang on their parents by their making."""
     free = sum(1 for strand in strands if strand.root is None)
     if not hollows and (len(strands) == 1 or (free == 1 and all(len(strand.body.runs) == 1 for strand in strands))):
         return len(strands[0].body.runs)
