@@ -8,9 +8,10 @@ from functools import cached_property
 from typing import Any
 
 from worker.errors import Fault
+from worker.open_form.dials import dials
 from worker.open_form.faults import faults_of
 from worker.open_form.hollows import hollows_of
-from worker.open_form.tree import Copy, copies
+from worker.open_form.tree import Made, made_of
 from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
 from worker.strands.taken import Taken
@@ -32,21 +33,21 @@ class OpenBait:
         return f"{self.told!r}{self.taken_out!r}"
 
     @cached_property
-    def copies(self) -> list[Copy]:
+    def made(self) -> Made:
         """Every strand with the told one that it comes from."""
-        return copies(self.told)
+        return made_of(self.told)
 
     def strands(self) -> tuple[Strand, ...]:
         """See styles.bait.Bait: those without a parent first."""
-        return tuple(copy.strand for copy in self.copies)
+        return tuple(copy.strand for copy in self.made.copies)
 
     def hollows(self) -> tuple[Strand, ...]:
         """See styles.bait.Bait."""
-        return tuple(hollows_of(self.taken_out, self.told, self.copies))
+        return tuple(hollows_of(self.taken_out, self.told, self.made.copies))
 
     def infeasible(self) -> Iterable[Fault]:
         """See styles.bait.Bait."""
-        return faults_of(self.told, self.taken_out)
+        return faults_of(self.told, self.taken_out, lambda: self.made)
 
     def ligaments(self) -> tuple[Ligament, ...]:
         """See styles.bait.Bait: none are known of hollows in the open form."""
@@ -58,4 +59,4 @@ class OpenBait:
 
     def dials(self, check: str) -> Iterator[Dial]:
         """See styles.bait.Bait."""
-        yield from ()
+        return dials(self.told, self.taken_out, check)

@@ -76,21 +76,23 @@ def placed_path(told: Told, frame: Frame, *, handed: bool) -> Path:
     return path_of(told["path"], frame.turned(start, yaw, told["rise"]), told.get("roll", 0.0), handed=handed)
 
 
-def copies(told: Sequence[Told], wrong: list[Fault] | None = None) -> list[Copy]:
-    """Every strand, of those told that have passed the checks that need no strand.
+@dataclass(frozen=True)
+class Made:
+    """Every strand that can be made, and why others cannot: these are left out with all that grows out of them."""
 
-    What cannot be made is told in `wrong` and left out with all that grows out of it; without `wrong` it raises
-    attach.RootOutside or closing.HumpsHidden.
-    """
-    made: list[Copy] = []
+    copies: list[Copy]
+    wrong: list[Fault]
+
+
+def made_of(told: Sequence[Told]) -> Made:
+    """The strands of those told, which have passed the checks that need no strand."""
+    made = Made([], [])
     for number in in_order(told):
-        made += _copies(number, told[number], made, told, wrong)
+        made.copies.extend(_copies(number, told[number], list(made.copies), told, made.wrong))
     return made
 
 
-def _copies(
-    number: int, each: Told, made: Sequence[Copy], told: Sequence[Told], wrong: list[Fault] | None
-) -> Iterator[Copy]:
+def _copies(number: int, each: Told, made: Sequence[Copy], told: Sequence[Told], wrong: list[Fault]) -> Iterator[Copy]:
     if "parent" not in each:
         yield from _on_sides(_Place(number, each, 0, "", Frame(), None), {}, wrong)
         return
@@ -142,7 +144,7 @@ class _Place:
         return strand.name if _in_the_middle(strand) else None
 
 
-def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault] | None) -> Iterator[Copy]:
+def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault]) -> Iterator[Copy]:
     """One side, or both. What has its counterpart already is that one handed, so that nothing is worked out twice."""
     turned = here.parent.handed if here.parent else False
     for handed in (turned, not turned) if here.each["both_sides"] else (turned,):
@@ -155,8 +157,6 @@ def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault] | None)
             try:
                 strand = _grown(here, strand)
             except (RootOutside, HumpsHidden) as error:
-                if wrong is None:
-                    raise
                 wrong.append(_fault(here, error))
                 return
         done[here.on, here.place, handed] = strand

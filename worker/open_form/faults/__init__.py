@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from worker.errors import Fault
@@ -13,25 +13,28 @@ from worker.open_form.faults.reliefs import relief_faults
 from worker.open_form.faults.shapes import shape_faults, station_faults
 from worker.open_form.frames import Frame
 from worker.open_form.paths import apart, path_of
+from worker.open_form.tree import Made
 
 Told = Mapping[str, Any]
 
 
-def faults_of(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+def faults_of(told: Sequence[Told], taken_out: Sequence[Told], made: Callable[[], Made]) -> Iterator[Fault]:
     """Faults of names first; where there are none those of numbers; where there are none those of the strands made."""
-    for look in (_of_names, _of_numbers, made_faults, hollow_faults):
-        found = list(look(told, taken_out))
+    looks: tuple[Callable[[], Iterator[Fault]], ...] = (
+        lambda: name_faults(told),
+        lambda: named_strands(told, taken_out),
+        lambda: _of_numbers(told),
+        lambda: made_faults(told, made()),
+        lambda: hollow_faults(told, taken_out, made().copies),
+    )
+    for look in looks:
+        found = list(look())
         yield from found
         if found:
             return
 
 
-def _of_names(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
-    yield from name_faults(told)
-    yield from named_strands(told, taken_out)
-
-
-def _of_numbers(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+def _of_numbers(told: Sequence[Told]) -> Iterator[Fault]:
     for number, each in enumerate(told):
         found = list(shape_faults(each, f"/strands/{number}"))
         yield from found or relief_faults(each, f"/strands/{number}")

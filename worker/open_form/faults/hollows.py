@@ -10,11 +10,12 @@ import numpy as np
 from worker.errors import Fault
 from worker.measures.strand.places import boxes_of, filled_sections, outside_all
 from worker.open_form.declared import MOST_TAKEN_OUT
+from worker.open_form.faults.names import copies_of, own_copies
 from worker.open_form.faults.rooms import rooms
 from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
 from worker.open_form.hollows import made_of
 from worker.open_form.shapes import span
-from worker.open_form.tree import Copy, copies
+from worker.open_form.tree import Copy
 from worker.strands.strand import Strand
 from worker.styles.turns import turn_faults
 from worker.values.stations import in_text
@@ -26,37 +27,30 @@ LOOKS, AROUND, RINGS = 5, 16, 4
 
 
 def named_strands(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
-    """Strands that hollows name and that there are not."""
+    """Strands that hollows name and that there are not; hollows that become too many, counted before one is made."""
     names = sorted({each["name"] for each in told})
+    known = [each for each in taken_out if each.get("strand", names[0]) in names]
     for number, each in enumerate(taken_out):
-        if "strand" in each and each["strand"] not in names:
+        if each not in known:
             detail = f"There is no strand named {each['strand']!r}."
             yield Fault(f"/hollows/{number}/strand", "unknown-strand", detail, {"choices": names})
+    counts = copies_of(told)
+    counted = sum(own_copies(each) * each.get("count", 1) * counts.get(each.get("strand"), 1) for each in known)
+    if counted > MOST_TAKEN_OUT:
+        detail = f"Stations, sides and counts multiplied out, these hollows become {counted}; {MOST_TAKEN_OUT} do."
+        yield Fault("/hollows", "too-many-copies", detail, {"maximum": MOST_TAKEN_OUT})
 
 
-def hollow_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+def hollow_faults(told: Sequence[Told], taken_out: Sequence[Told], made: Sequence[Copy]) -> Iterator[Fault]:
     """Every fault of the hollows in strands that have none."""
-    if not taken_out:
-        return
-    made = copies(told)
     strands = [copy.strand for copy in made]
-    counted = 0
-    found: list[Fault] = []
     for number, each in enumerate(taken_out):
         at = f"/hollows/{number}"
         copy = next((copy for copy in made if told[copy.told]["name"] == each.get("strand")), None)
         wrong = list(_of_numbers(each, copy, at))
         if not wrong:
-            hollows = made_of(each, told, made)
-            counted += len(hollows)
-            wrong = list(_of_made(hollows, strands, at))
-        found += wrong
-    yield from found
-    if counted > MOST_TAKEN_OUT:
-        detail = (
-            f"Stations, sides and counts multiplied out, these hollows become {counted}; {MOST_TAKEN_OUT} are taken."
-        )
-        yield Fault("/hollows", "too-many-copies", detail, {"maximum": MOST_TAKEN_OUT})
+            wrong = list(_of_made(made_of(each, told, made), strands, at))
+        yield from wrong
 
 
 def _of_numbers(each: Told, copy: Copy | None, at: str) -> Iterator[Fault]:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from worker.errors import Fault
-from worker.open_form.tree import Copy, copies
+from worker.open_form.tree import Copy, Made
 from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
@@ -22,10 +22,9 @@ SAME = 0.02
 """Strands nearer to each other than this all along, mm, are in the same place."""
 
 
-def made_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
+def made_faults(told: Sequence[Told], of: Made) -> Iterator[Fault]:
     """Every fault of the strands as far as they can be made."""
-    found: list[Fault] = []
-    made = copies(told, found)
+    found, made = list(of.wrong), of.copies
     for number in sorted({copy.told for copy in made}):
         copy = next(copy for copy in made if copy.told == number)
         try:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -50,15 +49,7 @@ def _comes_back(each: Told, told: Sequence[Told], first: Mapping[str, int]) -> b
 
 
 def _counted(told: Sequence[Told]) -> Iterator[Fault]:
-    """Copies are multiplied out down the tree before any is made, and their names are looked through."""
-    by_name = {each["name"]: each for each in told}
-    counts: Counter[str] = Counter()
-    for each in told:
-        count, above = _own(each), each
-        while "parent" in above:
-            above = by_name[above["parent"]]
-            count *= _own(above)
-        counts[each["name"]] = count
+    counts = copies_of(told)
     total = sum(counts.values())
     if total > MOST_COPIES:
         worst = max(counts, key=lambda name: counts[name])
@@ -70,7 +61,21 @@ def _counted(told: Sequence[Told]) -> Iterator[Fault]:
         yield Fault(f"/strands/{number}", "too-many-copies", detail, {"maximum": MOST_COPIES})
 
 
-def _own(each: Told) -> int:
+def copies_of(told: Sequence[Told]) -> dict[str, int]:
+    """How many strands each told one becomes, multiplied out down the tree before any is made."""
+    by_name = {each["name"]: each for each in told}
+    counts: dict[str, int] = {}
+    for each in told:
+        count, above = own_copies(each), each
+        while "parent" in above:
+            above = by_name[above["parent"]]
+            count *= own_copies(above)
+        counts[each["name"]] = count
+    return counts
+
+
+def own_copies(each: Told) -> int:
+    """How many there are of a strand or hollow on one parent."""
     stations = each.get("stations", [0])
     count = stations["count"] if isinstance(stations, Mapping) else len(stations)
-    return int(count) * (2 if each["both_sides"] else 1)
+    return int(count) * (2 if each.get("both_sides") else 1)
