@@ -15,6 +15,9 @@ from worker.picture.vector import Floats, Indices, Integers, gathered
 _BLOCK = 200_000
 """Pixels tried at a time: bounds the memory that a few large triangles would take."""
 
+_SLIM = 48
+"""Pixels in the mean box of a block's triangles from which they are worked row by row."""
+
 _SLACK = np.float32(2e-4)
 """Weights this far outside still count: else a pixel on the edge of two triangles could fall to neither by rounding."""
 
@@ -153,18 +156,50 @@ def _covered(faces: _Facing, width: int) -> Iterator[tuple[Indices, Indices, Flo
     """Pixels, the number of the triangle among those facing, and weights, a block at a time."""
     start = faces.row.astype(np.int64) * width + faces.column
     for low, high in _cuts(faces.count):
-        many = faces.count[low:high]
-        which = np.repeat(np.arange(low, high), many)
-        place = np.arange(len(which), dtype=np.int32)
-        place -= np.repeat((np.cumsum(many) - many).astype(np.int32), many)
-        wide = faces.wide.take(which)
-        down = place // wide
-        over = place - down * wide
+        slim = int(faces.count[low:high].sum()) > _SLIM * (high - low)
+        which, over, down = _in_rows(faces, low, high) if slim else _in_boxes(faces, low, high)
         u, v = faces.weights(which, over, down)
         hit = np.flatnonzero((u >= -_SLACK) & (v >= -_SLACK) & (u + v <= 1 + _SLACK))
         owner = which.take(hit)
         pixel = start.take(owner) + down.take(hit).astype(np.int64) * width + over.take(hit)
         yield pixel, owner, u.take(hit), v.take(hit)
+
+
+def _in_boxes(faces: _Facing, low: int, high: int) -> tuple[Indices, Integers, Integers]:
+    """Every pixel of the boxes around triangles `low` to `high`: the triangle, and pixels over and down in its box."""
+    which, place = _spread(low, faces.count[low:high])
+    wide = faces.wide.take(which)
+    down = place // wide
+    return which, place - down * wide, down
+
+
+def _in_rows(faces: _Facing, low: int, high: int) -> tuple[Indices, Integers, Integers]:
+    """The same, of each row only what may lie in the triangle: a long slant one is a sliver of its box.
+
+    A weight grows evenly along a row, so each of the three leaves of it what lies on one side of a place.
+    """
+    rows = faces.count[low:high] // faces.wide[low:high]
+    triangle, down = _spread(low, rows)
+    u, v = faces.weights(triangle, np.zeros(len(down), np.int32), down)
+    u_x, v_x = faces.u_x.take(triangle), faces.v_x.take(triangle)
+    begin = np.zeros(len(down), np.float32)
+    end = (faces.wide.take(triangle) - 1).astype(np.float32)
+    for weight, rise in ((u, u_x), (v, v_x), (1 - u - v, -u_x - v_x)):
+        with np.errstate(divide="ignore", invalid="ignore"):
+            place = (-_SLACK - weight) / rise
+        begin = np.where(rise > 0, np.maximum(begin, np.floor(place)), begin)
+        end = np.where(rise < 0, np.minimum(end, np.ceil(place)), end)
+    span = np.maximum(end - begin + 1, 0).astype(np.int32)
+    number, over = _spread(0, span)
+    return triangle.take(number), over + begin.astype(np.int32).take(number), down.take(number)
+
+
+def _spread(low: int, many: Integers) -> tuple[Indices, Integers]:
+    """Each number from `low` on as often as `many` says, and 0, 1, 2, ... of each."""
+    which = np.repeat(np.arange(low, low + len(many)), many)
+    place = np.arange(len(which), dtype=np.int32)
+    place -= np.repeat((np.cumsum(many) - many).astype(np.int32), many)
+    return which, place
 
 
 def _cuts(count: Integers) -> Iterator[tuple[int, int]]:

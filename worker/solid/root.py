@@ -13,14 +13,13 @@ import numpy as np
 
 from worker.solid.rings import (
     CLOSEST,
-    SAG_SHARE,
-    TURN_SHARE,
     Triangles,
     closed,
     corner_points,
     largest_radius,
     place_rings,
 )
+from worker.strands.fineness import SAG_SHARE, TURN_SHARE
 from worker.strands.flare import Flare, corners_at
 from worker.strands.plain import Plain
 from worker.strands.roots import Array
