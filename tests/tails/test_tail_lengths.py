@@ -7,13 +7,15 @@ import itertools
 import numpy as np
 import pytest
 
-from tests.property.drawn import Body, for_all
+from tests.property.drawn import Body, for_all, merged
 from tests.tails.drawn_tails import TAILS, tailed_bodies, worm, worm_params
 from worker.build import build
+from worker.estimate import estimate
 from worker.measures.strand.extent import extent_of
 from worker.request import read_request
 from worker.solid.join import joined
 from worker.strands.strand import Strand
+from worker.styles import STYLES
 from worker.styles.tails import trunk_length
 
 COUNTS = {kind: (1,) if kind in ("kick", "fork", "split") else (1, 2, 3) for kind in TAILS}
@@ -62,12 +64,58 @@ def test_upright_and_flat_are_a_quarter_turn_apart() -> None:
     assert extent_of(flat)[1][1] == pytest.approx(-low[2])
 
 
-@for_all(tailed_bodies(), quick=12, proof=300)
+@for_all(tailed_bodies(), quick=8, proof=300)
 def test_every_tail_that_is_taken_gives_a_sound_bait(body: Body) -> None:
     request = read_request(body)
-    built = build(request)
+    before, built = estimate(request), build(request)
+    assert built.metrics["joints"] == before["metrics"]["joints"]
+    assert built.metrics["volume_mm3"] == pytest.approx(before["metrics"]["volume_mm3"], rel=0.01)
+    for check in before["checks"]:
+        for remedy in check["remedies"]:
+            mended = estimate(read_request(merged(body, dict(remedy["patch"]))))
+            verdicts = {each["check"]: each["verdict"] for each in mended["checks"]}
+            assert verdicts[check["check"]] == "pass", (check["check"], remedy)
     assert built.metrics["length_mm"] == pytest.approx(request.params["length"], abs=request.normal["tolerance_mm"])
     assert built.metrics["through_holes"] == 0
     tails = [joint for joint in built.metrics["joints"] if "tail" in joint["strand"]]
     assert tails and all(joint["limit_n"] == 4 for joint in tails)
     assert np.isfinite([joint["pull_n"] for joint in tails]).all()
+
+
+@pytest.mark.parametrize(
+    ("asked", "code", "pointer"),
+    [
+        ({"tail": "curl", "tail_curl": 400}, "curl-too-tight", "/params/tail_curl"),
+        (
+            {"tail": "curl", "tail_tip_thickness": 2, "tail_root_thickness": 1.5},
+            "tip-too-thick",
+            "/params/tail_tip_thickness",
+        ),
+        ({"tail": "beaver", "tail_width": 3, "tail_wrist": 4}, "wrist-too-wide", "/params/tail_wrist"),
+        ({"tail": "beaver", "tail_length": 8, "tail_width": 12}, "tail-too-short", "/params/tail_length"),
+        ({"tail": "fork", "tail_count": 2}, "one-tail", "/params/tail_count"),
+        (
+            {"tail": "beaver", "tail_width": 25, "tail_count": 3, "tail_lie": "flat"},
+            "tails-too-wide",
+            "/params/tail_count",
+        ),
+        ({"tail": "spike", "tail_wrist": 9}, "root-too-thick", "/params/tail_wrist"),
+        ({"tail": "beaver", "tail_length": 60, "bead_diameter": 20}, "beads-too-close", "/params/bead_count"),
+    ],
+)
+def test_what_cannot_be_is_told(asked: Body, code: str, pointer: str) -> None:
+    faults = {fault.code: fault for fault in STYLES["beaded_worm"].infeasible(worm_params(**asked))}
+    assert faults[code].pointer == pointer
+    assert faults[code].detail.endswith(".")
+
+
+def test_what_is_allowed_instead_does() -> None:
+    asked: Body = {"tail": "curl", "tail_curl": 330}
+    (fault,) = STYLES["beaded_worm"].infeasible(worm_params(**asked))
+    assert fault.allowed is not None
+    most = fault.allowed["maximum"]
+    worm(tail="curl", tail_curl=most)
+    assert list(STYLES["beaded_worm"].infeasible(worm_params(tail="curl", tail_curl=most + 1)))
+    share = int(fault.detail.partition("a tail of ")[2].partition(" %")[0])
+    worm(**asked, tail_length=share)
+    assert list(STYLES["beaded_worm"].infeasible(worm_params(**asked, tail_length=share - 1)))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from worker.strands.path import Path
 from worker.strands.roots import Array
@@ -52,6 +53,12 @@ def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
     out = strand.section.beyond(*sizes, dot(away, left), dot(away, back))
     beyond = np.abs(dot(away, cross(left, back)))
     return np.asarray(out + np.where(beyond > 1e-6, 1 + beyond, 0.0))
+
+
+def inside(strand: Strand, points: Array) -> NDArray[np.bool_]:
+    """Whether each of many points (n, 3) lies in the strand, relief and all; quicker than `outside`, and as good."""
+    at = strand.path.beside(points)
+    return np.asarray((strand.section.beyond(*strand.body.sizes(at.station), at.left, at.back) < 0) & (at.past < 1e-6))
 
 
 def leaves_at(path: Path, parent: Strand, name: str) -> float:

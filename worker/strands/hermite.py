@@ -10,12 +10,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.frames import carried, untwisted
-from worker.strands.path import Point
+from worker.strands.path import Beside, Point
+from worker.strands.places import Places
 from worker.strands.roots import Array
 from worker.strands.vectors import cross, dot, norm, unit
 
 STEPS = 64
 """Steps of the table between two knots; its lengths are exact to about 1e-9 of the curve."""
+PLACE = 4
+"""Every so many of them is one of the places from which nearness is told quickly."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
@@ -173,6 +176,18 @@ class HermitePath:
             turned = np.maximum(1 - dot(away, _curvature(rate, second)), 0.2)
             station = np.asarray(np.clip(station + dot(away, unit(rate)) / turned, low, high))
         return np.asarray(station)
+
+    @cached_property
+    def _places(self) -> Places:
+        nodes = np.arange(0, len(self._table.station), PLACE)
+        curves = len(self.knots) - 1
+        bend = self._bend(np.minimum(nodes // STEPS, curves - 1), _shares(nodes, curves))
+        table = self._table
+        return Places(table.station[nodes], table.points[nodes], table.tangents[nodes], self._lefts[nodes], bend)
+
+    def beside(self, points: Array) -> Beside:
+        """See Path."""
+        return self._places.beside(points)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""

@@ -42,9 +42,23 @@ class Path(Protocol):
         """Station, (n,), of the path's point nearest to each of `points` (n, 3)."""
         ...
 
+    def beside(self, points: Array) -> Beside:
+        """Where each of `points` (n, 3) lies beside the path, to a thousandth of its turns' radii: quick, for many."""
+        ...
+
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         ...
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Station of the nearest point of a path, and how far to the left, to the back and past an end; (n,), mm."""
+
+    station: Array
+    left: Array
+    back: Array
+    past: Array
 
 
 @dataclass(frozen=True)
@@ -82,8 +96,16 @@ class StraightPath:
 
     def nearest(self, points: Array) -> Array:
         """See Path."""
-        along = dot(points - np.array(self.start), np.broadcast_to(np.array(self.direction), points.shape))
+        along = dot(points - np.array(self.start), np.array(self.direction))
         return np.clip(along, 0.0, self.length)
+
+    def beside(self, points: Array) -> Beside:
+        """See Path; exact."""
+        away, left = points - np.array(self.start), np.array(self.left)
+        along = dot(away, np.array(self.direction))
+        station = np.minimum(np.maximum(along, 0.0), self.length)
+        back = cross(np.array(self.direction), left)
+        return Beside(station, dot(away, left), dot(away, back), np.abs(along - station))
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""
@@ -124,6 +146,11 @@ class HandedPath:
     def nearest(self, points: Array) -> Array:
         """See Path."""
         return self.of.nearest(points * _TURNED)
+
+    def beside(self, points: Array) -> Beside:
+        """See Path."""
+        there = self.of.beside(points * _TURNED)
+        return Beside(there.station, -there.left, there.back, there.past)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""

@@ -91,11 +91,13 @@ TAIL_REMEDIES: dict[str, tuple[Remedy, ...]] = {
     "joint_pull of tail": (
         Remedy("tail_wrist", up=True, text="a tail wrist of {value} mm"),
         Remedy("tail_root_thickness", up=True, text="a tail {value} mm thick at its root"),
+        Remedy("tail_width", up=True, text="a tail {value} mm wide"),
     ),
     "thin_feature of tail": (
         Remedy("tail_tip_thickness", up=True, text="a tail {value} mm thick at its tip"),
         Remedy("tail_root_thickness", up=True, text="a tail {value} mm thick at its root"),
         Remedy("tail_wrist", up=True, text="a tail wrist of {value} mm"),
+        Remedy("tail_width", up=True, text="a tail {value} mm wide"),
     ),
 }
 """What mends a tail; a style adds them to its own remedies."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from worker.strands.flare import LEAST_BALL, ROOM, SMALLER
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
 
@@ -21,11 +22,25 @@ CENTROID = 0.2234
 
 
 def flare_volume(limb: Strand) -> float:
-    """Volume, mm3, of the flare at the limb's root outside of limb and parent."""
+    """Volume, mm3, of the flare at the limb's root outside of limb and parent.
+
+    A ball that does not fit gives way to a smaller one, as in flare.py: its foot lies ahead of the limb's beginning,
+    and its touching point well before the tip.
+    """
     root = limb.root
-    if root is None or root.blend == 0:
+    if root is None:
         return 0.0
-    radius = root.blend
+    radius, beyond = root.blend, ROOM * (limb.path.length - root.leaves)
+    while radius >= LEAST_BALL:
+        volume, lowest, highest = _resting(limb, root, radius)
+        if root.leaves + lowest > 0 and highest < beyond:
+            return volume
+        radius *= SMALLER
+    return 0.0
+
+
+def _resting(limb: Strand, root: Root, radius: float) -> tuple[float, float, float]:
+    """Volume, and the lowest foot and highest touching point of the ball along the limb from where its path leaves."""
     left, up = (part[0] for part in limb.section.rim(*limb.body.sizes(np.array([root.leaves])), SIDES))
     out_left, out_up = np.roll(up, -1) - np.roll(up, 1), np.roll(left, 1) - np.roll(left, -1)
     size = np.sqrt(out_left * out_left + out_up * out_up)
@@ -47,7 +62,10 @@ def flare_volume(limb: Strand) -> float:
     middle_left, middle_up = left + aside * out_left, up + aside * out_up
     along = [np.diff(part, append=part[:1]) for part in (middle_left, middle_up)]
     step = np.sqrt(along[0] * along[0] + along[1] * along[1])
-    return float(((area + np.roll(area, -1)) / 2 * step).sum())
+    volume = float(((area + np.roll(area, -1)) / 2 * step).sum())
+    lowest = -float((tilt * end + _fall(bend, end)).max())
+    highest = float((radius * half_tangent - tilt * begin - _fall(bend, begin)).max())
+    return volume, lowest, highest
 
 
 def _surface(root: Root) -> tuple[tuple[float, float], tuple[float, float]]:

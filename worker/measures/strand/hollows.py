@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.joints import Joints
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
 from worker.measures.strand.size import girdle, stretched
 from worker.measures.strand.trunk_section import station_at
-from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 

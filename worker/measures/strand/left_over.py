@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 
-from worker.measures.strand.whole import Box, boxes_of, filled_sections, outside_all
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from worker.errors import Fault
-from worker.measures.strand.whole import boxes_of, filled_sections, outside_all
+from worker.measures.strand.places import boxes_of, filled_sections, outside_all
 from worker.open_form.declared import MOST_TAKEN_OUT
 from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
 from worker.open_form.hollows import made_of

@@ -1,0 +1,96 @@
+"""Boxes around strands, places in their sections and on their rims, and which of them lie in other strands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from worker.measures.strand.extent import extent_of
+from worker.strands.attach import inside
+from worker.strands.path import HandedPath
+from worker.strands.roots import Array
+from worker.strands.strand import Strand
+
+Box = tuple[Array, Array]
+"""Least and greatest x, y, z."""
+Flags = NDArray[np.bool_]
+
+
+_ASIDE = np.array([False, True, False])
+
+
+def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
+    """Least and greatest corner of each strand; a handed strand's are its counterpart's, turned round."""
+    boxes: dict[int, Box] = {}
+    for strand in strands:
+        if isinstance(strand.path, HandedPath) and id(strand.path.of) in boxes:
+            low, high = boxes[id(strand.path.of)]
+            boxes[id(strand.path)] = (np.where(_ASIDE, -high, low), np.where(_ASIDE, -low, high))
+        else:
+            boxes[id(strand.path)] = extent_of(strand)
+    return {strand.name: boxes[id(strand.path)] for strand in strands}
+
+
+def outside_all(points: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Flags:
+    """Whether each point, (n, 3), lies in none of `others`."""
+    free = np.ones(len(points), dtype=bool)
+    for other in others:
+        low, high = boxes[other.name]
+        near = np.flatnonzero(within(points, low, high) & free)
+        if len(near):
+            free[near] = ~inside(other, points[near])
+    return free
+
+
+def overlap(one: Box, other: Box) -> bool:
+    """Whether two boxes, least and greatest corner, have room in common."""
+    return bool(((one[0] < other[1]) & (other[0] < one[1])).all())
+
+
+def within(points: Array, low: Array, high: Array, reach: Array | float = 0.0) -> Flags:
+    """Whether each of `points` (n, 3) lies in a box or no further than `reach` from its sides."""
+    # One axis after the other: NumPy is slow at sums over a last axis of three.
+    inside = np.ones(len(points), dtype=bool)
+    for axis in range(3):
+        along = points[:, axis]
+        inside &= (along > low[axis] - reach) & (along < high[axis] + reach)
+    return inside
+
+
+def filled_sections(strand: Strand, station: Array, around: int, rings: int) -> tuple[Array, Array]:
+    """Places (n m, 3) spread over the section at each station, and the share of the section that each stands for.
+
+    m = `around` wedges of `rings` parts, each wedge's parts of one area.
+    """
+    left, up = strand.section.rim(*strand.body.sizes(station), around)
+    next_left, next_up = (np.roll(part, -1, axis=1) for part in (left, up))
+    wedge = np.abs(left * next_up - next_left * up)
+    wedge = wedge / np.maximum(wedge.sum(axis=1, keepdims=True), 1e-12)
+    # A part's own middle lies at the root mean square of its two edges, on the line to the wedge's middle.
+    radius = np.sqrt((np.arange(rings) + 0.5) / rings)[:, None]
+    middles = (((part + there) / 2)[:, None, :] * radius for part, there in ((left, next_left), (up, next_up)))
+    places = places_of(strand, station, *(part.reshape(len(station), -1) for part in middles))
+    return places, np.tile(wedge / rings, (1, rings))
+
+
+def rims(strand: Strand, station: Array, around: int) -> tuple[Array, Array]:
+    """Places (n `around`, 3) on the rim of the section at each station, and the share of the rim each stands for."""
+    left, up = strand.section.rim(*strand.body.sizes(station), around)
+    y, z = (np.diff(part, axis=1, append=part[:, :1]) for part in (left, up))
+    side = np.sqrt(y * y + z * z)
+    places = places_of(strand, station, left + y / 2, up + z / 2)
+    return places, side / np.maximum(side.sum(axis=1, keepdims=True), 1e-12)
+
+
+def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:
+    """Points (n m, 3) beside a strand's path: `aside` to the left and `upward` to the back, (n, m), at each station."""
+    return places_in(strand.path.frames(station), aside, upward)
+
+
+def places_in(frames: tuple[Array, Array, Array], aside: Array, upward: Array) -> Array:
+    """The same beside frames that are known already."""
+    points, left, back = frames
+    across = aside[:, :, None] * left[:, None, :]
+    return np.asarray((points[:, None, :] + across + upward[:, :, None] * back[:, None, :]).reshape(-1, 3))
