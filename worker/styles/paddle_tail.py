@@ -99,6 +99,7 @@ _MADE = OneTrunk(_trunk, _faults, _limbs, _limb_faults, root="wrist_at", behind=
 _WRIST = (
     Remedy("wrist_height_share", up=True, text="a wrist {value} of the length high"),
     Remedy("wrist_width_share", up=True, text="a wrist {value} of the length wide"),
+    Remedy("length", up=True, text="the same shape {value} mm long"),
 )
 
 PADDLE_TAIL = Style(
