@@ -82,6 +82,13 @@ RIB_COUNT = whole("count", "Count", "Ribs, spread evenly, in place of the pitch.
 RIB_DEPTH = millimetres("depth", "Depth", "How far the grooves go below the ribs.", 1.0, 0.2, 6.0)
 RIB_LAND = millimetres("land", "Land", "Level part of a rib.", 1.0, 0.2, 5.0)
 RIB_EDGE = millimetres("edge", "Edge radius", "Round of edges and feet.", 0.3, 0.1, 1.5, 0.05)
+RIB_STEEP = choice(
+    "steep",
+    "Steep face",
+    "Where the steep faces of the ribs look: to the nose, or to the tail as the free edges of a shrimp's plates do.",
+    "nose",
+    ("nose", "tail"),
+)
 RING_PITCH = millimetres("pitch", "Pitch", "From one ring to the next.", 2.5, 1.0, 8.0)
 RING_COUNT = whole("count", "Count", "Rings, spread evenly, in place of the pitch.", 12, 160, 1)
 RING_DEPTH = millimetres("depth", "Depth", "How deep the grooves are.", 0.4, 0.1, 1.5, 0.05)

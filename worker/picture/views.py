@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
 from numpy.typing import ArrayLike
 from PIL import Image, ImageChops, ImageDraw
 
@@ -123,8 +124,17 @@ def _lay(page: Image.Image, part: _Part, left: int, top: int) -> None:
     """Lays a part's silhouette at (`left`, `top`); where its frame meets another's, the deeper shadow stays."""
     x, y = left - part.air, top - part.air
     box = max(0, x), max(0, y), min(page.width, x + part.image.width), min(page.height, y + part.image.height)
-    own = part.image.crop((box[0] - x, box[1] - y, box[2] - x, box[3] - y))
+    own = _faded(part).crop((box[0] - x, box[1] - y, box[2] - x, box[3] - y))
     page.paste(ImageChops.darker(page.crop(box), own), box[:2])
+
+
+def _faded(part: _Part) -> Image.Image:
+    """The picture with its shadow run out before the frame's edge, wherever it would reach."""
+    width, height = part.image.size
+    across, down = (np.minimum(np.arange(size), np.arange(size)[::-1]) for size in (width, height))
+    apart = np.minimum(across[None, :], down[:, None])
+    mask = np.minimum(255 * apart // max(1, part.air * 2 // 3), 255).astype(np.uint8)
+    return Image.composite(part.image, Image.new("RGB", part.image.size, PAPER), Image.fromarray(mask))
 
 
 def _thread(pen: ImageDraw.ImageDraw, column: int, first: int, last: int) -> None:

@@ -122,6 +122,7 @@ RELIEF = EitherField(
             depth=ParameterField(d.RIB_DEPTH),
             land=ParameterField(d.RIB_LAND),
             edge=ParameterField(d.RIB_EDGE),
+            steep=ParameterField(d.RIB_STEEP),
             cover=ParameterField(d.COVER),
         ),
         "rings": tagged(
