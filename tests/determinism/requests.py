@@ -119,6 +119,62 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "outputs": ["stl"],
     },
     "a lizard with curled feet": {"style": "lizard", "params": {"foot": "curl", "foot_width": 5}, "outputs": ["stl"]},
+    "the open form: ribs on a back, legs on both sides, a slot and a bore": {
+        "strands": [
+            {
+                "name": "body",
+                "kind": "trunk",
+                "path": {"length": "2-1/2 in"},
+                "girth": [
+                    {"at": 0, "width": 8},
+                    {"at": 0.4, "width": 11, "back": 6, "belly": 5},
+                    {"at": 1, "width": 6},
+                ],
+                "section": {"lower": 2.5, "floor": 4},
+                "relief": {"kind": "ribs", "pitch": 3, "depth": 0.8, "cover": "back"},
+                "bands": [{"from": 0.5, "to": 0.6, "raised": 0.6}],
+            },
+            {
+                "name": "leg",
+                "kind": "leg",
+                "parent": "body",
+                "stations": [0.3, "30 mm"],
+                "both_sides": True,
+                "yaw": 70,
+                "rise": -15,
+                "path": {"points": [[0, 0, 0], [8, 0, 0], [15, -3, -3]]},
+                "girth": [{"at": 0, "width": 2.6}, {"at": 1, "width": 1.4}],
+            },
+        ],
+        "hollows": [
+            {"kind": "slot", "strand": "body", "side": "belly", "from": 0.55, "to": 0.8, "width": 1.8, "depth": 2.5},
+            {"kind": "bore", "strand": "body", "diameter": 1.5, "length": 12},
+        ],
+        "tolerance_mm": 0.05,
+        "outputs": ["glb", "stl"],
+    },
+    "the open form: a tube on a curve, cut": {
+        "strands": [
+            {
+                "name": "tube",
+                "kind": "trunk",
+                "path": {
+                    "curve": [
+                        {"point": [0, 0, 0], "tangent": [60, 0, 0]},
+                        {"point": [66, 9, 3], "tangent": [55, 18, 6]},
+                    ]
+                },
+                "girth": [{"at": 0, "width": 12}],
+                "ends": {"tip": "flat"},
+            }
+        ],
+        "hollows": [
+            {"kind": "inside", "strand": "tube", "from": 0.25, "wall": 2},
+            {"kind": "cut", "strand": "tube", "from": 0.6, "count": 6, "width": 0.8},
+        ],
+        "tolerance_mm": 0.1,
+        "outputs": ["stl"],
+    },
 }
 
 QUICK = ("a beaded worm, nothing but defaults", "cones on a taper, oval", "balls on a core, salted, with glitter")

@@ -25,7 +25,7 @@ SCHEMA = Draft202012Validator(request_schema())
 Body = dict[str, Any]
 
 
-@for_all(open_form_bodies(), quick=8, proof=1500)
+@for_all(open_form_bodies(), quick=5, proof=1500)
 def test_what_is_taken_becomes_a_sound_solid_in_the_pieces_it_says(body: Body) -> None:
     request = read_request(body)
     solid, told = solid_of(request), estimate(request)["metrics"]
@@ -41,7 +41,7 @@ def test_what_is_taken_becomes_a_sound_solid_in_the_pieces_it_says(body: Body) -
     assert back.volume == pytest.approx(solid.volume, rel=1e-4)
 
 
-@for_all(open_form_bodies(), quick=12, proof=1500)
+@for_all(open_form_bodies(), quick=8, proof=1500)
 def test_the_normal_form_is_its_own_and_the_schema_s(body: Body) -> None:
     request = read_request(body)
     again = read_request(copy.deepcopy(request.normal))
@@ -123,7 +123,7 @@ def _at(value: Any, pointer: str) -> Any:
     return value
 
 
-@for_all(spoilt_bodies(), quick=60, proof=6000)
+@for_all(spoilt_bodies(), quick=30, proof=6000)
 def test_the_schema_and_the_reader_take_the_same(body: Body) -> None:
     faults = _faults(body)
     if SCHEMA.is_valid(body):

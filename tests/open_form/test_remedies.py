@@ -14,7 +14,7 @@ from worker.request import read_request
 
 Body = dict[str, Any]
 
-BEADS: Body = {"kind": "beads", "count": 7, "blend": 0.2}
+BEADS: Body = {"kind": "beads", "count": 7, "blend": 0}
 THIN_LEG: Body = {**LEG, "girth": [{"at": 0, "width": 1}, {"at": 1, "width": 0.9}], "root_blend": 0}
 SLOT_ACROSS: Body = {
     "kind": "slot",

@@ -1,4 +1,4 @@
-"""What may be turned to mend a bait in the open form. A merge patch replaces lists whole, so each holds every strand."""
+"""What may be turned to mend a bait in the open form. A merge patch replaces lists whole: each holds every strand."""
 
 from __future__ import annotations
 
@@ -139,5 +139,9 @@ def _without_hollows(taken_out: Sequence[Told]) -> Iterator[Dial]:
     """Without one of the hollows."""
     for number, each in enumerate(taken_out):
         rest = [other for place, other in enumerate(taken_out) if place != number]
-        words = f"without the {each['kind']} that is hollow {number + 1}"
-        yield Dial(1, lambda _, rest=rest: {"hollows": rest}, lambda _, words=words: words)
+        yield _at_once({"hollows": rest}, f"without the {each['kind']} that is hollow {number + 1}")
+
+
+def _at_once(patch: Mapping[str, Any], words: str) -> Dial:
+    """A dial of one step."""
+    return Dial(1, lambda steps: patch, lambda steps: words)

@@ -8,13 +8,13 @@ import manifold3d
 import numpy as np
 
 from worker.errors import GeometryFailed
+from worker.solid.parting import parted
 from worker.solid.rings import Triangles
 from worker.solid.solid import DECIMALS, Solid, checked_solid
 from worker.solid.trunk import mesh_of, solid_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
-from worker.strands.vectors import cross, norm
 
 SLIVERS_MM = (0.0, 1e-4, 1e-3)
 """Where surfaces graze each other the union leaves corners so close that rounding to 1e-5 mm may fold the surface. Then
@@ -80,8 +80,8 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
     raise fault
 
 
-PARTED_MM = 3e-5
-"""How far corners of surfaces that touch along an edge are drawn inward, so that a reader of STL tells them apart."""
+PARTINGS = 3
+"""How often corners in one place are drawn apart: those that are may lie in the way of others."""
 
 
 def _parted(union: manifold3d.Manifold) -> Solid | None:
@@ -89,22 +89,15 @@ def _parted(union: manifold3d.Manifold) -> Solid | None:
     mesh = union.to_mesh64()
     vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
     triangles = np.asarray(mesh.tri_verts).astype(np.int64)
-    _, place, many = np.unique(
-        np.round(vertices * 10.0**DECIMALS).astype(np.int64), axis=0, return_inverse=True, return_counts=True
-    )
-    twice = np.flatnonzero(many[place.ravel()] > 1)
-    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    normal = np.zeros_like(vertices)
-    for corner in range(3):
-        np.add.at(normal, triangles[:, corner], cross(b - a, c - a))
-    length = np.maximum(norm(normal[twice]), 1e-300)[:, None]
-    moved = vertices.copy()
-    moved[twice] -= PARTED_MM * normal[twice] / length
-    try:
-        solid = checked_solid(*_welded(moved, triangles))
-    except GeometryFailed:
-        return None
-    return solid if _two_at_each_edge(solid.triangles) else None
+    for _ in range(PARTINGS):
+        vertices = parted(vertices, triangles, DECIMALS)
+        try:
+            solid = checked_solid(*_welded(vertices, triangles))
+        except GeometryFailed:
+            return None
+        if _two_at_each_edge(solid.triangles):
+            return solid
+    return None
 
 
 def _without_crumbs(body: manifold3d.Manifold) -> manifold3d.Manifold:

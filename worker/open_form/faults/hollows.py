@@ -35,7 +35,7 @@ def named_strands(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[F
             detail = f"There is no strand named {each['strand']!r}."
             yield Fault(f"/hollows/{number}/strand", "unknown-strand", detail, {"choices": names})
     counts = copies_of(told)
-    counted = sum(own_copies(each) * each.get("count", 1) * counts.get(each.get("strand"), 1) for each in known)
+    counted = sum(own_copies(each) * each.get("count", 1) * counts.get(each.get("strand", ""), 1) for each in known)
     if counted > MOST_TAKEN_OUT:
         detail = f"Stations, sides and counts multiplied out, these hollows become {counted}; {MOST_TAKEN_OUT} do."
         yield Fault("/hollows", "too-many-copies", detail, {"maximum": MOST_TAKEN_OUT})
