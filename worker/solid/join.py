@@ -75,9 +75,10 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
         if _two_at_each_edge(solid.triangles):
             return solid
         touching = touching or solid
-    if touching is not None:  # surfaces that meet along an edge for real
-        return _parted(union) or touching
-    raise fault
+    solid_apart = _parted(union) or touching
+    if solid_apart is None:
+        raise fault
+    return solid_apart
 
 
 PARTINGS = 3
