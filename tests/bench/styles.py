@@ -42,7 +42,7 @@ COUNTS: dict[str, tuple[str, Sizes]] = {
     "ribbed_worm": ("ribs", tuple((1 / p, {"params": {"length": 300, "rib_pitch": p}}) for p in (8.0, 4.0, 2.0))),
     "craw": ("legs", tuple((n, {"params": {"leg_pairs": n, "leg_root": 1.2, "leg_tip": 0.8}}) for n in (1, 2, 4))),
     "creature": ("legs", tuple((n, _pairs(n)) for n in (2, 4, 8))),
-    "tube": ("tentacles", tuple((n, {"params": {"tentacles": n, "outer": 30}}) for n in (12, 24, 40))),
+    "tube": ("tentacles", tuple((n, {"params": {"tentacles": n, "outer": 27}}) for n in (12, 24, 40))),
 }
 """What a bait is made of many of, and requests with more and more of it; other styles have nothing to count."""
 

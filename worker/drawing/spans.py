@@ -103,7 +103,9 @@ def _girths(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
     # The widest first: of equal widths the one is meant that is seen best.
     for place in sorted(range(len(stations)), key=lambda each: -max(sizes[each])):
         station, width = stations[place], sizes[place][0]
-        at = np.array([min(max(station.at * length, 0.3 * width), length - min(0.3 * width, 0.1 * length))])
+        # Clear of a rounded tip, and outside of what the strand grows out of.
+        least = 0.3 * width if strand.root is None else strand.root.leaves + 0.4 * width
+        at = np.array([min(max(station.at * length, least), length - min(0.3 * width, 0.1 * length))])
         points, left, back = strand.path.frames(at)
         for name, ends in (
             ("width", (points - left * (width / 2), points + left * (width / 2))),

@@ -45,7 +45,8 @@ def _thumbnail(request: Request, solid: Solid) -> Files:
 
 
 def _views(request: Request, solid: Solid) -> Files:
-    return views(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
+    finish = finish_from_request(request.normal["finish"])
+    return views(solid.vertices, solid.triangles, finish, shrunk=2 if request.coarse else 1)
 
 
 _WRITERS: dict[str, Callable[[Request, Solid], Files]] = {

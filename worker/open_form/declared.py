@@ -66,6 +66,8 @@ GIRTH_HEIGHT = millimetres(
 
 UPPER = share("upper", "Upper half", "Exponent: 2 an ellipse, larger squarer.", 2.0, 1.5, 8.0, 0.1)
 LOWER = share("lower", "Lower half", "Exponent of the half below the path.", 2.0, 1.5, 8.0, 0.1)
+HOLLOW_UPPER = share("upper", "Upper half", "Exponent: 2 an ellipse, larger squarer.", 2.0, 1.5, 20.0, 0.1)
+HOLLOW_LOWER = share("lower", "Lower half", "Exponent of the half below the path.", 2.0, 1.5, 20.0, 0.1)
 FLOOR = millimetres("floor", "Floor", "How far below the path the belly is cut level.", 3.0, 0.2, 60.0)
 
 COVER = choice("cover", "Cover", "Which sides carry the relief.", "all", ("all", "back", "belly", "sides"))

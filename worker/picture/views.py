@@ -55,15 +55,15 @@ class _Part:
         return self.image.height - 2 * self.air
 
 
-def views(vertices: ArrayLike, triangles: ArrayLike, finish: Finish) -> dict[str, bytes]:
-    """`views.png` of a closed mesh (mm; see `render`). Raises GeometryFailed like `render`."""
-    return {"views.png": png_bytes(sheet(prepare(vertices, triangles, finish)))}
+def views(vertices: ArrayLike, triangles: ArrayLike, finish: Finish, *, shrunk: int = 1) -> dict[str, bytes]:
+    """`views.png` of a closed mesh (mm), its scale divided by `shrunk`. Raises GeometryFailed like `render`."""
+    return {"views.png": png_bytes(sheet(prepare(vertices, triangles, finish), shrunk))}
 
 
-def sheet(prepared: Prepared) -> Image.Image:
+def sheet(prepared: Prepared, shrunk: int = 1) -> Image.Image:
     """The four views of a prepared bait under each other."""
     length, width, height = prepared.body.size
-    scale = scale_of(prepared)
+    scale = scale_of(prepared, shrunk)
     air = min(_LONGEST_SHADOW, round(_SHADOW * height * scale) + 16)
     flat = [
         _view(prepared, "top", f"From above: {_sized(width)} wide", scale, air),
@@ -101,11 +101,11 @@ def sheet(prepared: Prepared) -> Image.Image:
     return page
 
 
-def scale_of(prepared: Prepared) -> float:
+def scale_of(prepared: Prepared, shrunk: int = 1) -> float:
     """Pixels per mm at which the largest view just fits; the bait's length is a whole number of pixels."""
     length = prepared.body.size[0]
     largest = max(side for view in VIEWS for side in _span(prepared, view))
-    return max(1, math.floor(min(CLOSEST, LARGEST / largest) * length)) / length
+    return max(1, math.floor(min(CLOSEST, LARGEST / largest) / shrunk * length)) / length
 
 
 def _span(prepared: Prepared, view: str) -> tuple[float, float]:

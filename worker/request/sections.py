@@ -75,7 +75,7 @@ DETAIL = Parameter(
     "detail",
     "choice",
     "Detail",
-    "coarse is a preview: a mesh with eight times the tolerance and a thumbnail half as wide. Every joint, length and "
+    "coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and "
     "verdict is that of the full bait.",
     default="full",
     choices=("full", "coarse"),

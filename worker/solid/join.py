@@ -14,6 +14,7 @@ from worker.solid.trunk import mesh_of, solid_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.strands.vectors import cross, norm
 
 SLIVERS_MM = (0.0, 1e-4, 1e-3)
 """Where surfaces graze each other the union leaves corners so close that rounding to 1e-5 mm may fold the surface. Then
@@ -75,8 +76,35 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
             return solid
         touching = touching or solid
     if touching is not None:  # surfaces that meet along an edge for real
-        return touching
+        return _parted(union) or touching
     raise fault
+
+
+PARTED_MM = 3e-5
+"""How far corners of surfaces that touch along an edge are drawn inward, so that a reader of STL tells them apart."""
+
+
+def _parted(union: manifold3d.Manifold) -> Solid | None:
+    """The solid with what touches along an edge drawn apart, where the kernel has corners of its own for each side."""
+    mesh = union.to_mesh64()
+    vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+    triangles = np.asarray(mesh.tri_verts).astype(np.int64)
+    _, place, many = np.unique(
+        np.round(vertices * 10.0**DECIMALS).astype(np.int64), axis=0, return_inverse=True, return_counts=True
+    )
+    twice = np.flatnonzero(many[place.ravel()] > 1)
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    normal = np.zeros_like(vertices)
+    for corner in range(3):
+        np.add.at(normal, triangles[:, corner], cross(b - a, c - a))
+    length = np.maximum(norm(normal[twice]), 1e-300)[:, None]
+    moved = vertices.copy()
+    moved[twice] -= PARTED_MM * normal[twice] / length
+    try:
+        solid = checked_solid(*_welded(moved, triangles))
+    except GeometryFailed:
+        return None
+    return solid if _two_at_each_edge(solid.triangles) else None
 
 
 def _without_crumbs(body: manifold3d.Manifold) -> manifold3d.Manifold:

@@ -27,6 +27,8 @@ LOOKS = 8
 """Stretches into which a hollow's girth is cut where it is not level."""
 TURN, MOST_CURVES = 0.35, 24
 """Greatest turn, radians, of one curve of a hollow's path, and how many curves there may be."""
+OVER, THIN = 0.5, 0.1
+"""How far a slot or a cut reaches over the surface, and the least that a hollow reaches to either side, mm."""
 FLAT = Section(8.0, 8.0)
 """Flat sides, rounded at the corners."""
 THINNEST_INSIDE = 0.4
@@ -39,10 +41,10 @@ def slot(told: Told, copy: Copy) -> list[Strand]:
     begin, end, at = stretch_of(told, strand)
     sizes = girths_at(strand, at)
     surface = sizes[1] if side == "back" else sizes[2]
-    top, floor = float(surface.max()) + _raised(strand) + CLEAR, surface - told["depth"]
+    top, floor = surface + _raised(strand) + OVER, surface - told["depth"]
     # The path lies level, just above the highest place of the floor.
     level = float(floor.max()) + 0.1
-    outward, inward = np.full(len(at), top - level), level - floor
+    outward, inward = np.maximum(top - level, THIN), level - floor
     back, belly = (outward, inward) if side == "back" else (inward, outward)
     path = along_path(strand.path, begin, end, (0.0, level if side == "back" else -level))
     return [_blade("slot", path, at, (begin, end), np.full(len(at), told["width"]), back, belly, FLAT)]
@@ -74,12 +76,12 @@ def _cut(told: Told, strand: Strand, degrees: float) -> Strand:
     begin, end, at = stretch_of(told, strand)
     cosine, sine = turn_of(degrees)
     surface = strand.section.reach(*girths_at(strand, at), np.full(len(at), sine), np.full(len(at), cosine))
-    outer = float(surface.max()) + _raised(strand) + CLEAR
+    outer = surface + _raised(strand) + OVER
     inner = told["width"]  # past the path, so that cuts from all sides run into each other
-    middle, half = (outer - inner) / 2, (outer + inner) / 2
+    middle = (float(outer.min()) - inner) / 2
     path = along_path(strand.path, begin, end, (middle * sine, middle * cosine), (cosine, -sine))
-    reach = np.full(len(at), half)
-    return _blade("cut", path, at, (begin, end), np.full(len(at), told["width"]), reach, reach, FLAT)
+    inward = np.full(len(at), middle + inner)
+    return _blade("cut", path, at, (begin, end), np.full(len(at), told["width"]), outer - middle, inward, FLAT)
 
 
 def stretch_of(told: Told, strand: Strand) -> tuple[float, float, Array]:
