@@ -124,6 +124,11 @@ def test_parts_can_be_left_out(changes: dict[str, float]) -> None:
     assert solid.extent[0] == pytest.approx(75, abs=0.05)
 
 
+def test_a_bore_at_the_nose_takes_no_length() -> None:
+    solid = solid_of("shrimp", tolerance=0.02, horn=0, feelers=0, jig_bore=2)
+    assert solid.extent[0] == pytest.approx(75, abs=0.02)
+
+
 def test_a_weight_goes_in_at_the_nose_and_a_slot_along_the_belly() -> None:
     plain = solid_of("shrimp", tolerance=0.05)
     solid = solid_of("shrimp", tolerance=0.05, weight_bore=2.4, weight_bore_length=12, hook_slot="belly")
