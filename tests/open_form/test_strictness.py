@@ -130,11 +130,13 @@ HOOP = [[0, 0, 0], [20, 0, 0], [22, 2, 0], [20, 4, 0], [0, 4, 0]]
 # What can stand singly and not together: pointer, code, and what would do.
 TOGETHER: list[tuple[Any, str, str, Any]] = [
     (bait(TRUNK, TRUNK), "/strands/1/name", "name-taken", None),
+    (bait(TRUNK, {**LEG, "both_sides": True}, {**LEG, "name": "left leg", "stations": [0.8]}), "/strands/2/name",
+     "name-taken", None),
     (bait(TRUNK, {**LEG, "parent": "bodi"}), "/strands/1/parent", "unknown-strand", {"choices": ["body", "leg"]}),
     (bait(TRUNK, {**LEG, "parent": "leg"}), "/strands/1/parent", "parents-in-a-circle", None),
     (bait(TRUNK, {**LEG, "stations": {"from": 0, "to": 1, "count": 40}, "both_sides": True},
           {**LEG, "name": "hair", "parent": "leg", "stations": [0.5, 0.9]}), "/strands/2", "too-many-copies",
-     {"maximum": 80}),
+     {"maximum": 60}),
     (bait(TRUNK, {**LEG, "stations": ["61 mm"]}), "/strands/1/stations/0", "station-outside",
      {"minimum": 0, "maximum": 60, "unit": "mm"}),
     (bait(TRUNK, {**LEG, "start": [0, 9, 0]}), "/strands/1/stations/0", "root-outside", None),

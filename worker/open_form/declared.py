@@ -12,7 +12,7 @@ from worker.values.declare import choice, millimetres, share, whole
 
 MOST_STRANDS, MOST_HOLLOWS = 40, 48
 """Strands and hollows that a request may list."""
-MOST_COPIES, MOST_TAKEN_OUT = 80, 80
+MOST_COPIES, MOST_TAKEN_OUT = 60, 80
 """Strands and hollows that they may become, stations, sides and counts multiplied out."""
 MOST_STATIONS = 40
 """Places at which one strand or hollow may be repeated."""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -153,9 +154,9 @@ def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault]) -> Ite
         if twin is not None:
             strand = twin.handed(name, here.on or None)
         else:
-            strand = shaped(here.each, placed_path(here.each, here.frame, handed=handed), name)
+            parent = here.parent.strand if here.parent else None
             try:
-                strand = _grown(here, strand)
+                strand = _grown(_Text(repr(here.each), here.each), here.frame, handed, name, parent)
             except (RootOutside, HumpsHidden) as error:
                 wrong.append(_fault(here, error))
                 return
@@ -163,9 +164,19 @@ def _on_sides(here: _Place, done: dict[_Key, Strand], wrong: list[Fault]) -> Ite
         yield Copy(here.told, here.place, strand, handed, here.twin(strand, handed=handed))
 
 
-def _grown(here: _Place, strand: Strand) -> Strand:
+@dataclass(frozen=True)
+class _Text:
+    """A told strand, known by its text."""
+
+    text: str
+    told: Told = field(compare=False)
+
+
+@lru_cache(maxsize=256)  # a remedy tries many baits that differ in one kind of strands: the others are made once
+def _grown(each: _Text, frame: Frame, handed: bool, name: str, parent: Strand | None) -> Strand:
+    strand = shaped(each.told, placed_path(each.told, frame, handed=handed), name)
     strand.body  # noqa: B018 - worked out here, so that what it raises is told with its place
-    return strand if here.parent is None else attach(strand, here.parent.strand, here.each["root_blend"])
+    return strand if parent is None else attach(strand, parent, each.told["root_blend"])
 
 
 def _fault(here: _Place, error: RootOutside | HumpsHidden) -> Fault:

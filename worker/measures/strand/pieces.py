@@ -45,9 +45,20 @@ def pieces_of(strands: tuple[Strand, ...], hollows: tuple[Strand, ...]) -> int:
     if not hollows and (len(strands) == 1 or (free == 1 and all(len(strand.body.runs) == 1 for strand in strands))):
         return len(strands[0].body.runs)
     boxes = boxes_of((*strands, *hollows))
+    # Whole limbs add no piece: where the others are one, there is no need to look at them.
+    others = [strand for strand in strands if _may_part(strand, hollows, boxes)]
+    first = _counted(others, hollows, boxes)
+    return first if first == 1 or len(others) == len(strands) else _counted(strands, hollows, boxes)
+
+
+def _may_part(strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> bool:
+    near = any(_meet(boxes[strand.name], boxes[hollow.name]) for hollow in hollows)
+    return strand.root is None or len(strand.body.runs) > 1 or near
+
+
+def _counted(strands: Sequence[Strand], hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> int:
     parts = [part for number, strand in enumerate(strands) for part in _parts(number, strand, hollows, boxes)]
-    ties = list(_ties(strands, parts, boxes))
-    pairs = np.array(ties).reshape(-1, 2)
+    pairs = np.array(list(_ties(strands, parts, boxes))).reshape(-1, 2)
     links = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(len(parts), len(parts)))
     return max(int(connected_components(links, directed=False)[0]), 1)
 

@@ -32,8 +32,19 @@ def made_faults(told: Sequence[Told], of: Made) -> Iterator[Fault]:
         except HumpsHidden:  # a flare may hide what the strand alone does not
             found.append(Fault(f"/strands/{number}/root_blend", "relief-hidden", "The root hides the relief."))
     yield from sorted({fault.pointer: fault for fault in found}.values(), key=lambda fault: fault.pointer)
+    yield from _named_alike(made)
     yield from _beside(told, made)
     yield from _twice(told, made)
+
+
+def _named_alike(made: Sequence[Copy]) -> Iterator[Fault]:
+    """A strand whose own name is that of another one's copy: "left leg" beside a "leg" on both sides."""
+    first: dict[str, int] = {}
+    for copy in made:
+        other = first.setdefault(copy.strand.name, copy.told)
+        if other != copy.told:
+            detail = f"Two strands would be named {copy.strand.name!r}, for copies are named after side and place."
+            yield Fault(f"/strands/{max(copy.told, other)}/name", "name-taken", detail)
 
 
 def _twice(told: Sequence[Told], made: Sequence[Copy]) -> Iterator[Fault]:
