@@ -72,10 +72,16 @@ def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
     return np.asarray(out + np.where(beyond > 1e-6, 1 + beyond, 0.0))
 
 
-def inside(strand: Strand, points: Array) -> NDArray[np.bool_]:
-    """Whether each of many points (n, 3) lies in the strand, relief and all; quicker than `outside`, and as good."""
+def nearly_outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
+    """As `outside`, quicker for many points: on curved paths to a thousandth of their turns' radii."""
     at = strand.path.beside(points)
-    return np.asarray((strand.section.beyond(*strand.body.sizes(at.station), at.left, at.back) < 0) & (at.past < 1e-6))
+    sizes = (strand.body if relief else strand.smooth).sizes(at.station)
+    return strand.section.beyond(*sizes, at.left, at.back) + np.where(at.past > 1e-6, 1 + at.past, 0.0)
+
+
+def inside(strand: Strand, points: Array) -> NDArray[np.bool_]:
+    """Whether each of many points (n, 3) lies in the strand, relief and all."""
+    return np.asarray(nearly_outside(strand, points, relief=True) < 0)
 
 
 def leaves_at(path: Path, parent: Strand, name: str) -> float:

@@ -10,13 +10,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from worker.strands.attach import outside
+from worker.strands.attach import nearly_outside
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
 from worker.strands.vectors import cross, dot, norm
 
-LOOKS, CLOSER = 24, 12
+LOOKS, CLOSER = 16, 8
 """Steps of the first look along the strand for where the ball rests, and of each closer one."""
 REACH = 3.0
 """How far from where the path leaves its parent the ball is looked for, over the strand's and the ball's sizes."""
@@ -83,60 +84,75 @@ def rolled(strand: Strand, around: int) -> Flare | None:
     end += ROOM * (strand.path.length - root.leaves)
     while radius >= LEAST_BALL:
         flare = _at_rest(strand, root, radius, around)
-        if begin < flare.lowest and float(flare.station.max()) < end and _runs_on(flare):
+        fits = flare is not None and begin < flare.lowest and float(flare.station.max()) < end
+        if flare is not None and fits and _faces_the_ball(flare):
             return flare
         radius *= SMALLER
     return None
 
 
-def _runs_on(flare: Flare) -> bool:
-    """Whether every place of an arc lies ahead of that of the arc before it, as the ball rolls."""
-    arcs, rolls = flare.arcs(8), np.roll(flare.centre, -1, axis=0) - flare.centre
-    steps = np.roll(arcs, -1, axis=1) - arcs
+def _faces_the_ball(flare: Flare) -> bool:
+    """Whether every piece of the surface between two arcs has the ball's middle before it, none behind: no fold."""
+    arcs = flare.arcs(8)
+    here, there = arcs[:-1], np.roll(arcs, -1, axis=1)[:-1]
+    below, below_there = arcs[1:], np.roll(arcs, -1, axis=1)[1:]
+    fronts = [
+        dot(cross(there - here, below - here), flare.centre - here),
+        dot(cross(below_there - below, below_there - there), np.roll(flare.centre, -1, axis=0) - below_there),
+    ]
     held = (flare.turn > 1e-6) & (np.roll(flare.turn, -1) > 1e-6)
-    return bool((dot(steps, rolls[None, :, :])[:, held] > 0).all())
+    front = np.concatenate(fronts)[:, held]
+    return bool((front < 0).all() or (front > 0).all())
 
 
-def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare:
+def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | None:
+    """None where the ball would still touch the parent as far along the strand as it is looked for."""
     thick = max(float(size[0]) for size in strand.body.sizes(np.array([root.leaves])))
     lean = max(abs(drop) / reach for drop, reach in zip(root.drops, root.reach, strict=True))
     reach = (REACH if lean < 1 else 2 * REACH) * (thick + radius)
     low, high = max(0.0, root.leaves - reach), min(strand.path.length, root.leaves + reach)
-    ball, rests = _resting(strand, root.on, low, high, radius, around)
+    (ball, rests, held), (bare, enters, _) = (
+        _resting(strand, root.on, low, high, size, around) for size in (radius, 0.0)
+    )
+    if held:
+        return None
     # Where no ball rests the bare strand enters its parent; where it never does, it goes on beside it.
-    bare, enters = _resting(strand, root.on, low, high, 0.0, around)
-    station = np.where(rests, ball, np.where(enters, bare, root.leaves))
+    station = np.where(rests, ball, bare)
+    known = rests | enters
+    station = np.where(known, station, float(station[known].min()) if known.any() else root.leaves)
     touch, out = corners_at(strand, station)
     centre = touch + radius * out
-    foot = np.where(rests[:, None], centre - radius * _normals(root.on, centre, radius, 4), touch)
+    foot = np.where(rests[:, None], centre - radius * _normals(root.on, centre, radius, 3), touch)
     lowest = min(float(station.min()), float(strand.path.nearest(foot).min()))
     return Flare(radius, station, touch, centre, foot, lowest)
 
 
 def _resting(
     strand: Strand, parent: Strand, low: float, high: float, radius: float, around: int
-) -> tuple[Array, Array]:
+) -> tuple[Array, NDArray[np.bool_], bool]:
     """Station, for each corner, from which on the ball of `radius` beside the strand is clear of the parent.
 
-    And whether there is one: at a corner beside which the parent is too small the ball falls past it.
+    And whether there is one: at a corner beside which the parent is too small the ball falls past it. And whether any
+    ball is not yet clear at the last station.
     """
     begin, end, row = np.full(around, low), np.full(around, high), np.arange(around)
-    rests = np.ones(around, dtype=bool)
-    for steps, rounds in ((LOOKS, 1), (CLOSER, 2), (CLOSER, 3)):
+    rests, held = np.ones(around, dtype=bool), False
+    for steps, rounds in ((LOOKS, 0), (CLOSER, 1), (CLOSER, 2)):
         station = begin[:, None] + (end - begin)[:, None] * np.arange(steps + 1) / steps
         touch, out = corners_at(strand, station)
         centre = (touch + radius * out).reshape(-1, 3)
         if radius > 0:
             centre = centre - radius * _normals(parent, centre, radius, rounds)
-        clear = outside(parent, centre).reshape(station.shape)
+        clear = nearly_outside(parent, centre).reshape(station.shape)
         within = clear <= 0
         last = steps - within[:, ::-1].argmax(axis=1)
+        held |= steps == LOOKS and bool(within[:, -1].any())
         rests &= within.any(axis=1) & (last < steps)
         last = np.minimum(last, steps - 1)
         begin, end = station[row, last], station[row, last + 1]
     before, behind = clear[row, last], clear[row, last + 1]
     share = np.clip(-before / np.maximum(behind - before, 1e-12), 0.0, 1.0)
-    return np.where(rests, begin + share * (end - begin), low), rests
+    return np.where(rests, begin + share * (end - begin), low), rests, held
 
 
 def corners_at(strand: Strand, station: Array) -> tuple[Array, Array]:
@@ -174,9 +190,9 @@ def _normals(parent: Strand, centre: Array, radius: float, rounds: int) -> Array
 
 
 def _upward(parent: Strand, points: Array) -> Array:
-    """Direction in which `outside` grows fastest, by differences."""
+    """Direction in which `nearly_outside` grows fastest, by differences."""
     moved = (points[:, None, :] + STEP * _EVERY_WAY).reshape(-1, 3)
-    out = outside(parent, moved).reshape(-1, 6)
+    out = nearly_outside(parent, moved).reshape(-1, 6)
     slope = out[:, :3] - out[:, 3:]
     return np.asarray(slope / np.maximum(norm(slope), 1e-12)[:, None])
 
