@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, cast
@@ -10,6 +10,7 @@ from typing import Any, cast
 from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.measures.hook.rig import rig_faults
 from worker.open_form.bait import OpenBait
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
@@ -55,6 +56,14 @@ class Request:
         """The style's parameters, every one, in normal form."""
         return cast("Params", self.normal["params"])
 
+    def infeasible(self) -> Iterator[Fault]:
+        """What is possible singly but not together: of the bait, and then of the rig on it."""
+        faults = tuple(self.bait.infeasible())
+        yield from faults
+        if "rig" in self.normal and not faults:
+            trunk = tuple(strand for strand in self.bait.strands() if not strand.limb)
+            yield from rig_faults(self.normal["rig"], trunk)
+
     @property
     def outputs(self) -> tuple[str, ...]:
         """The outputs asked for, sorted."""
@@ -78,7 +87,7 @@ def read_request(body: object) -> Request:
     top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
     label = top.pop("label", None)
     request = Request(top, label)
-    impossible = tuple(request.bait.infeasible())
+    impossible = tuple(request.infeasible())
     if impossible:
         raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
     return request
