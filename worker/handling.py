@@ -119,9 +119,9 @@ def _judgement(subject: Subject) -> list[str]:
     plastic, asked = subject.plastic, subject.request.normal["plastic"]
     stiff = plastic.modulus
     told = [
-        f"Strength, stiffness and tear energy of {asked['grade']} plastic are from memory and judgement, not measured. A "
-        f"joint may hold from its low to its high pull. Stiffness is taken as {stiff.typical:.2g} MPa, {stiff.low:.2g} "
-        f"to {stiff.high:.2g} likely: the bait may give from {stiff.typical / stiff.high:.2g} to "
+        f"Strength, stiffness and tear energy of {asked['grade']} plastic are from memory and judgement, not measured. "
+        f"A joint may hold from its low to its high pull. Stiffness is taken as {stiff.typical:.2g} MPa, "
+        f"{stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from {stiff.typical / stiff.high:.2g} to "
         f"{stiff.typical / stiff.low:.2g} times as much. That is at about 20 °C: plastic softens much as it warms.",
         f"Its density is taken as {plastic.density.typical:.4g} g/cm3, {plastic.density.low:.4g} to "
         f"{plastic.density.high:.4g} likely. Sink rates are good to a quarter besides.",

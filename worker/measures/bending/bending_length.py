@@ -12,7 +12,9 @@ import math
 from worker.measures.bending.hanging import Chain, chord, hung
 
 CHORD = math.radians(41.5)
-MOST_TRIES, CLOSE = 60, 1e-9
+TIP = math.radians(53.865)
+"""At which the tip of an even strip then hangs: where to begin."""
+MOST_TRIES, CLOSE = 60, 1e-8
 
 
 def bending_length(chain: Chain, angles: list[float]) -> float:
@@ -22,21 +24,26 @@ def bending_length(chain: Chain, angles: list[float]) -> float:
     the cube root of that times half its length.
     """
     if chord(chain.links, angles) < CHORD:
-        return sum(chain.links) / 2 * _times_as_heavy(chain, chord(chain.links, angles)) ** (1 / 3)
+        return sum(chain.links) / 2 * math.cbrt(_times_as_heavy(chain, chord(chain.links, angles)))
     # The tip hangs steeper than the chord, and a tip that hangs as the whole does is steep enough.
-    low, high = CHORD, angles[-1]
+    low, high, middle = CHORD, angles[-1], min(TIP, angles[-1])
     under, over = _overhung(chain, low)[1] - CHORD, chord(chain.links, angles) - CHORD
     for _ in range(MOST_TRIES):
-        middle = low + (high - low) * under / (under - over)
         miss = _overhung(chain, middle)[1] - CHORD
         if abs(miss) < CLOSE:
             break
-        # An end that stays twice is given less weight, so that both come nearer (the Illinois rule).
+        # The end that stays is given less weight, so that both come nearer (Anderson and Bjorck's rule).
         if miss < 0:
-            low, under, over = middle, miss, over / 2
+            low, under, over = middle, miss, over * _less(miss, under)
         else:
-            high, over, under = middle, miss, under / 2
+            high, over, under = middle, miss, under * _less(miss, over)
+        middle = low + (high - low) * under / (under - over)
     return _overhung(chain, middle)[0] / 2
+
+
+def _less(miss: float, replaced: float) -> float:
+    share = 1 - miss / replaced
+    return share if share > 0 else 0.5
 
 
 def _overhung(chain: Chain, tip: float) -> tuple[float, float]:

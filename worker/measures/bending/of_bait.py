@@ -15,7 +15,10 @@ from worker.measures.bending.hanging import Chain, hung
 from worker.measures.water.drag import GRAVITY
 from worker.measures.water.spread import Spread
 from worker.strands.roots import Array
-from worker.strands.strand import Strand
+from worker.strands.strand import Root, Strand
+
+Roots = dict[str, tuple[float, float]]
+"""By a limb's name."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +60,8 @@ def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, 
     beam = beam_of_trunk(bent.trunk, bent.hold, bent.hollows)
     edges = beam.length * np.arange(2 * LINKS + 1) / (2 * LINKS)
     softness = beam.shared_out(1 / (modulus * beam.up_down), edges)
-    chain = _chain(bent, beam, softness, density)
+    roots = _roots_on_trunk(bent)
+    chain = _chain(bent, beam, softness, roots, density)
     angles = hung(chain)
     droop = {"air": math.degrees(angles[-1])}
     for name, water in waters.items():
@@ -69,23 +73,22 @@ def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, 
     return Bending(
         bent.hold,
         _give("trunk", [beam], _tip_of_trunk(bent.trunk), modulus),
-        tuple(_tails(bent, beam, modulus)),
+        tuple(_tails(bent, beam, roots, modulus)),
         bending_length(chain, angles),
         droop,
-        bent.hold + link * (np.arange(LINKS) + 0.5),
+        np.asarray(bent.hold + link * (np.arange(LINKS) + 0.5)),
         link / (softness[::2] + softness[1::2]),
         link / (side[::2] + side[1::2]),
     )
 
 
-def _chain(bent: Bent, beam: Beam, softness: Array, density: float) -> Chain:
+def _chain(bent: Bent, beam: Beam, softness: Array, roots: Roots, density: float) -> Chain:
     """The trunk laid straight, with its own weight and that of every limb where it grows, and how far that reaches."""
     length = beam.length
     link = length / LINKS
     newtons = density * GRAVITY / 1e6
-    own = beam.shared_out(beam.area, link * np.arange(LINKS + 1)) * newtons
+    own = beam.shared_out(beam.area, np.asarray(link * np.arange(LINKS + 1))) * newtons
     reach = np.zeros(LINKS)
-    roots = _roots_on_trunk(bent)
     for part in bent.spread.parts[1:]:
         station, x = roots[part.name]
         at = min(max(int((station - bent.hold) / link), 0), LINKS - 1)
@@ -100,37 +103,48 @@ def _chain(bent: Bent, beam: Beam, softness: Array, density: float) -> Chain:
     return Chain((link,) * LINKS, tuple(springs.tolist()), tuple(loads.tolist()))
 
 
-def _roots_on_trunk(bent: Bent) -> dict[str, tuple[float, float]]:
+def _roots_on_trunk(bent: Bent) -> Roots:
     """Of every limb where it, or what it grows from, leaves the trunk: mm along the trunk, and x there."""
     by_name = {limb.name: limb for limb in bent.limbs}
-    found = {}
+    inner: dict[str, Root] = {}
     for limb in bent.limbs:
-        inner = limb
-        while inner.root is not None and inner.root.parent in by_name:
-            inner = by_name[inner.root.parent]
-        if inner.root is None:
-            raise TypeError(f"{limb.name} has no root")
-        x = float(inner.path.frames(np.array([inner.root.leaves]))[0][0, 0])
-        several = len(bent.trunk) > 1
-        found[limb.name] = (x if several else inner.root.station, x)
+        root = root_of(limb)
+        while root.parent in by_name:
+            root = root_of(by_name[root.parent])
+        inner[limb.name] = root
+    places = {
+        id(on): dict(zip(stations, on.path.frames(np.array(stations))[0][:, 0].tolist(), strict=True))
+        for on in {id(root.on): root.on for root in inner.values()}.values()
+        if (stations := [root.station for root in inner.values() if root.on is on])
+    }
+    several = len(bent.trunk) > 1
+    found = {}
+    for name, root in inner.items():
+        x = places[id(root.on)][root.station]
+        found[name] = (x if several else root.station, x)
     return found
 
 
-def _tails(bent: Bent, trunk: Beam, modulus: float) -> list[Give]:
+def root_of(limb: Strand) -> Root:
+    """The root that a limb has."""
+    if limb.root is None:
+        raise TypeError(f"{limb.name} has no root")
+    return limb.root
+
+
+def _tails(bent: Bent, trunk: Beam, roots: Roots, modulus: float) -> list[Give]:
     """Every tail's own tip: the trunk bends as far as its root, then what it grows from, then the tail itself."""
     by_name = {limb.name: limb for limb in bent.limbs}
-    roots = _roots_on_trunk(bent)
     gives = []
     for tail in bent.limbs:
-        if tail.kind != "tail" or tail.root is None:
+        if tail.kind != "tail":
             continue
-        beams, inner = [beam_of_strand(tail, tail.root.leaves)], tail
-        while inner.root is not None and inner.root.parent in by_name:
-            outer = by_name[inner.root.parent]
-            if outer.root is None:
-                raise TypeError(f"{outer.name} has no root")
-            beams.append(beam_of_strand(outer, outer.root.leaves).until(inner.root.station))
-            inner = outer
+        root = root_of(tail)
+        beams = [beam_of_strand(tail, root.leaves)]
+        while root.parent in by_name:
+            station, outer = root.station, by_name[root.parent]
+            root = root_of(outer)
+            beams.append(beam_of_strand(outer, root.leaves).until(station))
         beams.append(trunk.until(roots[tail.name][0]))
         tip = tail.path.frames(np.array([tail.path.length]))[0][0]
         gives.append(_give(tail.name, beams, tip, modulus))

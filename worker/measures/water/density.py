@@ -7,6 +7,7 @@ today's (ITS-90) are times 1.00024.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 IPTS_68_OVER_ITS_90 = 1.00024
@@ -23,7 +24,7 @@ def water_density(temperature_c: float, salinity: float = 0.0) -> float:
     return (
         _polynomial(_PURE, t)
         + salinity * _polynomial(_BY_SALT, t)
-        + salinity * salinity**0.5 * _polynomial(_BY_SALT_AND_ITS_ROOT, t)
+        + salinity * math.sqrt(salinity) * _polynomial(_BY_SALT_AND_ITS_ROOT, t)
         + salinity * salinity * _BY_SALT_SQUARED
     )
 

@@ -77,7 +77,16 @@ def fall_of(spread: Spread, volume: float, density: Range, water: float, hung: S
     speeds = [terminal_speed(each, drag, water) for each in (low, net, high)]
     unsure, slight = low < 0 < high, abs(net) < SUSPENDS_SHARE * mass
     behaviour: Behaviour = "suspends" if unsure or slight else "sinks" if net > 0 else "floats"
-    masses = [round(each, 6) for each in (mass, net, low, high)]
     low_speed, speed, high_speed = (round(each, 6) for each in speeds)
-    attitude = round(math.degrees(angle), 6)
-    return Fall(*masses, behaviour, unsure and not slight, speed, low_speed, high_speed, attitude)
+    return Fall(
+        round(mass, 6),
+        round(net, 6),
+        round(low, 6),
+        round(high, 6),
+        behaviour,
+        unsure and not slight,
+        speed,
+        low_speed,
+        high_speed,
+        round(math.degrees(angle), 6),
+    )

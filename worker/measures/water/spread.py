@@ -12,10 +12,15 @@ from worker.measures.strand.size import stretched
 from worker.measures.strand.trunk_section import trunk_sections
 from worker.measures.strand.whole import trunk_grid
 from worker.measures.water.drag import crosswise, endwise
+from worker.measures.water.taken_middle import middle_taken
+from worker.strands.body import Grid
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
+
+LOOKS = 24
+"""Stations along a limb."""
 
 
 @dataclass(frozen=True)
@@ -78,9 +83,7 @@ def spread_of(
     outer = _limb_parts(limbs)
     free = sum(part.volume for part in outer)
     share = max(whole - core.volume, 0.0) / free if free else 0.0
-    middles = [_middle_of(hollow) for hollow in hollows]
-    size = sum(volume for volume, _ in middles)
-    middle = sum(volume * x for volume, x in middles) / size if size else 0.0
+    middle = middle_taken((*trunk, *limbs), hollows) if taken > 0 else 0.0
     return Spread((core, *(replace(part, volume=share * part.volume) for part in outer)), taken, middle, ahead)
 
 
@@ -111,7 +114,7 @@ def _limb_parts(limbs: Sequence[Strand]) -> list[Part]:
 
 def _strand_part(strand: Strand, begin: float) -> Part:
     """The strand from `begin` mm on: it may point any way, so widths are those that are seen from above."""
-    grid = strand.body.grid(begin)
+    grid = strand.body.grid() if strand.root is None else _even_grid(begin, float(strand.body.ends[-1]))
     points, left, back = strand.path.frames(grid.station)
     sizes = strand.body.sizes(grid.station)
     volume = strand.section.area(*sizes) * stretched(strand, grid.station)
@@ -131,6 +134,12 @@ def _strand_part(strand: Strand, begin: float) -> Part:
     return _part(strand.name, points[:, 0], grid.weight, volume, width, height, grid.weight * along)
 
 
+def _even_grid(begin: float, end: float) -> Grid:
+    """Few stations: of a limb only where its middle lies has to be right."""
+    step = (end - begin) / LOOKS
+    return Grid(np.asarray(begin + step * (np.arange(LOOKS) + 0.5)), np.full(LOOKS, float(step)))
+
+
 def _across(strand: Strand, sizes: tuple[Array, Array, Array], left: Array, back: Array) -> Array:
     section = strand.section
     return np.asarray(section.reach(*sizes, left, back) + section.reach(*sizes, -left, -back))
@@ -144,12 +153,3 @@ def _part(name: str, x: Array, weight: Array, area: Array, width: Array, height:
     coefficient = crosswise(length * length / seen, flatness)
     middle = float((volume * x).sum()) / whole
     return Part(name, whole, middle, seen, float((plan * x).sum()) / seen, coefficient * seen)
-
-
-def _middle_of(hollow: Strand) -> tuple[float, float]:
-    """Volume of a hollow by itself, mm3, and x of its middle, mm."""
-    grid = hollow.body.grid()
-    volume = grid.weight * hollow.body.area(grid.station)
-    x = hollow.path.frames(grid.station)[0][:, 0]
-    whole = float(volume.sum())
-    return whole, float((volume * x).sum()) / whole
