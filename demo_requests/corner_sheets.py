@@ -20,7 +20,8 @@ from PIL import Image, ImageDraw
 from worker.drawing.change import greatest_change
 from worker.drawing.dials import dials_of, drawing_names, in_words
 from worker.drawing.model import Model, Shape
-from worker.drawing.states import nearest, states_of
+from worker.drawing.states import states_of
+from worker.drawing.values import nearest
 from worker.picture import draw, finish_from_request, prepare
 from worker.picture.lettering import width_of, write
 from worker.solid.join import joined
@@ -75,7 +76,7 @@ def _singles(style: Style) -> Iterator[Corner]:
             end = place in (0, len(states.states) - 1) or state.number is None
             distance = _seen(usual.shape, state.shape)
             if place != states.usual and end and distance > 0:
-                note = f"with {states.with_words}" if states.with_words else ""
+                note = f"with {states.with_words}" if states.with_words else state.note if state.number is None else ""
                 yield Corner(f"{in_words(name)}: {_plain(state.words)}", note, dict(state.params), distance)
 
 

@@ -34,7 +34,7 @@ def build(request: Request) -> Built:
     """The bait of a request. Raises BuildFailed."""
     clock = _Clock()
     subject = Subject(request)
-    solid = clock.timed("solid", lambda: joined(subject.strands, request.normal["tolerance_mm"], subject.hollows))
+    solid = clock.timed("solid", lambda: joined(subject.strands, request.tolerance, subject.hollows))
     metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
     checks = clock.timed("checks", lambda: [answer.describe() for answer in check_all(subject)])
     cautions = list(EVERY_BAIT)

@@ -14,9 +14,9 @@ from tests.bench.worms import DIAMETER, SIXTEEN, TOLERANCE
 from worker.checks.subject import Subject
 from worker.files.stl import write_stl
 from worker.request import read_request
-from worker.solid.rings import SAG_SHARE, corners
 from worker.solid.solid import Solid
 from worker.solid.trunk import solid_of
+from worker.strands.fineness import SAG_SHARE, corners
 
 VOLUME_ERROR = 0.001
 """Ours stays within it whatever the tolerance; the kernel's mesh is brought to it."""

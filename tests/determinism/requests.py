@@ -97,6 +97,28 @@ REQUESTS: dict[str, dict[str, Any]] = {
     },
     "a leech, waved, with a sucker": {"style": "leech", "params": {"wave": 5, "sucker": 8}, "outputs": ["stl"]},
     "a tube": {"style": "tube", "outputs": ["stl"]},
+    "a creature, nothing but defaults": {"style": "creature", "outputs": ["stl"]},
+    "a creature with wings, paddles and legs on ribs": {
+        "style": "creature",
+        "params": {
+            "rib_pitch": 3,
+            "groups": [
+                {"kind": "wing", "from": 0.2, "length": 16, "width": 8, "sweep": 30},
+                {"kind": "leg", "pairs": 3, "from": 0.4, "every": 2, "length": 12, "root": 2, "rise": -12},
+                {"kind": "paddle", "from": 0.9, "length": 34, "root": 3, "sweep": 68},
+            ],
+        },
+        "tolerance_mm": 0.05,
+        "outputs": ["stl"],
+    },
+    "a shrimp": {"style": "shrimp", "outputs": ["stl"]},
+    "a shrimp arched past upright, with two pairs of feelers": {
+        "style": "shrimp",
+        "params": {"arch": 100, "carapace_height": 14, "feelers": 2, "fan_lobes": 4},
+        "tolerance_mm": 0.05,
+        "outputs": ["stl"],
+    },
+    "a lizard with curled feet": {"style": "lizard", "params": {"foot": "curl", "foot_width": 5}, "outputs": ["stl"]},
 }
 
 QUICK = ("a beaded worm, nothing but defaults", "cones on a taper, oval", "balls on a core, salted, with glitter")

@@ -7,8 +7,10 @@ import pytest
 from numpy.typing import NDArray
 
 from tests.picture.meshes import craw, sphere, thin_rod, worm
+from worker.picture import strips
 from worker.picture.body import Body
 from worker.picture.camera import frame
+from worker.picture.facing import facing_the_eye
 from worker.picture.light import LightMap
 from worker.picture.raster import crossings, nearest
 from worker.picture.surface import FINENESS, look
@@ -45,6 +47,38 @@ def one_by_one(
                     place = row * WIDE + column
                     nearest_depth[place] = min(nearest_depth.get(place, 1e9), depth)
     return nearest_depth
+
+
+def slivers(count: int) -> tuple[list[NDArray[np.float32]], list[NDArray[np.int32]]]:
+    """Triangles as long as the picture and about half a pixel wide, at all angles, some quite upright or level."""
+    random = np.random.Generator(np.random.PCG64(11))
+    begin = random.random((count, 3)) * [WIDE, TALL, 50]
+    end = random.random((count, 3)) * [WIDE, TALL, 50]
+    end[::7, 0], end[3::7, 1] = begin[::7, 0], begin[3::7, 1]
+    beside = end + random.random((count, 3)) - 0.5
+    points = np.stack([begin, end, beside], axis=1).reshape(-1, 3).astype(np.float32)
+    faces = np.arange(3 * count, dtype=np.int32).reshape(count, 3)
+    return [points[:, i].copy() for i in range(3)], [faces[:, i].copy() for i in range(3)]
+
+
+def test_what_is_looked_for_row_by_row_is_found_as_in_the_whole_rectangle(monkeypatch: pytest.MonkeyPatch) -> None:
+    for points, faces in (slivers(300), triangles(60)):
+        found = []
+        for large in (0, 48, 10**9):
+            monkeypatch.setattr(strips, "_LARGE", large)
+            found.append([find(*points, faces, WIDE, TALL, 0) for find in (nearest, crossings)])
+        for one, two in zip(found[0] + found[1], found[2] + found[2], strict=True):
+            for name in ("pixel", "triangle", "u", "v", "depth"):
+                assert np.array_equal(getattr(one, name), getattr(two, name)), name
+
+
+def test_a_long_thin_triangle_is_looked_for_beside_itself_alone() -> None:
+    """Its length times a few pixels, not its length times its height."""
+    points, faces = slivers(300)
+    facing = facing_the_eye(points[0] * 20, points[1] * 20, faces, 20 * WIDE, 20 * TALL, 0)
+    tried = strips.strips_of(facing).count.sum()
+    rectangles, sides = facing.count.sum(), (facing.wide + facing.count // facing.wide).sum()
+    assert tried < 0.2 * rectangles and tried < 25 * sides
 
 
 def test_the_nearest_of_random_triangles_matches_a_plain_loop() -> None:

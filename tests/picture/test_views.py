@@ -84,6 +84,13 @@ def test_the_side_view_is_what_is_seen_from_the_lower_edge_of_the_top_view() -> 
     assert np.flatnonzero(side[1]).max() < MARGIN + GUTTER + 8 * scale, "the lump at the nose stands on the back"
 
 
+def test_a_preview_has_half_the_scale() -> None:
+    prepared = prepare(*worm(), RED)
+    assert scale_of(prepared, 2) == pytest.approx(scale_of(prepared) / 2, rel=0.01)
+    whole, half = (Image.open(io.BytesIO(views(*worm(), RED, shrunk=by)["views.png"])) for by in (1, 2))
+    assert half.width < 0.6 * whole.width and half.height < 0.9 * whole.height
+
+
 @pytest.mark.parametrize("scale", [3.6, 7.5, 12.0])
 def test_the_rule_measures_in_millimetres_and_inches(scale: float) -> None:
     rule = np.asarray(bench_rule(130.0, scale, "#ffffff", "#000000").convert("L")).astype(int)

@@ -74,3 +74,15 @@ def test_what_cannot_be() -> None:
     assert "/params/diameter" in faults("grub", diameter=22, body_length=20)
     assert faults("grub", rib_depth=3)["/params/rib_depth"]["maximum"] == pytest.approx(1.5)
     assert "/params/tail_tip_thickness" in faults("grub", tail_tip_thickness=2, tail_root_thickness=1.5)
+
+
+def test_a_slot_shallower_than_its_bottom_is_round_is_a_groove() -> None:
+    """0.15 of 6 mm deep on a belly cut level, 2.7 mm wide: a groove of a circle's segment, 0.9 mm deep."""
+    params = {"flat_belly": 0.4, "hook_slot": "belly", "hook_slot_width": 2.7, "hook_slot_at": 20, "rib_depth": 0}
+    level, slotted = (
+        built("grub", **{**params, **more}) for more in ({"hook_slot": "none"}, {"hook_slot_depth": 0.15})
+    )
+    taken = level.volume - slotted.volume
+    depth = 0.15 * strand_of(subject_of("grub", **params), "trunk").smooth.half_sizes(np.array([15.0]))[1][0] * 2
+    segment = 1.35**2 * np.arccos(1 - depth / 1.35) - (1.35 - depth) * np.sqrt(2 * 1.35 * depth - depth**2)
+    assert taken == pytest.approx(segment * 0.25 * 65, rel=0.15)  # its ends are round, and the body tapers over it

@@ -85,9 +85,20 @@ def test_an_angle_turns_the_lower_edge() -> None:
         assert lower[0] - upper[0] == pytest.approx(-15 * math.cos(math.radians(angle)), abs=1.5)
 
 
+@pytest.mark.parametrize("length", [40, 100, 250])
+def test_it_keeps_its_proportions(length: float) -> None:
+    """Every size but the paddle's thickness is a share of the length."""
+    params = {"length": length, "hook_slot": "none", "paddle_thickness": min(0.03 * length, 6)}
+    solid = built("paddle_tail", **{**params, "paddle_thickness": max(params["paddle_thickness"], 2)})
+    assert solid.extent == pytest.approx((length, 0.13 * length, 0.2 * length), abs=0.02)
+
+
 def test_what_cannot_be() -> None:
-    assert faults("paddle_tail", length=40)["/params/wrist_height"]["maximum"] < 4.5
-    assert faults("paddle_tail", paddle_width=5)["/params/paddle_width"]["minimum"] > 5
+    assert faults("paddle_tail", wrist_height_share=0.12)["/params/wrist_height_share"]["maximum"] < 0.12
+    assert faults("paddle_tail", length=40, wrist_width_share=0.02)["/params/wrist_width_share"]["minimum"] == 0.03
+    assert faults("paddle_tail", paddle_width_share=0.05)["/params/paddle_width_share"]["minimum"] > 0.05
     assert "/params/peak_at" in faults("paddle_tail", peak_at=0.5, wrist_at=0.6)
     assert faults("paddle_tail", wrist_at=0.92, paddle_thickness=6)["/params/wrist_at"]["maximum"] < 0.92
-    assert faults("paddle_tail", paddle_height=45, paddle_angle=60, wrist_height=2, wrist_width=2) == {}
+    assert faults("paddle_tail", length=50, paddle_thickness=6)["/params/paddle_thickness"]["maximum"] == 4.55
+    wide = {"paddle_height_share": 0.4, "paddle_angle": 60, "wrist_height_share": 0.02, "wrist_width_share": 0.02}
+    assert faults("paddle_tail", **wide) == {}

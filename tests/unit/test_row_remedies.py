@@ -49,3 +49,34 @@ def test_a_remedy_may_turn_every_row_down() -> None:
 def test_no_row_no_remedy() -> None:
     assert list(StyledBait(STYLE, {"groups": []}).dials("up")) == []
     assert list(StyledBait(STYLE, {"groups": [ROWS[1]]}).dials("up")) == []
+
+
+TIPPED = replace(
+    GROUPS,
+    members=(
+        *GROUPS.members,
+        Parameter("tip", "length", "Tip", "Width.", default=1.0, minimum=0.5, maximum=3.0, step=0.5, unit="mm"),
+    ),
+)
+THICKER = (Remedy("groups", up=True, text="tips of {value} mm", member="tip", along=("root",)),)
+WIDTHS = tuple(
+    Parameter(name, "length", name, "Width.", default=1.0, minimum=0.5, maximum=most, step=0.5, unit="mm")
+    for name, most in (("tip", 3.0), ("root", 2.0))
+)
+
+
+def test_what_goes_along_is_brought_to_the_value_and_no_further() -> None:
+    rows = [{"kind": "leg", "root": 1.2, "tip": 1.0}, {"kind": "leg", "root": 2.6, "tip": 1.0}]
+    style = replace(STYLE, parameters=(TIPPED,), remedies={"thin": THICKER})
+    (dial,) = StyledBait(style, {"groups": rows}).dials("thin")
+    assert dial.patch(1)["params"]["groups"] == [{**rows[0], "tip": 1.5, "root": 1.5}, {**rows[1], "tip": 1.5}]
+
+
+def test_parameters_go_along_too_as_far_as_their_own_range_goes() -> None:
+    style = replace(STYLE, parameters=WIDTHS, remedies={"thin": (replace(THICKER[0], parameter="tip", member=""),)})
+    (dial,) = StyledBait(style, {"tip": 1.0, "root": 1.5}).dials("thin")
+    assert [dict(dial.patch(steps)["params"]) for steps in (1, 2, 4)] == [
+        {"tip": 1.5},
+        {"tip": 2.0, "root": 2.0},
+        {"tip": 3.0, "root": 2.0},
+    ]

@@ -16,13 +16,12 @@ from worker.measures.hook.rig import Rig, rig_faults, rig_of
 from worker.measures.strand.bending import flexibility_ratio, hold_station
 from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
-from worker.measures.strand.left_over import pieces_left
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.necks import necks_of
+from worker.measures.strand.pieces import pieces_of
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth
-from worker.measures.strand.trunk_section import hang_together
 from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
@@ -119,12 +118,7 @@ class Subject:
     @cached_property
     def pieces(self) -> int:
         """How many pieces the bait falls into; limbs hang on their parents by their making."""
-        parted = sum(max(pieces_left(limb, self.unknown_hollows), 1) - 1 for limb in self.limbs)
-        if len(self.trunk_strands) == 1:
-            return max(pieces_left(self.trunk, self.unknown_hollows), 1) + parted
-        # What parts one of several strands of a trunk leaves it hanging on the others.
-        runs = (len(strand.body.runs) for strand in self.trunk_strands)
-        return max(hang_together(self.trunk_strands), *runs) + parted
+        return pieces_of(self.strands, self.unknown_hollows)
 
     @cached_property
     def rig(self) -> Rig | None:

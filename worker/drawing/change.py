@@ -2,27 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, Outlined, View
+from worker.drawing.planes import VIEWS, View
+from worker.drawing.rims import widest_section
+from worker.drawing.silhouette import Outlined
 from worker.strands.roots import Array
 
 FINEST = 0.02
 """Sag, mm, of the outlines that are compared, and the least distance that counts as a change."""
-_COARSEST = 600
+_COARSEST = 250
 """Points of an outline that are compared at the most."""
 
 
 @dataclass(frozen=True)
 class Change:
-    """The place, mm in the view's plane, at which the silhouettes lie furthest apart, `distance` mm."""
+    """The place, mm in the view's plane, at which the silhouettes lie furthest apart, `distance` mm.
+
+    Without a view it is the section of the strand `name` that changes most.
+    """
 
     distance: float
-    view: View
+    view: View | None
     place: tuple[float, float]
+    name: str = ""
 
 
 def greatest_change(one: Shape, other: Shape) -> Change | None:
@@ -36,7 +43,20 @@ def greatest_change(one: Shape, other: Shape) -> Change | None:
             change = _of_strand(before.get(name), after.get(name), view)
             if change.distance > (FINEST if found is None else found.distance + 1e-6):
                 found = change
+    for change in _of_sections(one, other):
+        if change.distance > (FINEST if found is None else found.distance + 1e-6):
+            found = change
     return found
+
+
+def _of_sections(one: Shape, other: Shape) -> Iterator[Change]:
+    """What changes inside of the outlines: squarer sections, thicker edges."""
+    there = {strand.name: strand for strand in other.strands}
+    for strand in one.strands:
+        twin = there.get(strand.name)
+        if twin is not None and replace(strand.section, floor=None) != replace(twin.section, floor=None):
+            before, after = widest_section(strand), widest_section(twin)
+            yield Change(float(_distances(before, (after,)).max()), None, (0.0, 0.0), strand.name)
 
 
 def _by_name(shape: Shape, view: View) -> dict[str, Outlined]:

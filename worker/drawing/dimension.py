@@ -18,6 +18,8 @@ _TIP, _HALF_TIP = 7.0, 2.4
 _TIGHT = 26.0
 """Below so many pixels the arrowheads stand outside."""
 _OUT = 13.0
+_LETTER = 6.8
+"""Pixels that a letter of a size takes across, at the most."""
 
 
 def overall(points: Array, text: str) -> Iterator[str]:
@@ -35,8 +37,8 @@ def overall(points: Array, text: str) -> Iterator[str]:
     )
 
 
-def within(points: Array, text: str, centre: tuple[float, float]) -> Iterator[str]:
-    """A dimension on the bait itself, its size at the end that lies further from `centre`."""
+def within(points: Array, text: str, centre: tuple[float, float], room: tuple[float, float]) -> Iterator[str]:
+    """A dimension on the bait itself, its size at the end that lies further from `centre`, within `room` across."""
     if len(points) > 2:
         yield from _curved(points, text)
         return
@@ -49,6 +51,9 @@ def within(points: Array, text: str, centre: tuple[float, float]) -> Iterator[st
         yield line(np.stack([far, far + way * _OUT]))
     sideways = abs(way[0]) > 0.7
     anchor = ("start" if way[0] > 0 else "end") if sideways else "middle"
+    half = _LETTER * len(text) / 2
+    before, after = {"start": (0.0, 2 * half), "middle": (half, half), "end": (2 * half, 0.0)}[anchor]
+    label[0] = min(max(float(label[0]), room[0] + before), room[1] - after)
     yield words(label[0], label[1] + (4 if sideways else 10 if way[1] > 0 else 0), text, "size", anchor)
 
 

@@ -10,14 +10,14 @@ import numpy as np
 
 from worker.drawing.dimension import within
 from worker.drawing.layers import layers, over
-from worker.drawing.silhouette import Box, View
+from worker.drawing.planes import Box, View
 from worker.drawing.spans import Span
 from worker.drawing.states import States
 from worker.drawing.svg import group, number
 from worker.drawing.whole_page import CAPTION, GAP, INNER, Field, caption
 from worker.strands.roots import Array
 
-LEAST_CHANGE = {"mm": 8.0, "": 2.5, "%": 2.5, "deg": 2.5}
+LEAST_CHANGE = {"length": 8.0, "choice": 8.0, "number": 2.5, "whole": 2.5}
 """Pixels by which the whole bait has to change, or it is drawn enlarged: less where a place or a share is meant."""
 LEAST_SPAN = 28.0
 """Pixels that the greatest named length has to have."""
@@ -47,8 +47,10 @@ def enlargement(states: States, spans: Sequence[Span] | None, field: Field, scal
             middles = np.array([span.points.mean(axis=0) for span in spans])
             return Enlargement(spans[0].view, min(max(_AROUND_SPAN * size, _SMALLEST), most), middles)
     change = states.change
-    least = LEAST_CHANGE["" if states.parameter is None else states.parameter.unit]
-    if (spans is not None and spans[0].overall) or change is None or change.distance * scale >= least:
+    least = LEAST_CHANGE["whole" if states.parameter is None else states.parameter.kind]
+    if (spans is not None and spans[0].overall) or change is None or change.view is None:
+        return None
+    if change.distance * scale >= least:
         return None
     side = min(max(_AROUND_CHANGE * change.distance, _SMALLEST), most)
     # Most of the window stays on the bait.
@@ -116,7 +118,7 @@ def _cell(
     else:
         parts.append(over(state.shape, usual.shape, large.view, scale, put, window))
     if spans is not None:
-        parts += within(put(spans[place].points), state.words, (side / 2, side / 2))
+        parts += within(put(spans[place].points), state.words, (side / 2, side / 2), (4.0, side - 4.0))
     size = number(side)
     inner = "".join(parts)
     yield f'<svg x="{number(x)}" y="{number(y)}" width="{size}" height="{size}" overflow="hidden">{inner}</svg>'

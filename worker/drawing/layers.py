@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import Box, Outlined, View
+from worker.drawing.planes import Box, View
+from worker.drawing.silhouette import Outlined
 from worker.drawing.svg import group, outline
 from worker.strands.roots import Array
 

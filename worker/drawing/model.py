@@ -6,24 +6,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from worker.drawing.silhouette import VIEWS, Box, Outlined, View, outlined
+from worker.drawing.planes import VIEWS, Box, View
+from worker.drawing.silhouette import Outlined, outlined
 from worker.strands.strand import Strand
 from worker.styles.style import Style
 
 
 @dataclass(frozen=True)
 class Shape:
-    """The strands of a bait, and those that are taken out of it."""
+    """The strands of a bait, and those that are taken out of it; `flared`: drawn with the rounds at their roots."""
 
     strands: tuple[Strand, ...]
     hollows: tuple[Strand, ...] = ()
+    flared: bool = False
 
     def seen(self, view: View, sag: float, window: Box | None = None) -> list[Outlined]:
         """The outlined strands in the order in which they are laid over each other, the furthest from the eye first.
 
         What grows out of another strand is laid under it, so that its root is hidden, unless most of it stands above.
         """
-        found = _outlined(self.strands, view, sag, window)
+        found = _outlined(self.strands, view, sag, window, flared=self.flared)
         depth = {each.name: each.depth for each in found}
         top = {each.name: each.depth + each.thick for each in found}
         order = dict(depth)
@@ -43,14 +45,21 @@ class Shape:
         return min(b[0] for b in boxes), max(b[1] for b in boxes), min(b[2] for b in boxes), max(b[3] for b in boxes)
 
     @property
+    def blends(self) -> tuple[float, ...]:
+        """Radius of the round at each root, mm."""
+        return tuple(strand.root.blend for strand in self.strands if strand.root is not None)
+
+    @property
     def length(self) -> float:
         """Overall, mm, near enough to draw by."""
         left, right, _, _ = self.box(VIEWS[0], 0.05)
         return right - left
 
 
-def _outlined(strands: tuple[Strand, ...], view: View, sag: float, window: Box | None) -> list[Outlined]:
-    found = (outlined(strand, view, sag, window) for strand in strands)
+def _outlined(
+    strands: tuple[Strand, ...], view: View, sag: float, window: Box | None, *, flared: bool = False
+) -> list[Outlined]:
+    found = (outlined(strand, view, sag, window, flared=flared) for strand in strands)
     return [each for each in found if each is not None]
 
 

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from worker.drawing import enlarged_page, whole_page
+from worker.drawing import enlarged_page, section_page, whole_page
 from worker.drawing.dials import drawing_names
 from worker.drawing.enlarged_page import enlargement
+from worker.drawing.rims import widest_section
 from worker.drawing.states import States, states_of
 from worker.drawing.svg import document, line, words
 from worker.drawing.whole_page import INNER, field_of, grid_of
+from worker.strands.roots import Array
 from worker.styles.style import Style
 
 MARGIN, HEAD, FOOT = 16.0, 34.0, 40.0
@@ -36,7 +38,12 @@ def drawn(style: Style, name: str, states: States) -> str:
     grid = grid_of(field, len(states.states), spans)
     large = enlargement(states, spans, field, grid.scale)
     top = MARGIN + HEAD
-    if large is None:
+    rims = _sections(states)
+    if rims:
+        said = [(state.words, state.note) for state in states.states]
+        body, scale = section_page.page(rims, said, states.usual, MARGIN, top)
+        tall, where = section_page.height_of(rims, scale), "Cut where it is widest"
+    elif large is None:
         body = whole_page.page(states, spans, field, grid, MARGIN, top)
         tall, scale = whole_page.height_of(grid, len(states.states)), grid.scale
         where = "Left: from above; right: from the side" if grid.beside else "Upper: from above; lower: from the side"
@@ -51,6 +58,14 @@ def drawn(style: Style, name: str, states: States) -> str:
     foot = [words(MARGIN, bottom - 4, f"{where}{dashed}.", "foot"), *_rule(scale, MARGIN + INNER, bottom - 8)]
     told = f"{subject}: {', '.join(state.words for state in states.states)}"
     return document(INNER + 2 * MARGIN, bottom + MARGIN - 4, told, [head, *body, *foot])
+
+
+def _sections(states: States) -> list[Array]:
+    """The sections to be shown, where it is them that the parameter changes."""
+    if states.change is None or states.change.view is not None:
+        return []
+    every = ({strand.name: strand for strand in state.shape.strands} for state in states.states)
+    return [widest_section(strands[states.change.name]) for strands in every]
 
 
 def _rule(scale: float, right: float, y: float) -> Iterator[str]:

@@ -1,29 +1,21 @@
-"""Silhouettes of strands from above and from the side, from their sections: no mesh and no union.
-
-A view's plane has x along the bait and a second axis that counts down the page: -y from above, -z from the side.
-"""
+"""Silhouettes of strands from above and from the side, from their sections: no mesh and no union."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.drawing.flare_edges import flare_loop
+from worker.drawing.planes import Box, View, flat
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
 
-View = Literal["top", "side"]
-VIEWS: tuple[View, ...] = ("top", "side")
-
 Flags = NDArray[np.bool_]
-
-Box = tuple[float, float, float, float]
-"""Least and greatest place across, then down the page, mm."""
 
 LEAST = 24
 """Stations along a strand at the least."""
@@ -75,14 +67,22 @@ class _Looks:
     rooted: bool
 
 
-def outlined(strand: Strand, view: View, sag: float, window: Box | None = None) -> Outlined | None:
-    """A strand in a view, its curves true to `sag` mm; None where nothing of it lies in the window."""
+def outlined(
+    strand: Strand, view: View, sag: float, window: Box | None = None, *, flared: bool = False
+) -> Outlined | None:
+    """A strand in a view, its curves true to `sag` mm; None where nothing of it lies in the window.
+
+    Its root is drawn `flared` where that is asked for: it takes as long as all the rest.
+    """
     loops: list[Array] = []
     depth = thick = 0.0
     for looks in _looks_along(strand, round(sag, 4)):
         depth = float(looks.points[:, 2].mean()) if view == "top" else -float(looks.points[:, 1].mean())
         thick = float((looks.upward if view == "top" else looks.half_width).max())
         loops += _loops(looks, view, window)
+    flare = flare_loop(strand, view) if loops and flared and strand.limb else None
+    if flare is not None:
+        loops.append(flare)
     return Outlined(strand.name, tuple(loops), depth, thick) if loops else None
 
 
@@ -113,10 +113,10 @@ def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
     (a a (n l) l + b b (n k) k) / sqrt((a n l)^2 + (b n k)^2) from its middle, n being that direction. A squarer section
     is drawn as an ellipse too, which is as wide and as high, and leaves out its shoulders where it is seen aslant.
     """
-    tangent = _flat(cross(looks.left, looks.back), view)
+    tangent = flat(cross(looks.left, looks.back), view)
     length = np.sqrt(tangent[:, 0] ** 2 + tangent[:, 1] ** 2)
     across = np.stack([tangent[:, 1], -tangent[:, 0]], axis=1) / np.maximum(length, 1e-9)[:, None]
-    middle, left, back = (_flat(each, view) for each in (looks.points, looks.left, looks.back))
+    middle, left, back = (flat(each, view) for each in (looks.points, looks.left, looks.back))
     edges = [middle + _reach(looks, left, back, sign * across) for sign in (1.0, -1.0)]
     near = _near(middle, looks, window)
     showing = length < END_ON
@@ -131,10 +131,6 @@ def _loops(looks: _Looks, view: View, window: Box | None) -> Iterator[Array]:
             yield np.concatenate([edges[0][part], edges[1][part][::-1]])
     for place in np.flatnonzero(showing):
         yield _section(looks, middle, left, back, int(place))
-
-
-def _flat(vectors: Array, view: View) -> Array:
-    return np.stack([vectors[:, 0], -vectors[:, 1] if view == "top" else -vectors[:, 2]], axis=1)
 
 
 def _reach(looks: _Looks, left: Array, back: Array, toward: Array) -> Array:

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, View
+from worker.drawing.planes import VIEWS, View, flat
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -101,20 +101,27 @@ def _girths(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
     stations = strand.girth.stations
     sizes = [(station.width, station.back + station.belly) for station in stations]
     # The widest first: of equal widths the one is meant that is seen best.
-    for place in sorted(range(len(stations)), key=lambda at: -max(sizes[at])):
-        width, height = sizes[place]
-        at = min(max(stations[place].at * length, 0.3 * width), length - min(0.3 * width, 0.1 * length))
-        for name, size, left in (("width", width, True), ("height", height, False)):
-            span = _across(strand, at, size, left=left)
+    for place in sorted(range(len(stations)), key=lambda each: -max(sizes[each])):
+        station, width = stations[place], sizes[place][0]
+        # Clear of a rounded tip, and outside of what the strand grows out of.
+        least = 0.3 * width if strand.root is None else strand.root.leaves + 0.4 * width
+        at = np.array([min(max(station.at * length, least), length - min(0.3 * width, 0.1 * length))])
+        points, left, back = strand.path.frames(at)
+        for name, ends in (
+            ("width", (points - left * (width / 2), points + left * (width / 2))),
+            ("height", (points - back * station.belly, points + back * station.back)),
+        ):
+            span = _straight(*ends)
             if span is not None:
                 yield (name, str(place)), span
 
 
-def _across(strand: Strand, at: float, size: float, *, left: bool) -> Span | None:
-    points, sideways, backward = strand.path.frames(np.array([at]))
-    reach = (sideways if left else backward) * (size / 2)
+def _straight(begin: Array, end: Array) -> Span | None:
+    """From one point to another, (1, 3) each, in the view in which it has its true length; None where in neither."""
+    way = (end - begin)[0]
+    size = float(np.sqrt(way[0] * way[0] + way[1] * way[1] + way[2] * way[2]))
     for view in VIEWS:
-        ends = _plane(np.concatenate([points - reach, points + reach]), view)
+        ends = flat(np.concatenate([begin, end]), view)
         if _long(ends) >= SQUARE * size > 0:
             return Span(view, ends, size)
     return None
@@ -133,18 +140,10 @@ def _reliefs(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
         if span is not None:
             yield (name,), span
     crest, floor = float(side.crest_y[middle]), float(side.gaps.height[middle])
-    span = _radial(strand, float(side.gaps.station[middle]), floor, crest)
+    points, left, _ = strand.path.frames(side.gaps.station[middle : middle + 1])
+    span = _straight(points + floor * left, points + crest * left)
     if span is not None:
         yield ("depth",), span
-
-
-def _radial(strand: Strand, at: float, low: float, high: float) -> Span | None:
-    points, left, _ = strand.path.frames(np.array([at]))
-    for view in VIEWS:
-        ends = _plane(np.concatenate([points + low * left, points + high * left]), view)
-        if _long(ends) >= SQUARE * (high - low) > 0:
-            return Span(view, ends, high - low)
-    return None
 
 
 def _along(strand: Strand, stations: Array, out: float) -> Span | None:
@@ -152,7 +151,7 @@ def _along(strand: Strand, stations: Array, out: float) -> Span | None:
     points, left, _ = strand.path.frames(stations)
     size = float(stations[-1] - stations[0])
     for view in VIEWS:
-        line = _plane(points + out * left, view)
+        line = flat(points + out * left, view)
         if size > 0 and abs(_long(line) - size) <= (1 - SQUARE) * size:
             return Span(view, line, size)
     return None
@@ -167,10 +166,6 @@ def _ways(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
         span = _along(strand, begin + (length - begin) * np.arange(25) / 24, 0.0)
         if span is not None:
             yield (name,), span
-
-
-def _plane(points: Array, view: View) -> Array:
-    return np.stack([points[:, 0], -points[:, 1] if view == "top" else -points[:, 2]], axis=1)
 
 
 def _long(line: Array) -> float:

@@ -8,21 +8,23 @@ does: one other parameter is set, and the drawing says so.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import chain
 from typing import Any
 
 from worker.drawing.change import Change, greatest_change
-from worker.drawing.dials import Dial, Params, dials_of, in_words
+from worker.drawing.dials import Dial, Params, dials_of
 from worker.drawing.model import Model, Shape
+from worker.drawing.settings import moves, setting, settings
 from worker.drawing.spans import Span, named_spans
+from worker.drawing.values import nearest, on_grid, typed, value_words
 from worker.styles.style import Style
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Rows
 
-HALVINGS = 7
-"""How often the way from the default to a range's end is halved in search of a value that can be."""
+MOST_TRIED = 4
+"""Baits that are tried of those on which a parameter does something."""
 
 
 @dataclass(frozen=True)
@@ -61,58 +63,49 @@ def states_of(style: Style, name: str) -> States:
     if name in (parameter.name for parameter in style.parameters if isinstance(parameter, Rows)):
         return _rows_states(model, style.rows(name), defaults)
     dials = dials_of(style, name)
-    plain = [found for dial in dials if (found := _at(model, dial, defaults, "")) is not None]
-    best = max(plain, key=_moved, default=None)
-    if best is not None and best.change is not None:
-        return best
-    for other in style.parameters:
-        if isinstance(other, Rows) or any(other.name == dial.name for dial in dials):
-            continue
-        tried = [
-            found
-            for value in _others(other)
-            for dial in dials
-            if (found := _at(model, dial, {**defaults, other.name: value}, _set_words(other, value))) is not None
-        ]
-        moving = max(tried, key=lambda found: (found.named is not None, _moved(found)), default=None)
-        if moving is not None and moving.change is not None:
-            return moving
-    if best is None:
-        raise ValueError(f"the defaults of {style.name} cannot be built")
-    return best
+    groups = chain([[(defaults, "")]], settings(model, dials[0]), settings(model, dials[0], wide=True))
+    for group in groups:
+        moving = [(dial, *each) for each in group for dial in dials if moves(model, dial, each[0])]
+        tried = [_at(model, *each) for each in moving[:MOST_TRIED]]
+        best = max(tried, key=lambda found: (found.named is not None, _moved(found)), default=None)
+        if best is not None and best.change is not None:
+            return best
+    return _at(model, dials[0], defaults, "")
 
 
 def _moved(states: States) -> float:
     return 0.0 if states.change is None else states.change.distance
 
 
-def _others(parameter: Parameter) -> Iterator[Value]:
-    """Values of another parameter that may bring a bait a part which it has not by default."""
-    if parameter.kind == "choice":
-        yield from (choice for choice in parameter.choices if choice != parameter.default)
-    elif parameter.default == parameter.minimum == 0:
-        middle = parameter.maximum / 2
-        yield round(middle) if parameter.kind == "whole" else _on_grid(parameter, middle)
-
-
-def _set_words(parameter: Parameter, value: Value) -> str:
-    return f"{in_words(parameter.name)} {value_words(parameter, value)}"
-
-
-def _at(model: Model, dial: Dial, params: Params, with_words: str) -> States | None:
+def _at(model: Model, dial: Dial, params: Params, with_words: str) -> States:
     usual = model.shape(params)
     if usual is None:
-        return None
+        raise ValueError(f"the defaults of {model.style.name} cannot be built")
     parameter, default = dial.parameter, dial.value(params)
     if parameter.kind == "choice":
-        tried = (_state(model, dial, params, choice, "") for choice in parameter.choices)
-        states = [state for state in tried if state is not None]
+        states = list(_choices(model, dial, params))
     else:
         states = list(_numbers(model, dial, params))
+    if len({state.shape.blends for state in states}) > 1:
+        # What is asked about is the round itself, or comes with another one.
+        states = [replace(state, shape=replace(state.shape, flared=True)) for state in states]
+        usual = replace(usual, flared=True)
     place = next(index for index, state in enumerate(states) if state.words == value_words(parameter, default))
     changes = [greatest_change(usual, state.shape) for index, state in enumerate(states) if index != place]
     change = max((each for each in changes if each is not None), key=lambda each: each.distance, default=None)
     return States(tuple(states), place, parameter, with_words, change)
+
+
+def _choices(model: Model, dial: Dial, params: Params) -> Iterator[State]:
+    """Each choice; where one does not go with the rest, on the bait nearest to it on which it does."""
+    for choice in dial.parameter.choices:
+        state = _state(model, dial, params, choice, "")
+        eased = None if state is not None or dial.rows else setting(model, dial.parameter, choice)
+        if eased is not None:
+            _, _, more = eased[1].partition(", ")
+            state = _state(model, dial, eased[0], choice, f"with {more}")
+        if state is not None:
+            yield state
 
 
 def _numbers(model: Model, dial: Dial, params: Params) -> Iterator[State]:
@@ -126,50 +119,17 @@ def _numbers(model: Model, dial: Dial, params: Params) -> Iterator[State]:
     found[default] = _state(model, dial, params, default, "default")
     if len(found) == 2:
         # The default is an end of the range: the middle of what is left makes the third.
-        middle = _on_grid(parameter, sum(found) / 2)
+        middle = on_grid(parameter, sum(found) / 2)
         found.setdefault(middle, _state(model, dial, params, middle, ""))
     yield from (state for value in sorted(found) if (state := found[value]) is not None)
 
 
-def nearest(model: Model, dial: Dial, params: Params, end: float) -> float:
-    """The end of a range, or the value nearest to it that can be; at worst the default."""
-    parameter, sound = dial.parameter, float(dial.value(params))
-    if model.shape(dial.put(params, _typed(parameter, end))) is not None:
-        return end
-    unsound = end
-    for _ in range(HALVINGS):
-        middle = _on_grid(parameter, (sound + unsound) / 2)
-        if middle in (sound, unsound):
-            break
-        if model.shape(dial.put(params, _typed(parameter, middle))) is None:
-            unsound = middle
-        else:
-            sound = middle
-    return sound
-
-
-def _on_grid(parameter: Parameter, value: float) -> float:
-    return round(round(value / parameter.step) * parameter.step, 6)
-
-
-def _typed(parameter: Parameter, value: float) -> Value:
-    return int(value) if parameter.kind == "whole" else value
-
-
 def _state(model: Model, dial: Dial, params: Params, value: Value, note: str) -> State | None:
-    own = value if isinstance(value, str) else _typed(dial.parameter, value)
+    own = value if isinstance(value, str) else typed(dial.parameter, value)
     changed = dial.put(params, own)
     shape = model.shape(changed)
     number = None if isinstance(value, str) else float(value)
     return None if shape is None else State(value_words(dial.parameter, value), note, changed, shape, number)
-
-
-def value_words(parameter: Parameter, value: Value) -> str:
-    """A value with its unit: "9 mm", "25 %", "40\N{DEGREE SIGN}", "pincer"."""
-    if isinstance(value, str):
-        return value
-    unit = {"": "", "deg": "\N{DEGREE SIGN}"}.get(parameter.unit, f" {parameter.unit}")
-    return f"{value:g}{unit}"
 
 
 def _rows_states(model: Model, rows: Rows, defaults: dict[str, Any]) -> States:

@@ -11,7 +11,7 @@ import numpy as np
 from worker.drawing.dimension import ROOM, overall, within
 from worker.drawing.layers import Placing, layers, over
 from worker.drawing.model import Shape
-from worker.drawing.silhouette import VIEWS, View
+from worker.drawing.planes import VIEWS, View
 from worker.drawing.spans import Span
 from worker.drawing.states import States
 from worker.drawing.svg import words
@@ -23,6 +23,8 @@ TALLEST = 520.0
 """Pixels that all cells may be high together."""
 CAPTION, GAP, BETWEEN = 36.0, 22.0, 12.0
 """Pixels of a cell's two lines of words, between two cells, and between its two views."""
+PAGE = (4.0, 636.0)
+"""Pixels across the drawing between which words may stand."""
 HOLE = 1.2
 """How much larger a bait has to be drawn for an arrangement that leaves a place free."""
 LARGEST = 14.0
@@ -145,7 +147,7 @@ def _dimension(span: Span, text: str, put: Placing, field: Field) -> Iterator[st
         return overall(points, text)
     middle = np.array([[(field.left + field.right) / 2, 0.0]])
     centre = put(middle)[0]
-    return within(points, text, (float(points[0, 0]), float(centre[1])))
+    return within(points, text, (float(points[0, 0]), float(centre[1])), PAGE)
 
 
 def _level(span: Span) -> bool:

@@ -25,7 +25,7 @@ FILE_KINDS: tuple[FileKind, ...] = (
     FileKind("bait.stl", "stl", "model/stl", "The closed mesh in millimetres, binary."),
     FileKind("bait.3mf", "3mf", "model/3mf", "The closed mesh in millimetres, with its colour."),
     FileKind("bait.glb", "glb", "model/gltf-binary", "A light mesh to look at, in metres, with the plastic's finish."),
-    FileKind("thumbnail.png", "thumbnail", "image/png", "A picture of the bait, 800 x 600."),
+    FileKind("thumbnail.png", "thumbnail", "image/png", "A picture of the bait, 800 x 600; a preview's 400 x 300."),
     FileKind("thumbnail.webp", "thumbnail", "image/webp", "The same picture in a tenth of the bytes."),
     FileKind(
         "views.png",

@@ -40,11 +40,13 @@ def _glb(request: Request, solid: Solid) -> Files:
 
 
 def _thumbnail(request: Request, solid: Solid) -> Files:
-    return thumbnails(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
+    finish = finish_from_request(request.normal["finish"])
+    return thumbnails(solid.vertices, solid.triangles, finish, shrunk=2 if request.coarse else 1)
 
 
 def _views(request: Request, solid: Solid) -> Files:
-    return views(solid.vertices, solid.triangles, finish_from_request(request.normal["finish"]))
+    finish = finish_from_request(request.normal["finish"])
+    return views(solid.vertices, solid.triangles, finish, shrunk=2 if request.coarse else 1)
 
 
 _WRITERS: dict[str, Callable[[Request, Solid], Files]] = {

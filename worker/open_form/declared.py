@@ -66,6 +66,8 @@ GIRTH_HEIGHT = millimetres(
 
 UPPER = share("upper", "Upper half", "Exponent: 2 an ellipse, larger squarer.", 2.0, 1.5, 8.0, 0.1)
 LOWER = share("lower", "Lower half", "Exponent of the half below the path.", 2.0, 1.5, 8.0, 0.1)
+HOLLOW_UPPER = share("upper", "Upper half", "Exponent: 2 an ellipse, larger squarer.", 2.0, 1.5, 20.0, 0.1)
+HOLLOW_LOWER = share("lower", "Lower half", "Exponent of the half below the path.", 2.0, 1.5, 20.0, 0.1)
 FLOOR = millimetres("floor", "Floor", "How far below the path the belly is cut level.", 3.0, 0.2, 60.0)
 
 COVER = choice("cover", "Cover", "Which sides carry the relief.", "all", ("all", "back", "belly", "sides"))
@@ -82,6 +84,13 @@ RIB_COUNT = whole("count", "Count", "Ribs, spread evenly, in place of the pitch.
 RIB_DEPTH = millimetres("depth", "Depth", "How far the grooves go below the ribs.", 1.0, 0.2, 6.0)
 RIB_LAND = millimetres("land", "Land", "Level part of a rib.", 1.0, 0.2, 5.0)
 RIB_EDGE = millimetres("edge", "Edge radius", "Round of edges and feet.", 0.3, 0.1, 1.5, 0.05)
+RIB_STEEP = choice(
+    "steep",
+    "Steep face",
+    "Where the steep faces of the ribs look: to the nose, or to the tail as the free edges of a shrimp's plates do.",
+    "nose",
+    ("nose", "tail"),
+)
 RING_PITCH = millimetres("pitch", "Pitch", "From one ring to the next.", 2.5, 1.0, 8.0)
 RING_COUNT = whole("count", "Count", "Rings, spread evenly, in place of the pitch.", 12, 160, 1)
 RING_DEPTH = millimetres("depth", "Depth", "How deep the grooves are.", 0.4, 0.1, 1.5, 0.05)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from worker.strands.armour import Plates
 from worker.strands.beads import Beads, Core
 from worker.strands.girth import Girth, GirthStation
 from worker.strands.plain import Plain
@@ -82,7 +83,10 @@ def relief_of(strand: Told, girth: Girth, length: float) -> Relief:
             )
         case "ribs":
             begin, pitch, count = row_of(told, length)
-            return Ribs(count, pitch, told["depth"], told["land"], told["edge"], begin, ends)
+            cut = (told["depth"], told["land"], told["edge"])
+            if told["steep"] == "nose":
+                return Ribs(count, pitch, *cut, begin, ends)
+            return Plates(Ribs(count, pitch, *cut, length - begin - count * pitch, ends[::-1]))
         case "rings":
             begin, pitch, count = row_of(told, length)
             return Rings(count, pitch, told["depth"], begin + pitch / 2, ends)

@@ -16,6 +16,9 @@ from worker.values.stations import in_text
 
 Told = dict[str, Any]
 
+SHORTER = 1e-3
+"""mm."""
+
 
 @dataclass
 class _Names:
@@ -72,7 +75,9 @@ def _told(strand: Strand, names: _Names, by_name: Mapping[str, Strand]) -> Told:
 
 
 def _station(root: Root, parent: Strand) -> float:
-    return min(max(rounded(root.station), 0.0), parent.path.length)
+    # A curve that is told in four decimals may come out a hair shorter.
+    last = parent.path.length if parent.path.straight else parent.path.length - SHORTER
+    return min(max(rounded(root.station), 0.0), rounded(last))
 
 
 def told_hollows(hollows: Sequence[Strand]) -> list[Told]:

@@ -10,6 +10,7 @@ from typing import Any
 from worker.open_form.frames import Frame, frame_at
 from worker.open_form.paths import level_left
 from worker.open_form.telling_shapes import rounded
+from worker.strands.bent_path import BentPath
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import HandedPath, Path, Point, StraightPath
 
@@ -21,6 +22,8 @@ def told_path(path: Path, frame: Frame) -> dict[str, Any]:
     """`start`, `yaw`, `rise`, `roll` and `path`, as seen from `frame`; what is at its default is left out."""
     if isinstance(path, HandedPath):
         path = _unhanded(path)
+    if isinstance(path, BentPath):
+        path = path.as_curve()
     root = frame_at(path, 0.0)
     if isinstance(path, HermitePath):
         knots = [_inside(knot, frame) for knot in path.knots]

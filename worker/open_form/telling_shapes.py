@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from worker.strands.armour import Plates
 from worker.strands.beads import Beads
 from worker.strands.plain import Plain
 from worker.strands.plates import Plate
@@ -62,7 +63,11 @@ def told_relief(strand: Strand) -> Told | None:
             return {"kind": "plain"}
         case Ribs() as ribs:
             row = _row("ribs", ribs.begin, ribs.pitch, ribs.count)
-            return {**row, "depth": rounded(ribs.depth), "land": rounded(ribs.land), "edge": rounded(ribs.edge)}
+            return {**row, **_cut(ribs)}
+        case Plates() as plates:
+            ribs = plates.ribs
+            begin = strand.path.length - ribs.begin - ribs.count * ribs.pitch
+            return {**_row("ribs", begin, ribs.pitch, ribs.count), **_cut(ribs), "steep": "tail"}
         case Rings() as rings:
             row = _row("rings", rings.begin - rings.pitch / 2, rings.pitch, rings.count)
             return {**row, "depth": rounded(rings.depth)}
@@ -79,6 +84,10 @@ def told_relief(strand: Strand) -> Told | None:
             core = {"width_share": beads.core.width_share, "height_share": beads.core.height_share}
             return {**told, "core": {name: six_digits(share) for name, share in core.items()}}
     return None
+
+
+def _cut(ribs: Ribs) -> Told:
+    return {"depth": rounded(ribs.depth), "land": rounded(ribs.land), "edge": rounded(ribs.edge)}
 
 
 def _row(kind: str, begin: float, pitch: float, count: int) -> Told:

@@ -33,14 +33,16 @@ def thumbnails(
     finish: Finish,
     *,
     sizes: tuple[tuple[int, int], ...] = (),
+    shrunk: int = 1,
     background: str = "white",
 ) -> dict[str, bytes]:
     """`thumbnail.png` and `thumbnail.webp`, 800 x 600, and a `thumbnail-{width}x{height}.webp` for each size.
 
-    Three-quarter view. Raises GeometryFailed and ValueError like `render`.
+    `shrunk` divides the first two's width and height. Three-quarter view. Raises GeometryFailed and
+    ValueError like `render`.
     """
     prepared = prepare(vertices, triangles, finish)
-    image = draw(prepared, width=WIDTH, height=HEIGHT, background=background)
+    image = draw(prepared, width=WIDTH // shrunk, height=HEIGHT // shrunk, background=background)
     files = {"thumbnail.png": png_bytes(image), "thumbnail.webp": webp_bytes(image)}
     for width, height in sizes:
         small = draw(prepared, width=width, height=height, background=background)

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+import numpy as np
 from numpy.typing import ArrayLike
 from PIL import Image, ImageChops, ImageDraw
 
@@ -54,15 +55,15 @@ class _Part:
         return self.image.height - 2 * self.air
 
 
-def views(vertices: ArrayLike, triangles: ArrayLike, finish: Finish) -> dict[str, bytes]:
-    """`views.png` of a closed mesh (mm; see `render`). Raises GeometryFailed like `render`."""
-    return {"views.png": png_bytes(sheet(prepare(vertices, triangles, finish)))}
+def views(vertices: ArrayLike, triangles: ArrayLike, finish: Finish, *, shrunk: int = 1) -> dict[str, bytes]:
+    """`views.png` of a closed mesh (mm), its scale divided by `shrunk`. Raises GeometryFailed like `render`."""
+    return {"views.png": png_bytes(sheet(prepare(vertices, triangles, finish), shrunk))}
 
 
-def sheet(prepared: Prepared) -> Image.Image:
+def sheet(prepared: Prepared, shrunk: int = 1) -> Image.Image:
     """The four views of a prepared bait under each other."""
     length, width, height = prepared.body.size
-    scale = scale_of(prepared)
+    scale = scale_of(prepared, shrunk)
     air = min(_LONGEST_SHADOW, round(_SHADOW * height * scale) + 16)
     flat = [
         _view(prepared, "top", f"From above: {_sized(width)} wide", scale, air),
@@ -100,11 +101,11 @@ def sheet(prepared: Prepared) -> Image.Image:
     return page
 
 
-def scale_of(prepared: Prepared) -> float:
+def scale_of(prepared: Prepared, shrunk: int = 1) -> float:
     """Pixels per mm at which the largest view just fits; the bait's length is a whole number of pixels."""
     length = prepared.body.size[0]
     largest = max(side for view in VIEWS for side in _span(prepared, view))
-    return max(1, math.floor(min(CLOSEST, LARGEST / largest) * length)) / length
+    return max(1, math.floor(min(CLOSEST, LARGEST / largest) / shrunk * length)) / length
 
 
 def _span(prepared: Prepared, view: str) -> tuple[float, float]:
@@ -123,8 +124,17 @@ def _lay(page: Image.Image, part: _Part, left: int, top: int) -> None:
     """Lays a part's silhouette at (`left`, `top`); where its frame meets another's, the deeper shadow stays."""
     x, y = left - part.air, top - part.air
     box = max(0, x), max(0, y), min(page.width, x + part.image.width), min(page.height, y + part.image.height)
-    own = part.image.crop((box[0] - x, box[1] - y, box[2] - x, box[3] - y))
+    own = _faded(part).crop((box[0] - x, box[1] - y, box[2] - x, box[3] - y))
     page.paste(ImageChops.darker(page.crop(box), own), box[:2])
+
+
+def _faded(part: _Part) -> Image.Image:
+    """The picture with its shadow run out before the frame's edge, wherever it would reach."""
+    width, height = part.image.size
+    across, down = (np.minimum(np.arange(size), np.arange(size)[::-1]) for size in (width, height))
+    apart = np.minimum(across[None, :], down[:, None])
+    mask = np.minimum(255 * apart // max(1, part.air * 2 // 3), 255).astype(np.uint8)
+    return Image.composite(part.image, Image.new("RGB", part.image.size, PAPER), Image.fromarray(mask))
 
 
 def _thread(pen: ImageDraw.ImageDraw, column: int, first: int, last: int) -> None:

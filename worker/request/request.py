@@ -12,6 +12,7 @@ from marshmallow import ValidationError
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.measures.hook.rig import rig_faults
 from worker.open_form.bait import OpenBait
+from worker.request.bounds import too_fine
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
@@ -20,6 +21,9 @@ from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
 from worker.values.questions import CHECKS
+
+COARSER = 8.0
+"""Tolerance of a preview over the one asked for."""
 
 
 @dataclass(frozen=True)
@@ -65,6 +69,16 @@ class Request:
             yield from rig_faults(self.normal["rig"], trunk)
 
     @property
+    def coarse(self) -> bool:
+        """Whether a preview is enough."""
+        return bool(self.normal["detail"] == "coarse")
+
+    @property
+    def tolerance(self) -> float:
+        """How far the mesh may lie from the exact surface, mm."""
+        return float(self.normal["tolerance_mm"]) * (COARSER if self.coarse else 1.0)
+
+    @property
     def outputs(self) -> tuple[str, ...]:
         """The outputs asked for, sorted."""
         return tuple(self.normal["outputs"])
@@ -87,7 +101,7 @@ def read_request(body: object) -> Request:
     top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
     label = top.pop("label", None)
     request = Request(top, label)
-    impossible = tuple(request.infeasible())
+    impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
     if impossible:
         raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
     return request

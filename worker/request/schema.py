@@ -11,7 +11,7 @@ from worker.request.composed import ObjectField, StrictSchema, field_of, object_
 from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
 from worker.request.open_form import HOLLOWS, STRANDS
 from worker.request.rig import RIG, WATER
-from worker.request.sections import CHECKS_SECTION, FINISH, PLASTIC, REQUIRE, TOLERANCE
+from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, PLASTIC, REQUIRE, TOLERANCE
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
 
@@ -31,6 +31,7 @@ def _shared() -> dict[str, StrictField]:
         "require": ObjectField(REQUIRE),
         "checks": ObjectField(CHECKS_SECTION),
         "tolerance_mm": ParameterField(TOLERANCE),
+        "detail": ParameterField(DETAIL),
         "outputs": ChoicesField(OUTPUTS, load_default=lambda: sorted(DEFAULT_OUTPUTS)),
     }
 

@@ -72,6 +72,15 @@ TOLERANCE = Parameter(
     step=0.005,
     unit="mm",
 )
+DETAIL = Parameter(
+    "detail",
+    "choice",
+    "Detail",
+    "coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and "
+    "verdict is that of the full bait.",
+    default="full",
+    choices=("full", "coarse"),
+)
 
 
 PLASTIC = schema(grade=ParameterField(GRADE), salt_wt_pct=ParameterField(SALT))

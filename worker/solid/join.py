@@ -14,10 +14,13 @@ from worker.solid.trunk import mesh_of, solid_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.strands.vectors import cross, norm
 
 SLIVERS_MM = (0.0, 1e-4, 1e-3)
 """Where surfaces graze each other the union leaves corners so close that rounding to 1e-5 mm may fold the surface. Then
 it is tried again with edges shorter than this closed up by the kernel; few baits need that."""
+CRUMB_MM3 = 1e-3
+"""What a union or a hollow leaves loose that is smaller than this is no piece of plastic: it is left out."""
 
 
 def joined(strands: Sequence[Strand], tolerance: float, hollows: Sequence[Strand] = ()) -> Solid:
@@ -58,14 +61,63 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
         union = manifold3d.Manifold.batch_boolean([union, *_bodies(taken_out)], manifold3d.OpType.Subtract)
     if union.status() != manifold3d.Error.NoError:
         raise GeometryFailed(f"The strands do not join: {union.status().name}.")
+    union = _without_crumbs(union)
+    touching: Solid | None = None
+    fault = GeometryFailed("The strands do not join.")
     for sliver in SLIVERS_MM:
         mesh = (union.simplify(sliver) if sliver else union).to_mesh64()
         vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
         try:
-            return checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
+            solid = checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
         except GeometryFailed as error:
             fault = error
+            continue
+        if _two_at_each_edge(solid.triangles):
+            return solid
+        touching = touching or solid
+    if touching is not None:  # surfaces that meet along an edge for real
+        return _parted(union) or touching
     raise fault
+
+
+PARTED_MM = 3e-5
+"""How far corners of surfaces that touch along an edge are drawn inward, so that a reader of STL tells them apart."""
+
+
+def _parted(union: manifold3d.Manifold) -> Solid | None:
+    """The solid with what touches along an edge drawn apart, where the kernel has corners of its own for each side."""
+    mesh = union.to_mesh64()
+    vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+    triangles = np.asarray(mesh.tri_verts).astype(np.int64)
+    _, place, many = np.unique(
+        np.round(vertices * 10.0**DECIMALS).astype(np.int64), axis=0, return_inverse=True, return_counts=True
+    )
+    twice = np.flatnonzero(many[place.ravel()] > 1)
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    normal = np.zeros_like(vertices)
+    for corner in range(3):
+        np.add.at(normal, triangles[:, corner], cross(b - a, c - a))
+    length = np.maximum(norm(normal[twice]), 1e-300)[:, None]
+    moved = vertices.copy()
+    moved[twice] -= PARTED_MM * normal[twice] / length
+    try:
+        solid = checked_solid(*_welded(moved, triangles))
+    except GeometryFailed:
+        return None
+    return solid if _two_at_each_edge(solid.triangles) else None
+
+
+def _without_crumbs(body: manifold3d.Manifold) -> manifold3d.Manifold:
+    parts = body.decompose()
+    kept = [part for part in parts if abs(part.volume()) >= CRUMB_MM3]
+    return body if len(kept) in (0, len(parts)) else manifold3d.Manifold.compose(kept)
+
+
+def _two_at_each_edge(triangles: Triangles) -> bool:
+    """Whether two triangles meet at every edge: where rounding laid two edges in one place there are four."""
+    ends = np.sort(np.concatenate([triangles[:, [0, 1]], triangles[:, [1, 2]], triangles[:, [2, 0]]]), axis=1)
+    edges = np.sort(ends[:, 0] * (int(triangles.max()) + 1) + ends[:, 1])
+    return bool((edges[::2] == edges[1::2]).all() and (edges[2::2] != edges[1:-1:2]).all())
 
 
 def _bodies(meshes: Meshes) -> list[manifold3d.Manifold]:
@@ -92,4 +144,15 @@ def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
     first = corners.argmin(axis=1)
     rows = np.arange(len(corners))
     corners = np.stack([corners[rows, (first + turn) % 3] for turn in range(3)], axis=1)
-    return vertices[order][fresh], corners[np.lexsort(corners.T[::-1])]
+    corners = _without_flaps(corners[np.lexsort(corners.T[::-1])])
+    used, corners = np.unique(corners, return_inverse=True)
+    return vertices[order][fresh][used], corners.reshape(-1, 3)
+
+
+def _without_flaps(corners: Triangles) -> Triangles:
+    """The triangles without those that lie back to back, which enclose nothing: slivers that rounding laid flat."""
+    same = np.sort(corners, axis=1)
+    order = np.lexsort(same.T[::-1])
+    pairs = np.flatnonzero((same[order[1:]] == same[order[:-1]]).all(axis=1))
+    flaps = np.concatenate([order[pairs], order[pairs + 1]])
+    return np.delete(corners, flaps, axis=0)

@@ -10,28 +10,20 @@ path; by Pappus the volume is that of the strand laid straight, and the same mov
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.body import Body
+from worker.strands.fineness import SAG_SHARE, TURN_SHARE
 from worker.strands.path import Path
 from worker.strands.roots import Array
-from worker.strands.section import ELLIPSE, Section
+from worker.strands.section import Section
 from worker.strands.vectors import cross, dot
 
 Triangles = NDArray[np.int64]
 
-RING_SHARE = 0.5
-"""Share of the tolerance that the rings' corners may use; the chords along the strand have the rest."""
-SAG_SHARE = 0.375
-"""Greatest sag of a chord along the strand, over the tolerance: moved by 4/3 of it at most it stays inside."""
-TURN_SHARE = 0.5
-"""Share of that sag which belongs to the path's own turn, where there is one; the outline has the rest."""
-FEWEST = 16
-"""Corners of the smallest ring."""
 CLOSEST = 1e-4
 """Rings nearer than this, mm, are one: the mesh is rounded to 1e-5 mm."""
 
@@ -42,15 +34,6 @@ class Rings:
 
     station: Array
     sizes: Array
-
-
-def corners(largest_radius: float, tolerance: float, section: Section = ELLIPSE) -> int:
-    """Corners of a ring, a multiple of 4, so that an area-keeping polygon stays within its share of the tolerance.
-
-    A regular polygon of the circle's own area reaches R t^2 / 3 beyond it, t being half the angle between two corners.
-    """
-    half_angle = math.sqrt(3 * RING_SHARE * tolerance / largest_radius)
-    return max(FEWEST, 4 * math.ceil(section.corners() * math.pi / half_angle / 4 - 1e-9))
 
 
 def place_rings(body: Body, path: Path, begin: float, end: float, tolerance: float) -> Rings:

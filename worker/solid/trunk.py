@@ -6,9 +6,10 @@ import math
 
 import numpy as np
 
-from worker.solid.rings import Triangles, corners, largest_radius, place_rings, skin
+from worker.solid.rings import Triangles, largest_radius, place_rings, skin
 from worker.solid.root import rooted_skin
 from worker.solid.solid import Solid, checked_solid
+from worker.strands.fineness import corners
 from worker.strands.flare import rolled
 from worker.strands.roots import Array
 from worker.strands.strand import Strand

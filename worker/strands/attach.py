@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -22,23 +23,39 @@ class RootOutside(ValueError):
 
 def attach(strand: Strand, parent: Strand, blend: float) -> Strand:
     """`strand` with its root: it flares into `parent` as a ball of `blend` mm rolls. Raises RootOutside."""
-    leaves = leaves_at(strand.path, parent, strand.name)
-    point, left, back = strand.path.frames(np.array([leaves]))
-    tangent = cross(left, back)
-    half_width, upward, downward = (float(size[0]) for size in strand.body.sizes(np.array([leaves])))
-    reach = np.array([half_width, half_width, upward, downward]) + blend
-    sides = np.concatenate([left, -left, back, -back])
-    drops = _drops(parent, point + reach[:, None] * sides, tangent, reach)
-    root = Root(
-        parent=parent.name,
-        station=float(parent.path.nearest(point)[0]),
-        leaves=leaves,
-        blend=blend,
-        reach=_four(reach),
-        drops=_four(drops),
-        on=parent,
-    )
-    return replace(strand, root=root)
+    return attach_all((strand,), parent, blend)[0]
+
+
+def attach_all(strands: Sequence[Strand], parent: Strand, blend: float) -> tuple[Strand, ...]:
+    """As `attach`, many strands at once: the parent is asked about all of them together. Raises RootOutside."""
+    if not strands:
+        return ()
+    leaves = _leaves([strand.path for strand in strands], parent, [strand.name for strand in strands])
+    points, tangents, reaches, sides = [], [], [], []
+    for strand, at in zip(strands, leaves, strict=True):
+        point, left, back = strand.path.frames(np.array([at]))
+        half_width, upward, downward = (float(size[0]) for size in strand.body.sizes(np.array([at])))
+        points.append(point)
+        tangents.append(cross(left, back))
+        reaches.append(np.array([half_width, half_width, upward, downward]) + blend)
+        sides.append(np.concatenate([left, -left, back, -back]))
+    point, reach = np.concatenate(points), np.concatenate(reaches)
+    rims = np.repeat(point, 4, axis=0) + reach[:, None] * np.concatenate(sides)
+    drops = _drops(parent, rims, np.repeat(np.concatenate(tangents), 4, axis=0), reach).reshape(-1, 4)
+    station = parent.path.nearest(point)
+    rooted = []
+    for row, strand in enumerate(strands):
+        root = Root(
+            parent=parent.name,
+            station=float(station[row]),
+            leaves=leaves[row],
+            blend=blend,
+            reach=_four(reaches[row]),
+            drops=_four(drops[row]),
+            on=parent,
+        )
+        rooted.append(replace(strand, root=root))
+    return tuple(rooted)
 
 
 def outside(strand: Strand, points: Array, *, relief: bool = False) -> Array:
@@ -63,25 +80,35 @@ def inside(strand: Strand, points: Array) -> NDArray[np.bool_]:
 
 def leaves_at(path: Path, parent: Strand, name: str) -> float:
     """Station at which the path of the strand `name` first leaves `parent`. Raises RootOutside."""
-    low, high = 0.0, path.length
+    return _leaves([path], parent, [name])[0]
+
+
+def _leaves(paths: Sequence[Path], parent: Strand, names: Sequence[str]) -> list[float]:
+    """The same of every path."""
+    low, high = np.zeros(len(paths)), np.array([path.length for path in paths])
+    row = np.arange(len(paths))
     for steps in (COARSE, FINE, FINE):
-        station = low + (high - low) * np.arange(steps + 1) / steps
-        out = outside(parent, path.frames(station)[0])
-        after = np.flatnonzero(out > 0)
-        if out[0] > 0 or len(after) == 0:
-            raise RootOutside(f"the {name} does not grow out of the {parent.name}")
-        low, high = float(station[after[0] - 1]), float(station[after[0]])
-    before, behind = float(out[after[0] - 1]), float(out[after[0]])
-    return low - before / (behind - before) * (high - low) if behind < 1 else (low + high) / 2
+        station = low[:, None] + (high - low)[:, None] * np.arange(steps + 1) / steps
+        places = np.concatenate([path.frames(each)[0] for path, each in zip(paths, station, strict=True)])
+        out = outside(parent, places).reshape(station.shape)
+        after = (out > 0).argmax(axis=1)  # 0 where it begins outside, and where it never leaves
+        for stays in np.flatnonzero(after == 0).tolist():
+            raise RootOutside(f"the {names[stays]} does not grow out of the {parent.name}")
+        low, high = station[row, after - 1], station[row, after]
+    before, behind = out[row, after - 1], out[row, after]
+    # Where the path comes out at the parent's flat end there is nothing to be told from how far it is outside.
+    found = np.where(behind < 1, low - before / (behind - before) * (high - low), (low + high) / 2)
+    return [float(each) for each in found]
 
 
 def _drops(parent: Strand, points: Array, tangent: Array, reach: Array) -> Array:
-    """How far against `tangent` the parent's surface lies below each point; beyond `reach` where it is never met."""
+    """How far against its `tangent` the parent's surface lies below each point; beyond `reach` if it is never met."""
     low, high = -1.5 * reach, 1.5 * reach
     row = np.arange(len(points))
     for steps in (COARSE, FINE, FINE):
         depth = low[:, None] + (high - low)[:, None] * np.arange(steps + 1) / steps
-        out = outside(parent, (points[:, None, :] - depth[:, :, None] * tangent).reshape(-1, 3)).reshape(depth.shape)
+        places = points[:, None, :] - depth[:, :, None] * tangent[:, None, :]
+        out = outside(parent, places.reshape(-1, 3)).reshape(depth.shape)
         first = np.where((out <= 0).any(axis=1), (out <= 0).argmax(axis=1), steps)
         low, high = depth[row, np.maximum(first - 1, 0)], depth[row, first]
     return (low + high) / 2

@@ -77,7 +77,10 @@ def rolled(strand: Strand, around: int) -> Flare | None:
     root = strand.root
     if root is None:
         return None
-    radius, begin, end = root.blend, float(strand.body.ends[0]), root.leaves + ROOM * (strand.path.length - root.leaves)
+    # A ball thicker than what the strand grows out of would round nothing: it falls off to its sides.
+    parent = max(float(size[0]) for size in root.on.smooth.sizes(np.array([root.station])))
+    radius, begin, end = min(root.blend, parent), float(strand.body.ends[0]), root.leaves
+    end += ROOM * (strand.path.length - root.leaves)
     while radius >= LEAST_BALL:
         flare = _at_rest(strand, root, radius, around)
         if begin < flare.lowest and float(flare.station.max()) < end and _runs_on(flare):

@@ -22,6 +22,10 @@ FOOT = 0.35
 """Radius of the round at a collar's foot over how far the collar is raised (judgement)."""
 SHOULDER = 1.5
 """Length of a collar's rounded shoulder over how far it is raised; never over a third of the collar (judgement)."""
+LEVEL = 0.01
+"""A girth that rises by less than this a millimetre is level to a head (judgement)."""
+STEEPEST = 0.8
+"""Steepest that a head's ellipse takes up, over the slope at which it would be a straight line (judgement)."""
 WIDEST_FACE = 0.95
 """Greatest flat face of a round head over its full height: what is left is its edge's round (judgement)."""
 
@@ -90,13 +94,15 @@ def _pieces(outline: Outline, top: Cubics, length: float, begin: float, end: flo
     if zone.cap is not None:
         low = min(begin + zone.cap, end)
         if low > begin:
-            parts.append(_rounded(low, begin, low, top.height_at(low) + zone.raised, zone.face))
+            rise = float(top.slopes(np.array([low]))[0])
+            parts.append(_rounded((begin, low), low, -1.0, top.height_at(low) + zone.raised, zone.face, rise))
     elif zone.raised > 0 and begin > 0:
         low, parts = _shoulder(outline, top, zone, begin, end, rising=True)
     if zone.tip is not None:
         high = max(end - zone.tip, low)
         if high < end:
-            last.append(_rounded(high, high, end, top.height_at(high) + zone.raised, zone.face))
+            rise = -float(top.slopes(np.array([high]))[0])
+            last.append(_rounded((high, end), high, 1.0, top.height_at(high) + zone.raised, zone.face, rise))
     elif zone.raised > 0 and end < length:
         high, last = _shoulder(outline, top, zone, begin, end, rising=False)
     if high - low > STEP:
@@ -106,10 +112,25 @@ def _pieces(outline: Outline, top: Cubics, length: float, begin: float, end: flo
     return together(*parts, *last)
 
 
-def _rounded(centre: float, begin: float, end: float, height: float, face: float) -> Pieces:
-    """A head or a tip: from its full height an ellipse that falls to `face`, where it ends upright."""
-    share = min(face / height, WIDEST_FACE)
-    return cap(centre, begin, end, (end - begin) / math.sqrt(1 - share * share), height)
+def _rounded(
+    stretch: tuple[float, float], inner: float, outward: float, height: float, face: float, rise: float
+) -> Pieces:
+    """A head or a tip over a stretch: from its full height at `inner` an ellipse that falls to `face`, upright there.
+
+    Where the girth goes on rising inwards the ellipse does so too, so that the two meet without a crease: its middle
+    lies p further in. From h^2 = b^2 - k p^2, f^2 = b^2 - k (p + l)^2 and the slope m h = k p, k being b^2 / a^2:
+    k l^2 = h^2 - f^2 - 2 l m h.
+    """
+    begin, end = stretch
+    long, low = end - begin, min(face, WIDEST_FACE * height)
+    rise = min(rise, STEEPEST * (height * height - low * low) / (2 * long * height))
+    if rise < LEVEL:
+        share = low / height
+        return cap(inner, begin, end, long / math.sqrt(1 - share * share), height)
+    fall = (height * height - low * low - 2 * long * rise * height) / (long * long)
+    further = rise * height / fall
+    greatest = math.sqrt(height * height + fall * further * further)
+    return cap(inner - outward * further, begin, end, greatest / math.sqrt(fall), greatest)
 
 
 def _shoulder(

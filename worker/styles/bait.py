@@ -12,6 +12,8 @@ from worker.strands.strand import Strand
 from worker.strands.taken import Taken
 from worker.styles.style import Params, Remedy, Style, rows_of
 from worker.values.dial import Dial, dial
+from worker.values.parameter import Parameter, Value
+from worker.values.rows import Row
 
 
 class Bait(Protocol):
@@ -87,8 +89,12 @@ class StyledBait:
     def _of_parameter(self, remedy: Remedy) -> Iterator[Dial]:
         parameter = self.style.parameter(remedy.parameter)
 
+        along = {name: (float(self.params[name]), self.style.parameter(name)) for name in remedy.along}
+
         def patch(value: float) -> Mapping[str, Any]:
-            return {"params": {remedy.parameter: value}}
+            others = {name: _brought(at, value, bounds, up=remedy.up) for name, (at, bounds) in along.items()}
+            moved = {name: at for name, at in others.items() if at != along[name][0]}
+            return {"params": {remedy.parameter: value, **moved}}
 
         yield dial(parameter, float(self.params[remedy.parameter]), remedy.up, patch, remedy.text)
 
@@ -100,14 +106,24 @@ class StyledBait:
         values = [float(row[remedy.member]) for row, mean in zip(present, meant, strict=True) if mean]
         if not values:
             return
-        worse, better = (min, max) if remedy.up else (max, min)
+        bounds = {name: self.style.rows(remedy.parameter).member(name) for name in (remedy.member, *remedy.along)}
+
+        def turned(row: Row, value: float) -> Row:
+            brought = {name: _brought(row[name], value, each, up=remedy.up) for name, each in bounds.items()}
+            return {**row, **brought}
 
         def patch(value: float) -> Mapping[str, Any]:
             # A merge patch replaces a list whole (RFC 7396), so every row is in it.
-            changed = [
-                {**row, remedy.member: better(row[remedy.member], value)} if mean else row
-                for row, mean in zip(present, meant, strict=True)
-            ]
+            changed = [turned(row, value) if mean else row for row, mean in zip(present, meant, strict=True)]
             return {"params": {remedy.parameter: changed}}
 
+        worse = min if remedy.up else max
+
         yield dial(member, worse(values), remedy.up, patch, remedy.text)
+
+
+def _brought(present: Value, value: float, bounds: Parameter, *, up: bool) -> Value:
+    """At least (or at most) a value, as far as the parameter goes."""
+    at = float(present)
+    reached = min(max(at, value), bounds.maximum) if up else max(min(at, value), bounds.minimum)
+    return present if reached == at else reached

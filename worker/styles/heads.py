@@ -33,9 +33,12 @@ def zones_of(trunk: Strand, params: Params) -> tuple[Zone, ...]:
 
 
 def _half_thickness(trunk: Strand, station: float) -> float:
-    """Mean of half-width and half-height behind the nose, mm."""
-    width, height = (float(part[0]) for part in trunk.smooth.half_sizes(np.array([station])))
-    return (width + height) / 2
+    """Mean of the girth's half-width and half-height, mm."""
+    girth, length = trunk.girth, trunk.path.length
+    width, back, belly = (
+        top.height_at(station) for top in (girth.half_widths(length), girth.backs(length), girth.bellies(length))
+    )
+    return (width + (back + belly) / 2) / 2
 
 
 def _nose(trunk: Strand, params: Params, face: float) -> tuple[Zone, ...]:

@@ -5,9 +5,10 @@ Left ones; the right ones are the same, handed.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from worker.strands.attach import attach_all
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
@@ -66,3 +67,9 @@ def thinning(name: str, kind: StrandKind, path: HermitePath, depth: float, root:
 def both(left: Strand, parent: str) -> tuple[Strand, Strand]:
     """A left strand and its right counterpart, which grows out of `parent`."""
     return left, left.handed(left.name.replace("left", "right"), parent)
+
+
+def grown(limbs: Iterable[Strand], trunk: Strand, blend: float) -> tuple[Strand, ...]:
+    """Limbs rooted in a trunk, left ones with their right counterparts behind them. Raises RootOutside."""
+    rooted = attach_all(tuple(limbs), trunk, blend)
+    return tuple(s for limb in rooted for s in (both(limb, trunk.name) if limb.name.startswith("left") else (limb,)))

@@ -22,6 +22,10 @@ LEAST_FALL = 0.12
 """Least share of the length over which the body falls from its peak to the stem (judgement)."""
 LEAST_FLARE = 0.6
 """Least distance from the wrist to the paddle over the wrist's height (judgement)."""
+LEAST_WRIST = 1.2
+"""Thinnest wrist, mm: what fills in aluminium (judgement)."""
+THICKEST_PADDLE = 0.7
+"""Greatest thickness of a paddle over its smaller size: its rim's round takes most of it (judgement)."""
 SMALLEST_PADDLE = 1.3
 """Least size of a paddle over the stem's where they meet (judgement)."""
 
@@ -46,20 +50,27 @@ def _limb_faults(params: Params, trunk: Strand, limbs: tuple[Strand, ...]) -> It
 
 
 def _wrist(made: PaddleTail) -> Iterator[Fault]:
-    for name, size, of in zip(("wrist_width", "wrist_height"), made.wrist, made.size, strict=True):
-        most = math.floor(1e4 * THICKEST_STEM * of / STEM) / 1e4
-        if size > most:
-            detail = f"A wrist of {size:g} mm is no wrist in a body of {of:.3g} mm; at most {most:.3g} mm is."
-            allowed = {"minimum": 2.0, "maximum": most, "unit": "mm"} if most >= 2 else None
-            yield Fault(f"/params/{name}", "wrist-too-thick", detail, allowed)
+    for name, wrist, of in zip(("width", "height"), made.wrist, made.size, strict=True):
+        least = math.ceil(1e4 * LEAST_WRIST / made.length) / 1e4
+        most = math.floor(1e4 * THICKEST_STEM * of / STEM / made.length) / 1e4
+        if not LEAST_WRIST - 1e-9 <= wrist <= most * made.length + 1e-9:
+            detail = f"A wrist of {wrist:.3g} mm does not fill, or is none in a body of {of:.3g} mm; "
+            detail += f"{least:g} to {most:g} of the length is one." if least <= most else "take a stouter body."
+            allowed = {"minimum": least, "maximum": most} if least <= most else None
+            yield Fault(f"/params/wrist_{name}_share", "wrist-size", detail, allowed)
 
 
 def _paddle(params: Params, made: PaddleTail) -> Iterator[Fault]:
-    for name, wrist in zip(("paddle_width", "paddle_height"), made.wrist, strict=True):
-        least = round(SMALLEST_PADDLE * FLARE * wrist, 4)
-        if number(params, name) < least:
-            detail = f"A paddle of {number(params, name):g} mm vanishes in its stem; from {least:g} mm up it does not."
-            yield Fault(f"/params/{name}", "paddle-too-small", detail, {"minimum": least, "unit": "mm"})
+    for name, wrist, size in zip(("width", "height"), made.wrist, made.paddle_size, strict=True):
+        least = math.ceil(1e4 * SMALLEST_PADDLE * FLARE * wrist / made.length) / 1e4
+        if size < least * made.length - 1e-9:
+            detail = f"A paddle of {size:.3g} mm vanishes in its stem; from {least:g} of the length up it does not."
+            yield Fault(f"/params/paddle_{name}_share", "paddle-too-small", detail, {"minimum": least})
+    thickest = math.floor(1e4 * THICKEST_PADDLE * min(made.paddle_size)) / 1e4
+    if number(params, "paddle_thickness") > thickest:
+        detail = f"A paddle {number(params, 'paddle_thickness'):g} mm thick is no disc; up to {thickest:.3g} mm it is."
+        allowed = {"minimum": 2.0, "maximum": thickest, "unit": "mm"} if thickest >= 2 else None
+        yield Fault("/params/paddle_thickness", "paddle-too-thick", detail, allowed)
 
 
 def _places(params: Params, made: PaddleTail) -> Iterator[Fault]:
@@ -86,8 +97,9 @@ def _places(params: Params, made: PaddleTail) -> Iterator[Fault]:
 
 _MADE = OneTrunk(_trunk, _faults, _limbs, _limb_faults, root="wrist_at", behind=True)
 _WRIST = (
-    Remedy("wrist_height", up=True, text="a wrist {value} mm high"),
-    Remedy("wrist_width", up=True, text="a wrist {value} mm wide"),
+    Remedy("wrist_height_share", up=True, text="a wrist {value} of the length high"),
+    Remedy("wrist_width_share", up=True, text="a wrist {value} of the length wide"),
+    Remedy("length", up=True, text="the same shape {value} mm long"),
 )
 
 PADDLE_TAIL = Style(
@@ -101,7 +113,7 @@ PADDLE_TAIL = Style(
     example={
         "style": "paddle_tail",
         "label": "Sluice shad",
-        "params": {"length": "4 in", "paddle_angle": 95, "wrist_height": "4.5 mm"},
+        "params": {"length": "4 in", "paddle_angle": 95, "wrist_height_share": 0.045},
         "plastic": {"grade": "soft"},
     },
     remedies=with_dress(

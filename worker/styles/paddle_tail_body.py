@@ -67,7 +67,12 @@ class PaddleTail:
     @property
     def wrist(self) -> tuple[float, float]:
         """Width and height of the wrist."""
-        return self._of("wrist_width"), self._of("wrist_height")
+        return self._of("wrist_width_share") * self.length, self._of("wrist_height_share") * self.length
+
+    @property
+    def paddle_size(self) -> tuple[float, float]:
+        """Width and height of the paddle."""
+        return self._of("paddle_width_share") * self.length, self._of("paddle_height_share") * self.length
 
     @property
     def peak(self) -> float:
@@ -117,7 +122,7 @@ class PaddleTail:
 
     def _paddle_at(self, point: Point) -> Strand:
         """The paddle whose front face meets the stem's middle there."""
-        width, height, thickness = (self._of(f"paddle_{name}") for name in ("width", "height", "thickness"))
+        (width, height), thickness = self.paddle_size, self._of("paddle_thickness")
         girth = Girth(tuple(_station(at, width, height, 1 - HANGS) for at in (0.0, 1.0)))
         path = StraightPath(thickness, point, self._ahead)
         return Strand("paddle", "paddle", path, girth, Slab(RIM * thickness))

@@ -22,12 +22,36 @@ SQUARENESS = share(
     0.05,
 )
 WRIST_AT = share("wrist_at", "Wrist at", "Where the tail is thinnest, as a share of the length.", 0.82, 0.6, 0.92, 0.01)
-WRIST_HEIGHT = millimetres("wrist_height", "Wrist height", "Of the thinnest place, belly to back.", 4.5, 2.0, 14.0)
-WRIST_WIDTH = millimetres(
-    "wrist_width", "Wrist width", "Of the thinnest place: the narrower, the more freely the tail kicks.", 4.0, 2.0, 12.0
+WRIST_HEIGHT = share(
+    "wrist_height_share",
+    "Wrist height share",
+    "Height of the thinnest place over the length.",
+    0.045,
+    0.02,
+    0.12,
+    0.0025,
 )
-PADDLE_HEIGHT = millimetres("paddle_height", "Paddle height", "From its upper to its lower edge.", 15.0, 6.0, 45.0)
-PADDLE_WIDTH = millimetres("paddle_width", "Paddle width", "From side to side.", 13.0, 5.0, 40.0)
+WRIST_WIDTH = share(
+    "wrist_width_share",
+    "Wrist width share",
+    "Width of the thinnest place over the length: the narrower, the more freely the tail kicks.",
+    0.04,
+    0.02,
+    0.1,
+    0.0025,
+)
+PADDLE_HEIGHT = share(
+    "paddle_height_share",
+    "Paddle height share",
+    "From its upper to its lower edge, over the length.",
+    0.15,
+    0.06,
+    0.4,
+    0.01,
+)
+PADDLE_WIDTH = share(
+    "paddle_width_share", "Paddle width share", "From side to side, over the length.", 0.13, 0.05, 0.35, 0.01
+)
 PADDLE_THICKNESS = millimetres(
     "paddle_thickness", "Paddle thickness", "From its front face to its rear.", 3.0, 2.0, 6.0
 )

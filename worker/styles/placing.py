@@ -65,7 +65,7 @@ def _point(three: list[float]) -> Point:
 
 def rounded_nose(strand: Strand) -> float:
     """Length of the rounded root end of a strand, a trunk's nose, mm; 0 where it begins flat."""
-    pieces = strand.smooth.side.pieces
+    pieces = strand.body.side.pieces
     if pieces.kind[0] != BULGE:
         return 0.0
     return float(min(pieces.end[0], pieces.centre_x[0]) - pieces.begin[0])
@@ -73,7 +73,7 @@ def rounded_nose(strand: Strand) -> float:
 
 def rounded_end(strand: Strand) -> float:
     """Length of the rounded tip of a strand, mm; 0 where it ends flat."""
-    pieces = strand.smooth.side.pieces
+    pieces = strand.body.side.pieces
     if pieces.kind[-1] != BULGE:
         return 0.0
     return float(pieces.end[-1] - max(pieces.begin[-1], pieces.centre_x[-1]))

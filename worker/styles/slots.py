@@ -56,7 +56,8 @@ class Slot:
         round_ = self.width / 2
         middle = self.bottom(around) + round_
         surface = around.back if self.on_back else around.belly
-        out = OPEN * (float(surface.max()) - middle)
+        # A slot shallower than its bottom is round has its middle outside: there it opens all the same.
+        out = max(OPEN * (float(surface.max()) - middle), round_)
         if self.on_back:
             section, back, belly = Section(upper=SQUARE), out, round_
         else:

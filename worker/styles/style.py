@@ -31,6 +31,8 @@ class Remedy:
     """A parameter that mends a check when it is moved `up` or `down`, and the words for it.
 
     Of a `Rows` parameter: its `member`, in every row whose members are as `only` says (all rows where that is empty).
+    What is named in `along`, other parameters or members, is brought to the value too where it falls short of it: a
+    limb whose tip grows thicker than its root needs a thicker root.
     """
 
     parameter: str
@@ -38,6 +40,7 @@ class Remedy:
     text: str
     member: str = ""
     only: tuple[tuple[str, Value], ...] = ()
+    along: tuple[str, ...] = ()
 
 
 def _none(params: Params) -> tuple[Strand, ...]:

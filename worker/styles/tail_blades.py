@@ -30,7 +30,7 @@ BEAVER_END, RIBBON_END = 0.34, 0.3
 """Length of the rounded tip over the blade's width (judgement)."""
 WAVE = 0.2
 """How far a ribbon waves to each side, over half a wave's length (judgement)."""
-WAVE_LENGTH = 1.5
+WAVE_LENGTH = 1.0
 """Half a wave's length over a ribbon's width (judgement)."""
 CONE_ROOT = 0.2
 """How deep a cone's root lies inside at most, over its length (judgement)."""

@@ -16,6 +16,8 @@ from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter
 
+WIDEST_STEM = 0.6
+"""Greatest wrist of a kick tail over its paddle: with more there is no paddle to speak of (judgement)."""
 WIDEST_ROOT = 0.9
 """Greatest size of a tail at its root over the trunk's end that it grows out of (judgement)."""
 
@@ -36,9 +38,11 @@ def _blade(params: Params, tail: Tail) -> Iterator[Fault]:
     if blade.tip_thickness > blade.root_thickness and tail.kind in BLADED:
         detail = f"A tail thins out: at most {blade.root_thickness:g} mm at its tip, not {blade.tip_thickness:g} mm."
         yield Fault("/params/tail_tip_thickness", "tip-too-thick", detail, _most(blade.root_thickness))
-    if blade.width < blade.wrist and tail.kind in (*BLADED, "kick"):
-        detail = f"A tail {blade.width:g} mm wide has no wrist of {blade.wrist:g} mm; at most {blade.width:g} mm."
-        yield Fault("/params/tail_wrist", "wrist-too-wide", detail, _most(blade.width))
+    widest = WIDEST_STEM * blade.width if tail.kind == "kick" else blade.width
+    if blade.wrist > widest + 1e-9 and tail.kind in (*BLADED, "kick"):
+        most = math.floor(10 * widest + 1e-9) / 10
+        detail = f"A tail {blade.width:g} mm wide has no wrist of {blade.wrist:g} mm; take at most {most:g} mm."
+        yield Fault("/params/tail_wrist", "wrist-too-wide", detail, _most(most) if most >= TAIL_WRIST.minimum else None)
     shortest = _shortest(tail)
     if blade.length < shortest:
         least = math.ceil(100 * shortest / number(params, "length"))

@@ -104,6 +104,23 @@ OF_STRANDS = (
         },
     ),
     example(
+        "plates",
+        "Plated back",
+        "Ribs with their steep faces to the tail: each stands over the next, as a shrimp's plates do, on a path that "
+        "bends down.",
+        {
+            "name": "body",
+            "kind": "trunk",
+            "path": {"points": [[0, 0, 0], [25, 0, 0], [50, 0, -7], [70, 0, -20]]},
+            "girth": [
+                {"at": 0, "width": 8, "height": 10},
+                {"at": 0.3, "width": 9, "height": 11},
+                {"at": 1, "width": 5},
+            ],
+            "relief": {"kind": "ribs", "from": 0.35, "to": 0.96, "count": 7, "depth": 0.6, "land": 2, "steep": "tail"},
+        },
+    ),
+    example(
         "rings",
         "Ringed stick",
         "Twenty shallow rings, spread evenly over a stretch.",

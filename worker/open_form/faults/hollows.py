@@ -10,9 +10,9 @@ import numpy as np
 from worker.errors import Fault
 from worker.measures.strand.places import boxes_of, filled_sections, outside_all
 from worker.open_form.declared import MOST_TAKEN_OUT
+from worker.open_form.faults.rooms import rooms
 from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
 from worker.open_form.hollows import made_of
-from worker.open_form.hollows.along import THINNEST_INSIDE, girths_at, stretch_of
 from worker.open_form.shapes import span
 from worker.open_form.tree import Copy, copies
 from worker.strands.strand import Strand
@@ -21,8 +21,6 @@ from worker.values.stations import in_text
 
 Told = Mapping[str, Any]
 
-DEEPEST_SLOT = 0.75
-"""Greatest depth of a slot over the strand's height there: a deeper one leaves no floor to speak of (judgement)."""
 LOOKS, AROUND, RINGS = 5, 16, 4
 """Sections of a hollow, and places in each, that are asked whether they lie in the bait."""
 
@@ -77,30 +75,10 @@ def _of_numbers(each: Told, copy: Copy | None, at: str) -> Iterator[Fault]:
             detail = f"From {begin:.4g} to {end:.4g} mm there is no room for it; a millimetre is the least."
             yield Fault(f"{at}/to", "ends-before-it-begins", detail, {"minimum": in_text(round(begin + 1, 4))})
         else:
-            yield from _along(each, copy.strand, at)
+            yield from rooms(each, copy.strand, at)
     if each["kind"] == "pocket" and "path" not in each and each["length"] < each["diameter"]:
         detail = f"A pocket {each['diameter']:g} mm wide is at least as long: {each['length']:g} mm is less."
         yield Fault(f"{at}/length", "pocket-too-short", detail, {"minimum": each["diameter"], "unit": "mm"})
-
-
-def _along(each: Told, strand: Strand, at: str) -> Iterator[Fault]:
-    _, _, stations = stretch_of(each, strand)
-    half, back, belly = girths_at(strand, stations)
-    if each["kind"] == "slot":
-        most = DEEPEST_SLOT * float((back + belly).min())
-        if each["depth"] > most + 1e-9:
-            detail = f"A slot {each['depth']:g} mm deep leaves next to no floor there; {most:.3g} mm do."
-            yield Fault(f"{at}/depth", "slot-too-deep", detail, {"maximum": round(most, 4), "unit": "mm"})
-        widest = DEEPEST_SLOT * 2 * float(half.min())
-        if each["width"] > widest + 1e-9:
-            detail = f"A slot {each['width']:g} mm wide leaves next to no sides there; {widest:.3g} mm do."
-            yield Fault(f"{at}/width", "slot-too-wide", detail, {"maximum": round(widest, 4), "unit": "mm"})
-    if each["kind"] == "inside":
-        most = min(float(size.min()) for size in (half, back, belly)) - THINNEST_INSIDE
-        if each["wall"] > most + 1e-9:
-            detail = f"A wall of {each['wall']:g} mm leaves nothing inside; {max(most, 0):.3g} mm do."
-            allowed = {"minimum": 0.8, "maximum": round(most, 4), "unit": "mm"} if most >= 0.8 else None
-            yield Fault(f"{at}/wall", "no-inside", detail, allowed)
 
 
 def _of_made(hollows: Sequence[Strand], strands: Sequence[Strand], at: str) -> Iterator[Fault]:

@@ -16,6 +16,11 @@ from worker.styles.turns import turn_faults
 
 Told = Mapping[str, Any]
 
+LOOKS = np.arange(9) / 8
+"""Shares of two paths at which they are held against each other."""
+SAME = 0.02
+"""Strands nearer to each other than this all along, mm, are in the same place."""
+
 
 def made_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
     """Every fault of the strands as far as they can be made."""
@@ -29,6 +34,21 @@ def made_faults(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fau
             found.append(Fault(f"/strands/{number}/root_blend", "relief-hidden", "The root hides the relief."))
     yield from sorted({fault.pointer: fault for fault in found}.values(), key=lambda fault: fault.pointer)
     yield from _beside(told, made)
+    yield from _twice(told, made)
+
+
+def _twice(told: Sequence[Told], made: Sequence[Copy]) -> Iterator[Fault]:
+    """Strands that lie all along where another one lies: their skins would be one and the same."""
+    at = [copy.strand.path.frames(copy.strand.path.length * LOOKS)[0] for copy in made]
+    sizes = [np.stack(copy.strand.body.sizes(copy.strand.path.length * LOOKS)) for copy in made]
+    shown: set[int] = set()
+    for later in range(len(made)):
+        for earlier in range(later):
+            apart = max(float(np.abs(values[later] - values[earlier]).max()) for values in (at, sizes))
+            if apart < SAME and made[later].told not in shown:
+                shown.add(made[later].told)
+                detail = f"The {made[later].strand.name} lies where the {made[earlier].strand.name} lies."
+                yield Fault(f"/strands/{made[later].told}", "in-the-same-place", detail)
 
 
 def _beside(told: Sequence[Told], made: Sequence[Copy]) -> Iterator[Fault]:

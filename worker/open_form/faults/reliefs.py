@@ -85,9 +85,10 @@ def _row(relief: Told, girth: Girth, length: float, at: str) -> Iterator[Fault]:
         detail = f"From {begin:.4g} to {end:.4g} mm there is no room for one of them."
         yield Fault(f"{at}/to", "no-room", detail, {"minimum": in_text(round(begin + low, 4)), "maximum": 1})
         return
-    first, last = land + relief.get("edge", 0.0) + 0.1, length - 0.1
+    room = land + relief.get("edge", 0.0) + 0.1
+    first, last = (room, length - 0.1) if relief.get("steep") != "tail" else (0.1, length - room)
     if begin < first:
-        detail = f"The first rib's land begins {land:g} mm before; {first:.3g} mm from the root it has room."
+        detail = f"The first of them begins {begin:.3g} mm from the root; {first:.3g} mm from it there is room."
         yield Fault(f"{at}/from", "no-room", detail, {"minimum": in_text(round(first, 4))})
     begin, pitch, count = row_of(relief, length)
     if begin + count * pitch > last + 1e-9:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -18,12 +19,16 @@ from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.section import Section
 from worker.strands.strand import HollowKind, Strand
-from worker.strands.vectors import cross
+from worker.strands.vectors import cross, norm
 
 Told = Mapping[str, Any]
 
-LOOKS = 16
-"""Stretches into which a hollow's girth, and on a path that turns its path, are cut."""
+LOOKS = 8
+"""Stretches into which a hollow's girth is cut where it is not level."""
+TURN, MOST_CURVES = 0.35, 24
+"""Greatest turn, radians, of one curve of a hollow's path, and how many curves there may be."""
+OVER, THIN = 0.5, 0.1
+"""How far a slot or a cut reaches over the surface, and the least that a hollow reaches to either side, mm."""
 FLAT = Section(8.0, 8.0)
 """Flat sides, rounded at the corners."""
 THINNEST_INSIDE = 0.4
@@ -36,10 +41,10 @@ def slot(told: Told, copy: Copy) -> list[Strand]:
     begin, end, at = stretch_of(told, strand)
     sizes = girths_at(strand, at)
     surface = sizes[1] if side == "back" else sizes[2]
-    top, floor = float(surface.max()) + _raised(strand) + CLEAR, surface - told["depth"]
+    top, floor = surface + _raised(strand) + OVER, surface - told["depth"]
     # The path lies level, just above the highest place of the floor.
     level = float(floor.max()) + 0.1
-    outward, inward = np.full(len(at), top - level), level - floor
+    outward, inward = np.maximum(top - level, THIN), level - floor
     back, belly = (outward, inward) if side == "back" else (inward, outward)
     path = along_path(strand.path, begin, end, (0.0, level if side == "back" else -level))
     return [_blade("slot", path, at, (begin, end), np.full(len(at), told["width"]), back, belly, FLAT)]
@@ -71,12 +76,12 @@ def _cut(told: Told, strand: Strand, degrees: float) -> Strand:
     begin, end, at = stretch_of(told, strand)
     cosine, sine = turn_of(degrees)
     surface = strand.section.reach(*girths_at(strand, at), np.full(len(at), sine), np.full(len(at), cosine))
-    outer = float(surface.max()) + _raised(strand) + CLEAR
+    outer = surface + _raised(strand) + OVER
     inner = told["width"]  # past the path, so that cuts from all sides run into each other
-    middle, half = (outer - inner) / 2, (outer + inner) / 2
+    middle = (float(outer.min()) - inner) / 2
     path = along_path(strand.path, begin, end, (middle * sine, middle * cosine), (cosine, -sine))
-    reach = np.full(len(at), half)
-    return _blade("cut", path, at, (begin, end), np.full(len(at), told["width"]), reach, reach, FLAT)
+    inward = np.full(len(at), middle + inner)
+    return _blade("cut", path, at, (begin, end), np.full(len(at), told["width"]), outer - middle, inward, FLAT)
 
 
 def stretch_of(told: Told, strand: Strand) -> tuple[float, float, Array]:
@@ -107,7 +112,7 @@ def along_path(
     `left` turns what goes along it: the direction to its left, said to the left and to the back.
     """
     inner = [min(max(each, 0.0), path.length) for each in (begin, end)]
-    looks = 1 if path.straight else LOOKS
+    looks = 1 if path.straight else _knots(path, inner[0], inner[1])
     at = inner[0] + (inner[1] - inner[0]) * np.arange(looks + 1) / looks
     points, to_left, to_back = path.frames(at)
     ahead = cross(to_left, to_back)
@@ -118,6 +123,13 @@ def along_path(
     if path.straight:
         return StraightPath(end - begin, _point(points[0]), _point(ahead[0]), turned)
     return HermitePath(tuple(Knot(_point(p), _point(a)) for p, a in zip(points, ahead, strict=True)), turned)
+
+
+def _knots(path: Path, begin: float, end: float) -> int:
+    """Curves that a stretch of a path is told by: a cubic follows a turn of up to TURN closely."""
+    _, left, back = path.frames(begin + (end - begin) * np.arange(65) / 64)
+    ways = np.diff(cross(left, back), axis=0)
+    return min(max(math.ceil(float(norm(ways).sum()) / TURN), 2), MOST_CURVES)
 
 
 def _point(values: Array) -> Point:
@@ -138,6 +150,8 @@ def _blade(
 ) -> Strand:
     """A hollow whose girth is told at the strand's stations `at`, along a path between those of `ends_at`."""
     share = (at - ends_at[0]) / (ends_at[1] - ends_at[0])
+    if all(float(np.ptp(column)) < 1e-9 for column in (width, back, belly)):
+        share, width, back, belly = (column[[0, -1]] for column in (share, width, back, belly))
     rows = [
         GirthStation(*(round(float(each), 9) for each in row)) for row in zip(share, width, back, belly, strict=True)
     ]

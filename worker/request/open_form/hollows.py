@@ -13,7 +13,7 @@ from worker.request.faults import Flaw
 from worker.request.fields import ParameterField, TextField
 from worker.request.open_form.members import StationsField
 from worker.request.open_form.placing import both_sides, named, placed, pointing
-from worker.request.open_form.shape import HOLLOW_GIRTH, PATH, SECTION, ends, required, stretch, tagged
+from worker.request.open_form.shape import HOLLOW_GIRTH, PATH, ends, required, section, stretch, tagged
 
 _TOGETHER = Flaw("missing", "A strand is named together with the stations along it.")
 _THERE = "From the strand's path there: along it, to its left, to its back."
@@ -95,7 +95,7 @@ _AS_STRAND = schema(
     **placed("Where its path begins, from the nose or from its place on the strand."),
     path=PATH,
     girth=HOLLOW_GIRTH,
-    section=SECTION,
+    section=section(d.HOLLOW_UPPER, d.HOLLOW_LOWER),
     ends=ends("round", "round"),
 )
 

@@ -94,11 +94,12 @@ def _girth(width: Parameter) -> ListField:
 GIRTH, HOLLOW_GIRTH = _girth(d.GIRTH_WIDTH), _girth(d.HOLLOW_WIDTH)
 """A strand's, and a hollow's, which a knife may leave."""
 
-SECTION = ObjectField(
-    schema(upper=ParameterField(d.UPPER), lower=ParameterField(d.LOWER), floor=OptionalParameterField(d.FLOOR)),
-    "Section",
-    "Its shape: an ellipse, or squarer.",
-)
+
+def section(upper: Parameter, lower: Parameter) -> ObjectField:
+    """Exponents and floor."""
+    members = schema(upper=ParameterField(upper), lower=ParameterField(lower), floor=OptionalParameterField(d.FLOOR))
+    return ObjectField(members, "Section", "Its shape: an ellipse, or squarer.")
+
 
 _CORE = schema(width_share=ParameterField(d.CORE_WIDTH), height_share=ParameterField(d.CORE_HEIGHT))
 
@@ -122,6 +123,7 @@ RELIEF = EitherField(
             depth=ParameterField(d.RIB_DEPTH),
             land=ParameterField(d.RIB_LAND),
             edge=ParameterField(d.RIB_EDGE),
+            steep=ParameterField(d.RIB_STEEP),
             cover=ParameterField(d.COVER),
         ),
         "rings": tagged(
@@ -173,4 +175,11 @@ def ends(root: str, tip: str) -> ObjectField:
 
 def shape(root: str = "round", tip: str = "round") -> dict[str, Any]:
     """The members that every strand has, with the ends that it has by default."""
-    return {"path": PATH, "girth": GIRTH, "section": SECTION, "relief": RELIEF, "ends": ends(root, tip), "bands": BANDS}
+    return {
+        "path": PATH,
+        "girth": GIRTH,
+        "section": section(d.UPPER, d.LOWER),
+        "relief": RELIEF,
+        "ends": ends(root, tip),
+        "bands": BANDS,
+    }

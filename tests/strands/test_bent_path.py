@@ -1,0 +1,74 @@
+"""Paths of straight stretches and arcs: closed forms, and the cubic path as a second opinion."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from worker.solid.trunk import solid_of
+from worker.strands.bent_path import BentPath, Stretch
+from worker.strands.girth import Girth
+from worker.strands.plain import Plain
+from worker.strands.strand import Strand
+from worker.strands.vectors import cross, dot, norm
+
+PATH = BentPath((Stretch(20.0), Stretch(30.0, 60.0), Stretch(8.0), Stretch(12.0, -25.0)), (3.0, 0.0, 1.0))
+STATIONS = PATH.length * np.arange(281) / 280
+
+
+def test_a_quarter_turn_down_ends_a_radius_on_and_a_radius_below() -> None:
+    radius = 12.0
+    path = BentPath((Stretch(10.0), Stretch(radius * math.pi / 2, 90.0)))
+    points, left, back = path.frames(np.array([0.0, 10.0, path.length]))
+    assert points[1:] == pytest.approx(np.array([[10.0, 0.0, 0.0], [10 + radius, 0.0, -radius]]), abs=1e-12)
+    assert back[2] == pytest.approx([1.0, 0.0, 0.0], abs=1e-12), "what was the back looks ahead"
+    assert left == pytest.approx(np.array([[0.0, 1.0, 0.0]] * 3))
+    assert norm(path.curvature(np.array([5.0, 12.0]))) == pytest.approx([0.0, 1 / radius])
+
+
+def test_frames_are_square_unit_and_follow_the_path() -> None:
+    points, left, back = PATH.frames(STATIONS)
+    ahead = cross(left, back)
+    for one in (left, back, ahead):
+        assert norm(one) == pytest.approx(np.ones(len(one)))
+    assert dot(left, back) == pytest.approx(np.zeros(len(left)), abs=1e-12)
+    steps = np.diff(points, axis=0)
+    assert norm(steps) == pytest.approx(np.diff(STATIONS), rel=1e-3)
+    assert dot(steps, ahead[:-1] + ahead[1:]) / 2 == pytest.approx(np.diff(STATIONS), rel=1e-4)
+
+
+def test_the_nearest_place_of_a_point_beside_the_path_is_where_it_came_from() -> None:
+    points, left, back = PATH.frames(STATIONS)
+    chance = np.random.default_rng(5)
+    aside, up = chance.uniform(-4, 4, (2, len(points), 1))
+    assert PATH.nearest(points + aside * left + up * back) == pytest.approx(STATIONS, abs=1e-9)
+    there = PATH.beside(points + aside * left + up * back)
+    assert (there.left, there.back) == (pytest.approx(aside[:, 0]), pytest.approx(up[:, 0]))
+    assert there.past == pytest.approx(np.zeros(len(points)), abs=1e-9)
+    assert PATH.nearest(np.array([[-50.0, 0.0, 1.0]])) == pytest.approx([0.0])
+
+
+def test_its_curve_is_the_same_path() -> None:
+    curve = PATH.as_curve()
+    assert curve.length == pytest.approx(PATH.length, abs=1e-4)
+    for own, other in zip(PATH.frames(STATIONS), curve.frames(STATIONS), strict=True):
+        assert own == pytest.approx(other, abs=2e-4)
+
+
+@pytest.mark.parametrize("sag", [0.01, 0.001])
+def test_no_chord_of_its_stations_sags_by_more_than_asked(sag: float) -> None:
+    given = np.array([0.0, 20.0, PATH.length])
+    stations = PATH.subdivided(given, sag, 4.0)
+    assert np.isin(given, stations).all() and (np.diff(stations) > 0).all()
+    outer = [PATH.frames(at)[0] + 4.0 * PATH.frames(at)[2] for at in (stations, (stations[1:] + stations[:-1]) / 2)]
+    chords = (outer[0][1:] + outer[0][:-1]) / 2
+    assert norm(outer[1] - chords).max() < sag * 1.05
+
+
+def test_a_bent_rod_has_the_volume_of_the_straight_one() -> None:
+    # Pappus and Guldin; and of two round ends 4/3 pi r^3.
+    rod = Strand("rod", "trunk", PATH, Girth.circular((0.0, 6.0), (1.0, 6.0)), Plain((3.0, 3.0)))
+    exact = math.pi * 9 * (PATH.length - 6) + 4 / 3 * math.pi * 27
+    assert solid_of(rod, 0.02).volume == pytest.approx(exact, rel=2e-4)
