@@ -16,6 +16,8 @@ AROUND, RINGS = 24, 6
 TURN = 0.6180339887498949
 """Irrational step by which a wedge's parts stand further out than the last one's (Weyl): no hollow's edge falls between
 two rings of them all round."""
+OTHER_TURN = 0.7548776662466927
+"""The same of how far they stand over from one side of a wedge to the other: a squarer section has broad wedges."""
 LOOKS = 64
 """Sections at most that are looked at; between them the shares are level with their neighbours'."""
 ACROSS = 24
@@ -75,8 +77,9 @@ def _in_one(strand: Strand, station: Array) -> tuple[Array, Array, Array]:
     share = np.repeat(wedge / np.maximum(wedge.sum(axis=1, keepdims=True), 1e-12) / RINGS, RINGS, axis=1)
     first = np.arange(AROUND)[:, None] * TURN % 1.0
     out = np.sqrt((np.arange(RINGS) + first) / RINGS)
+    over = (np.arange(AROUND * RINGS) * OTHER_TURN % 1.0).reshape(AROUND, RINGS)
     aside, upward = (
-        (((part + there) / 2)[:, :, None] * out).reshape(len(station), -1)
+        ((part[:, :, None] * (1 - over) + there[:, :, None] * over) * out).reshape(len(station), -1)
         for part, there in ((left, next_left), (up, next_up))
     )
     return aside, upward, share
