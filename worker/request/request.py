@@ -85,7 +85,8 @@ class Request:
 
     def changed(self, patch: Mapping[str, Any]) -> Request:
         """The request after an RFC 7396 merge patch whose values are in normal form already."""
-        return Request(merged(self.normal, patch), self.label)
+        normal = merged(self.normal, patch)
+        return Request({**normal, "checks": _asked(normal["checks"])}, self.label)
 
 
 def read_request(body: object) -> Request:
@@ -97,8 +98,7 @@ def read_request(body: object) -> Request:
     if faults:
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
-    asked = {name: _without_default(name, members) for name, members in top["checks"].items()}
-    top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
+    top["checks"] = _asked(top["checks"])
     label = top.pop("label", None)
     request = Request(top, label)
     impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
@@ -130,6 +130,12 @@ def _read(body: object) -> tuple[dict[str, Any], list[Fault]]:
         except ValidationError as error:
             faults += faults_in(error.messages, "params")
     return top, faults
+
+
+def _asked(checks: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
+    """`checks` in normal form: those of which something else is asked than by default."""
+    asked = {name: {"silence": False, **_without_default(name, members)} for name, members in checks.items()}
+    return {name: members for name, members in asked.items() if members != {"silence": False}}
 
 
 def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:

@@ -99,7 +99,7 @@ def rig_of(told: Mapping[str, Any], trunk: tuple[Strand, ...]) -> Rig:
     if "station" in told:
         station = along(told["station"], length)
     elif kind == "nose":
-        station = min(hold_station(trunk[0].body), length)
+        station = min(hold_station(trunk[0].body), length / 2)
     else:
         station = ACROSS_AT[kind] * length if kind in ACROSS_AT else hook.shank
     return Rig(kind, station, hook, weights)
@@ -111,7 +111,10 @@ def rig_faults(told: Mapping[str, Any] | None, trunk: tuple[Strand, ...]) -> Ite
         return
     rig, length = rig_of(told, trunk), trunk_length(trunk)
     allowed = {"maximum": math.floor(10 * length) / 10, "unit": "mm"}
-    if rig.station > length:
+    if rig.kind == "nose" and rig.station > length / 2:
+        detail = f"A nose hook would sit {rig.station:.4g} mm behind the nose, past the middle of {length:.4g} mm."
+        yield Fault("/rig/station", "behind-the-middle", detail, {**allowed, "maximum": math.floor(5 * length) / 10})
+    elif rig.station > length:
         pointer = "/rig/station" if "station" in told else "/rig/hook/shank"
         detail = f"The hook would cross the bait {rig.station:.4g} mm from its nose; it is {length:.4g} mm long."
         yield Fault(pointer, "beyond-the-tail", detail, allowed)
