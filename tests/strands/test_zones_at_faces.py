@@ -10,7 +10,7 @@ from worker.styles import STYLES
 def test_a_collar_that_ends_on_a_crest_leaves_one_crest_between_two_gaps() -> None:
     """Deep ribs on a tall tapering worm: upright faces put crests where their gaps are, and the collar ends on one."""
     style = STYLES["ribbed_worm"]
-    params = {**style.defaults(), "height": 16.0, "taper": 0.35, "rib_depth": 4.0, "egg_band": 20.0}
+    params = {**style.defaults(), "width": 16.0, "height": 16.0, "taper": 0.35, "rib_depth": 4.0, "egg_band": 20.0}
     assert list(style.infeasible(params)) == []
     for outline in style.strands(params)[0].body.outlines:
         gaps, crests = outline.gaps.station, outline.crest_x

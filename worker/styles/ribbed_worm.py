@@ -5,6 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+import numpy as np
+
 from worker.errors import Fault
 from worker.strands.girth import Girth
 from worker.strands.path import StraightPath
@@ -23,6 +25,8 @@ HEAD_SHARE, WIDEST_FROM, WIDEST_TO = 0.82, 0.22, 0.55
 """Width of the nose over the greatest, and between which fractions of the length the worm is widest (judgement)."""
 DEEPEST_SHARE = 0.25
 """Greatest rib depth over the height."""
+LEAST_FLOOR = 0.2
+"""Least half-size of the worm in its grooves, mm: deeper ones cut it in two (judgement)."""
 
 WIDTH = Parameter(
     "width", "length", "Width", "Greatest width.", default=10.0, minimum=4.0, maximum=16.0, unit="mm", figure="width"
@@ -143,6 +147,14 @@ def _pitch(params: Params) -> float:
     return zone / int(params["rib_count"]) if int(params["rib_count"]) else number(params, "rib_pitch")
 
 
+def _thinnest_half(params: Params) -> float:
+    """Half of the smallest width or height between the ribs' beginning and their end, mm."""
+    ends = np.array([number(params, "ribs_from"), number(params, "ribs_to")])
+    widths = _girth(params).width(ends)
+    flatter = min(1.0, number(params, "height") / number(params, "width"))
+    return float(widths.min()) * flatter / 2
+
+
 def _trunk(params: Params) -> Strand:
     """From the parameters as the trunk sees them."""
     length, width, taper = (number(params, name) for name in ("length", "width", "taper"))
@@ -168,6 +180,11 @@ def _faults(params: Params) -> Iterator[Fault]:
     if depth > deepest + 1e-9:
         detail = f"Ribs {depth:g} mm deep cut more than a quarter into {number(params, 'height'):g} mm of height."
         yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": round(deepest, 4)})
+    elif depth > (through := _thinnest_half(params) - LEAST_FLOOR):
+        # A flat worm is cut from side to side by grooves that its height would bear.
+        most = math.floor(10 * through) / 10
+        detail = f"Grooves {depth:g} mm deep all around cut the worm in two where it is thinnest; {most:g} mm do not."
+        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": most})
     if pitch < 1.5 - 1e-9 or pitch > 8 + 1e-9:
         detail = f"{int(params['rib_count'])} ribs in that stretch stand {pitch:.3g} mm apart; 1.5 to 8 mm can be made."
         yield Fault("/params/rib_count", "rib-pitch", detail, {"minimum": 0, "maximum": 120})

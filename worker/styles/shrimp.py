@@ -42,7 +42,7 @@ _GROUPS: tuple[tuple[Limbs, tuple[Parameter, ...]], ...] = (
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
-    trunk = _of(params, (*BODY, *FAN, *HEAD))
+    trunk = _of({**_FIXED, **params}, (*BODY, *FAN, *HEAD, *SLOT, *BORES))
     limbs = (_limbs_of(number_of, trunk, _of(params, own)) for number_of, (_, own) in enumerate(_GROUPS))
     return (_body(trunk).trunk, *(limb for group in limbs for limb in group))
 

@@ -14,6 +14,7 @@ from worker.strands.girth import Girth
 from worker.strands.path import Path, StraightPath
 from worker.strands.ribs import Ribs
 from worker.strands.strand import Strand
+from worker.styles.dress import dressed
 from worker.styles.placing import Place, place_on
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
@@ -105,8 +106,8 @@ class ShrimpBody:
 
     @cached_property
     def trunk(self) -> Strand:
-        """The trunk, nothing taken out and nothing grown on it."""
-        return Strand("trunk", "trunk", self.path, self.girth, self.relief)
+        """The trunk, nothing grown on it; level at its nose where a bore opens there, so that this takes no length."""
+        return dressed(Strand("trunk", "trunk", self.path, self.girth, self.relief), self.params)
 
     def spot(self, station: float) -> Spot:
         """The place at a station of the path."""

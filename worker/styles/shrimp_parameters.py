@@ -18,7 +18,7 @@ BODY = (
     share("taper", "Taper", "Girth of the abdomen at the fan over the carapace's.", 0.55, 0.35, 0.8, 0.05),
     share("arch", "Arch", "By how much the abdomen turns down from carapace to fan.", 35.0, 0.0, 110.0, 1.0, "deg"),
     millimetres(
-        "root_blend", "Root blend", "Radius of the round where fan, legs, feelers and horn leave.", 0.6, 0.5, 3.0
+        "root_blend", "Root blend", "Radius of the round where fan, legs, feelers and eyes leave.", 0.6, 0.5, 1.5
     ),
 )
 FAN = (
