@@ -7,6 +7,7 @@ from typing import Any
 from worker.checks.answer import graded
 from worker.checks.joint_pull import CAUTION_SHARE
 from worker.checks.subject import Subject
+from worker.handling import handling_figures
 from worker.measures.strand.laid_straight import laid_straight
 from worker.values.parameter import six_digits
 
@@ -58,6 +59,7 @@ def metrics_of(subject: Subject, body: dict[str, Any]) -> dict[str, Any]:
             "strand": thinnest.strand,
             "station_mm": six_digits(thinnest.station),
         },
+        **handling_figures(subject, body["volume_mm3"]),
     }
 
 
@@ -75,9 +77,10 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
             joints.pull_low.tolist(),
             joints.pull_high.tolist(),
             joints.out_of_range.tolist(),
+            group.limits.tolist(),
             strict=True,
         )
-        for kind, station, area, diameter, factor, pull, low, high, out_of_range in columns:
+        for kind, station, area, diameter, factor, pull, low, high, out_of_range, limit in columns:
             joint = {
                 "joint": len(listed) + 1,
                 "strand": group.strand,
@@ -89,8 +92,8 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
                 "pull_n": six_digits(pull),
                 "pull_low_n": six_digits(low),
                 "pull_high_n": six_digits(high),
-                "limit_n": six_digits(group.limit),
-                "verdict": graded(pull, group.limit, CAUTION_SHARE * group.limit),
+                "limit_n": six_digits(limit),
+                "verdict": graded(pull, limit, CAUTION_SHARE * limit),
             }
             if out_of_range:
                 joint["note"] = _OUT_OF_RANGE

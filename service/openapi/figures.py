@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from service.openapi import handling
 from service.openapi.shapes import Schema, list_of, number, object_of, ref, text, whole
 
 VERDICT: Schema = {"type": "string", "enum": ["pass", "caution", "fail"]}
@@ -30,6 +31,7 @@ def metrics() -> Schema:
                 "How much more easily it bends than without its relief; null for a bait in pieces.", "null"
             ),
             "thinnest_mm": {"description": "The thinnest place, and where."},
+            **handling.metrics(),
             "triangles": whole("Of the mesh."),
             "through_holes": whole("Holes from one side to the other."),
         },

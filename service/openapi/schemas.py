@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.openapi import figures
+from service.openapi import figures, handling
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.schema import request_schema
 
@@ -15,6 +15,7 @@ def schemas() -> dict[str, Schema]:
         "Request": request_schema(),
         "Bait": _bait(),
         "Metrics": figures.metrics(),
+        **handling.schemas(),
         "Joint": figures.joint(),
         "Check": figures.check(),
         "Remedy": figures.remedy(),

@@ -111,6 +111,21 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "tolerance_mm": 0.05,
         "outputs": ["stl"],
     },
+    "a slotted worm with a tail on a jig head": {
+        "style": "ribbed_worm",
+        "params": {"width": 12, "height": 12, "tail": "curl", "hook_slot": "back"},
+        "plastic": {"grade": "medium", "salt_wt_pct": 12},
+        "rig": {"kind": "jig_head", "hook": {"gape": 11, "shank": 25}, "weights": [{"mass_g": 5}]},
+        "water": {"temperature_c": 9.5, "salinity": 31},
+        "outputs": ["stl"],
+    },
+    "a craw of several strands on a hook that is too small": {
+        "style": "craw",
+        "rig": {"kind": "texas", "station": 0.3, "hook": {"gape": 6, "wire": 0.5}},
+        "checks": {"hook_tear_out": {"limit": 20}},
+        "tolerance_mm": 0.05,
+        "outputs": ["stl"],
+    },
     "a shrimp": {"style": "shrimp", "outputs": ["stl"]},
     "a shrimp arched past upright, with two pairs of feelers": {
         "style": "shrimp",

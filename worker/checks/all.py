@@ -6,13 +6,22 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from worker.checks.answer import Answer
+from worker.checks.hook_clearance import hook_clearance
+from worker.checks.hook_tear_out import hook_tear_out
 from worker.checks.joint_pull import joint_pull
 from worker.checks.overlap import overlap
 from worker.checks.single_piece import single_piece
 from worker.checks.subject import Subject
 from worker.checks.thin_feature import thin_feature
 
-_CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (single_piece, overlap, joint_pull, thin_feature)
+_CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (
+    single_piece,
+    overlap,
+    joint_pull,
+    hook_tear_out,
+    hook_clearance,
+    thin_feature,
+)
 
 
 def check_all(subject: Subject) -> list[Answer]:

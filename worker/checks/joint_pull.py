@@ -87,7 +87,10 @@ def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy,
 
 def _or_ask_less(subject: Subject, found: tuple[Remedy, ...], pull: float) -> tuple[Remedy, ...]:
     """What was found; where that is nothing, the pull that this bait can be asked for."""
-    asked = math.floor(10 * pull / AIM) / 10
+    weakest = subject.weakest
+    # Behind a rig's hook less is asked of a joint than of the trunk.
+    share = 1.0 if weakest is None else float(subject.joint_limits[weakest]) / subject.joint_limit
+    asked = math.floor(10 * pull / AIM / share) / 10
     if found or asked < JOINT_PULL.minimum:
         return found
     text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
@@ -103,7 +106,7 @@ def _worst(subject: Subject) -> Aim:
         if other.pieces > 1:
             return UNKNOWN
         groups = [group for group in other.joint_groups if group.strand_kind == kind and len(group.joints)]
-        return min((float(group.joints.pull.min()) - AIM * group.limit for group in groups), default=math.inf)
+        return min((float((group.joints.pull - AIM * group.limits).min()) for group in groups), default=math.inf)
 
     return Aim("joint_pull" if kind == "trunk" else f"joint_pull of {kind}", spare, _pull, "holds {} N")
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.checks.answer import Remedy
+from worker.checks.rig_dials import rig_dials
 from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
 from worker.request.merging import merged
@@ -78,7 +79,7 @@ def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
 
 
 def _changes(subject: Subject, aim: Aim, patch: Mapping[str, Any], also: str) -> Iterator[Remedy]:
-    for dial in subject.request.bait.dials(aim.check):
+    for dial in (*subject.request.bait.dials(aim.check), *rig_dials(subject, aim.check)):
         found = _nearest(subject, dial, aim)
         if found is not None:
             steps, mended = found

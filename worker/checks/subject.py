@@ -9,17 +9,20 @@ from typing import Any
 
 import numpy as np
 
-from worker.checks.places import Thinnest
-from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth
-from worker.measures.strand.bending import flexibility_ratio
-from worker.measures.strand.hollows import net_share, net_trunk_share, taken_out
-from worker.measures.strand.joints import JointGroup, Joints, joints_of
+from worker.checks.places import Thinnest, thinnest_of_trunk
+from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth, share_by_rig
+from worker.measures.hook.along import trunk_length
+from worker.measures.hook.crossing import Held, held, less_hook
+from worker.measures.hook.rig import Rig, rig_faults, rig_of
+from worker.measures.strand.bending import flexibility_ratio, hold_station
+from worker.measures.strand.hollows import taken_out
+from worker.measures.strand.joints import JointGroup, Joints
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
+from worker.measures.strand.necks import necks_of
 from worker.measures.strand.pieces import pieces_of
 from worker.measures.strand.size import Size, size_of
-from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
-from worker.measures.strand.trunk_section import place_of
+from worker.measures.strand.trunk import trunk_flexibility, trunk_girth
 from worker.measures.strand.whole import size_of_all
 from worker.request import Request
 from worker.strands.body import Body
@@ -96,12 +99,16 @@ class Subject:
         return self.request.bait.ligaments()
 
     @cached_property
+    def whole(self) -> Size:
+        """Length, width, height, volume, surface, before anything is taken out."""
+        if len(self.strands) == 1 and self.trunk.path.straight:
+            return size_of(self.body, self.body.grid())
+        return size_of_all(self.trunk_strands, self.limbs)
+
+    @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
-        if len(self.strands) == 1 and self.trunk.path.straight:
-            whole = size_of(self.body, self.body.grid())
-        else:
-            whole = size_of_all(self.trunk_strands, self.limbs)
+        whole = self.whole
         if not self.hollows:
             return whole
         known = self.request.bait.taken()
@@ -115,25 +122,39 @@ class Subject:
         return pieces_of(self.strands, self.unknown_hollows)
 
     @cached_property
+    def rig(self) -> Rig | None:
+        """The rig that the request tells, on this bait."""
+        told = self.request.normal.get("rig")
+        return None if told is None else rig_of(told, self.trunk_strands)
+
+    @cached_property
+    def hook(self) -> Held | None:
+        """What the rig's hook holds."""
+        return None if self.rig is None else held(self.rig, self.trunk_strands, self.hollows, self.plastic)
+
+    @property
+    def hold(self) -> float:
+        """Where the bait is held when it bends: where the hook leaves the nose, mm along the trunk; not behind half."""
+        hooked = None if self.rig is None else self.rig.hold_station
+        return hooked or min(hold_station(self.body), trunk_length(self.trunk_strands) / 2)
+
+    @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:
         """The joints of the trunk, then of every limb."""
         strength, by_name = self.plastic.strength, {strand.name: strand for strand in self.strands}
-        if len(self.trunk_strands) == 1:
-            joints = joints_of(self.body, strength)
-            joints = joints.less(net_share(self.trunk, joints.station, self.hollows))
-            kinds = tuple("core" if on_core else "neck" for on_core in joints.on_core.tolist())
-        else:
-            joints = trunk_joints(self.trunk_strands, strength)
-            joints = joints.less(net_trunk_share(self.trunk_strands, joints, self.hollows))
-            kinds = ("neck",) * len(joints)
-        groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints)]
+        joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
+        joints = less_hook(joints, self.rig, self.hook)
+        share = share_by_rig(self.rig, joints.station)
+        groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share)]
         for limb in self.limbs:
             if limb.root is not None:
                 joints, kinds = limb_joints(limb, by_name[limb.root.parent], strength)
                 groups.append(JointGroup(limb.name, limb.kind, kinds, PULL_BY_KIND[limb.kind], joints))
         for ligament in self.ligaments:
             limit = self.joint_limit if ligament.kind == "trunk" else PULL_BY_KIND[ligament.kind]
-            groups.append(ligament_joints(ligament, limit, strength))
+            group = ligament_joints(ligament, limit, strength)
+            trunk_share = share_by_rig(self.rig, group.joints.station) if ligament.kind == "trunk" else None
+            groups.append(replace(group, share=trunk_share))
         return tuple(groups)
 
     @cached_property
@@ -144,7 +165,7 @@ class Subject:
     @cached_property
     def joint_limits(self) -> Array:
         """The pull, N, that each joint is held to."""
-        return np.concatenate([np.full(len(group.joints), group.limit) for group in self.joint_groups])
+        return np.concatenate([group.limits for group in self.joint_groups])
 
     def group_of(self, joint: int) -> JointGroup:
         """The group that a joint belongs to."""
@@ -155,9 +176,7 @@ class Subject:
     def joint_limit(self) -> float:
         """The pull, N, that every joint of the trunk is held to."""
         asked = self.request.normal["require"].get("joint_pull_n")
-        if asked is not None:
-            return float(asked)
-        return pull_of_girth(self.girth)
+        return pull_of_girth(self.girth) if asked is None else float(asked)
 
     @cached_property
     def girth(self) -> float:
@@ -198,25 +217,14 @@ class Subject:
 
     @property
     def _thinnest_of_trunk(self) -> Thinnest:
-        crests, at = [], []
-        for strand in self.trunk_strands:
-            crest_x = strand.body.relief.crest_x
-            crests.append(2 * np.minimum(*strand.body.half_sizes(crest_x)))
-            at.append(crest_x if len(self.trunk_strands) == 1 else place_of(strand, crest_x))
-        joints = self.joint_groups[0].joints
-        if len(joints):
-            crests.append(2 * np.minimum(joints.half_width, joints.half_height))
-            at.append(joints.station)
-        across, station = np.concatenate(crests), np.concatenate(at)
-        least = int(np.flatnonzero(across <= float(across.min()) * (1 + 1e-9))[0])
-        return Thinnest(float(across[least]), float(station[least]), "trunk", "trunk")
+        return thinnest_of_trunk(self.trunk_strands, self.joint_groups[0].joints)
 
     @cached_property
     def flexibility_ratio(self) -> float | None:
         """How much more easily the bait bends than without its relief."""
         if len(self.trunk_strands) == 1:
-            return flexibility_ratio(self.body, self.trunk.smooth)
-        return trunk_flexibility(self.trunk_strands) if self.pieces == 1 else None
+            return flexibility_ratio(self.body, self.trunk.smooth, self.hold)
+        return trunk_flexibility(self.trunk_strands, self.hold) if self.pieces == 1 else None
 
     def limit(self, check: str) -> float:
         """The limit of a check that has one of its own: the request's, or the default."""
@@ -234,4 +242,5 @@ class Subject:
         changed = self.request.changed(patch)
         if any(True for _ in changed.bait.infeasible()):
             return None
-        return Subject(changed, self.known)
+        other = Subject(changed, self.known)
+        return None if any(True for _ in rig_faults(changed.normal.get("rig"), other.trunk_strands)) else other

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, cast
@@ -10,6 +10,7 @@ from typing import Any, cast
 from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.measures.hook.rig import rig_faults
 from worker.open_form.bait import OpenBait
 from worker.request.bounds import too_fine
 from worker.request.faults import faults_in
@@ -59,6 +60,14 @@ class Request:
         """The style's parameters, every one, in normal form."""
         return cast("Params", self.normal["params"])
 
+    def infeasible(self) -> Iterator[Fault]:
+        """What is possible singly but not together: of the bait, and then of the rig on it."""
+        faults = tuple(self.bait.infeasible())
+        yield from faults
+        if "rig" in self.normal and not faults:
+            trunk = tuple(strand for strand in self.bait.strands() if not strand.limb)
+            yield from rig_faults(self.normal["rig"], trunk)
+
     @property
     def coarse(self) -> bool:
         """Whether a preview is enough."""
@@ -76,7 +85,8 @@ class Request:
 
     def changed(self, patch: Mapping[str, Any]) -> Request:
         """The request after an RFC 7396 merge patch whose values are in normal form already."""
-        return Request(merged(self.normal, patch), self.label)
+        normal = merged(self.normal, patch)
+        return Request({**normal, "checks": _asked(normal["checks"])}, self.label)
 
 
 def read_request(body: object) -> Request:
@@ -88,11 +98,10 @@ def read_request(body: object) -> Request:
     if faults:
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
-    asked = {name: _without_default(name, members) for name, members in top["checks"].items()}
-    top["checks"] = {name: members for name, members in asked.items() if members != {"silence": False}}
+    top["checks"] = _asked(top["checks"])
     label = top.pop("label", None)
     request = Request(top, label)
-    impossible = tuple(request.bait.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
+    impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
     if impossible:
         raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
     return request
@@ -121,6 +130,12 @@ def _read(body: object) -> tuple[dict[str, Any], list[Fault]]:
         except ValidationError as error:
             faults += faults_in(error.messages, "params")
     return top, faults
+
+
+def _asked(checks: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:
+    """`checks` in normal form: those of which something else is asked than by default."""
+    asked = {name: {"silence": False, **_without_default(name, members)} for name, members in checks.items()}
+    return {name: members for name, members in asked.items() if members != {"silence": False}}
 
 
 def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from worker.files.table import DEFAULT_OUTPUTS, OUTPUTS
 from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
 from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
 from worker.request.open_form import HOLLOWS, STRANDS
+from worker.request.rig import RIG, WATER
 from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, PLASTIC, REQUIRE, TOLERANCE
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
@@ -25,6 +26,8 @@ def _shared() -> dict[str, StrictField]:
         "label": TextField(LONGEST_LABEL, text="Echoed, never stored."),
         "plastic": ObjectField(PLASTIC),
         "finish": ObjectField(FINISH),
+        "rig": RIG,
+        "water": WATER,
         "require": ObjectField(REQUIRE),
         "checks": ObjectField(CHECKS_SECTION),
         "tolerance_mm": ParameterField(TOLERANCE),

@@ -35,6 +35,18 @@ CHECKS: dict[str, Check] = {
         ),
         Check("joint_pull", "Does every joint hold the pull that is asked of it?", "N"),
         Check(
+            "hook_tear_out",
+            "Does the hook hold in the plastic?",
+            "N",
+            _limit("Pull that the hook has to hold", 5, 0.1, 200, "N"),
+        ),
+        Check(
+            "hook_clearance",
+            "Does the hook's point come clear of the plastic?",
+            "mm",
+            _limit("Gape that has to stay free", 3, 0, 30, "mm"),
+        ),
+        Check(
             "thin_feature",
             "Does every part fill?",
             "mm",

@@ -29,14 +29,14 @@ def tip_give(grid: Grid, length: float, second_moment: Array) -> float:
     return float((grid.weight * lever * lever / second_moment).sum())
 
 
-def flexibility_ratio(body: Body, smooth: Body) -> float | None:
+def flexibility_ratio(body: Body, smooth: Body, hold: float) -> float | None:
     """Tip give with the relief over without it, up and down; None where the beads do not hang together.
 
-    `smooth` is the same girth without relief. Both are held at the same station and free at the tail.
+    `smooth` is the same girth without relief. Both are held at the station `hold`, mm, and free at the tail.
     """
     if len(body.runs) > 1:
         return None
-    hold, length = hold_station(body), float(body.ends[-1])
+    length = float(body.ends[-1])
     gives = []
     for each in (body, smooth):
         grid = each.grid(hold)

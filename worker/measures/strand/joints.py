@@ -40,7 +40,7 @@ class Joints:
         return len(self.station)
 
     def less(self, share: Array) -> Joints:
-        """The same joints where hollows leave `share` of each one's area, (n,)."""
+        """The same joints where hollows or a hook leave `share` of each one's area, (n,)."""
         if bool((share == 1).all()):
             return self
         pulls = {name: getattr(self, name) * share for name in ("area", "pull", "pull_low", "pull_high")}
@@ -57,7 +57,8 @@ class Joints:
 class JointGroup:
     """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to.
 
-    `words` begins a sentence about one where neither its strand's relief nor its root tells it.
+    `words` begins a sentence about one where neither its strand's relief nor its root tells it. `share`: how much of
+    the limit is asked of each; None: all of it.
     """
 
     strand: str
@@ -66,6 +67,12 @@ class JointGroup:
     limit: float
     joints: Joints
     words: str = ""
+    share: Array | None = None
+
+    @cached_property
+    def limits(self) -> Array:
+        """The pull, N, that each joint is held to."""
+        return np.full(len(self.joints), self.limit) if self.share is None else self.limit * self.share
 
 
 def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Array]:

@@ -7,7 +7,6 @@ from functools import lru_cache
 
 import numpy as np
 
-from worker.measures.strand.bending import LEAST_HOLD_MM
 from worker.measures.strand.joints import Joints, pulls
 from worker.measures.strand.notch import notch_factors
 from worker.measures.strand.trunk_section import place_of, trunk_sections
@@ -52,12 +51,11 @@ def trunk_girth(trunk: tuple[Strand, ...]) -> float:
     return 2 * float(trunk_sections(trunk, at).half_width.max())
 
 
-def trunk_flexibility(trunk: Sequence[Strand]) -> float:
-    """Tip give with the relief over without it, up and down, held behind the trunk's own nose; see bending."""
+def trunk_flexibility(trunk: Sequence[Strand], hold: float) -> float:
+    """Tip give with the relief over without it, up and down, held `hold` mm behind the nose; see bending."""
     first = trunk[0]
     ends = place_of(first, np.array([0.0, first.path.length]))
-    hold = float(ends[0]) + max(float(first.body.side.crest_y[0]), LEAST_HOLD_MM)
-    at, weight = trunk_grid(trunk, hold)
+    at, weight = trunk_grid(trunk, float(ends[0]) + hold)
     lever = float(ends[1]) - at
     inside = lever > 1e-6
     gives = [

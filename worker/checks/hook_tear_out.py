@@ -1,0 +1,70 @@
+"""Does the hook hold in the plastic?"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.search import Aim, remedies, remedies_with_plastic
+from worker.checks.subject import Subject
+from worker.values.questions import CHECKS
+
+CAUTION_SHARE = 0.8
+"""From this share of the limit up it is a caution and not a failure (judgement)."""
+AIM = 1.1
+"""Remedies aim at this times the limit (judgement)."""
+
+
+def hook_tear_out(subject: Subject) -> Answer | None:
+    """The pull at which the wire cuts through, against what is asked of it (5 N: judgement); asked with a rig only."""
+    rig, hook = subject.rig, subject.hook
+    if rig is None or hook is None:
+        return None
+    limit = subject.limit("hook_tear_out")
+    verdict = graded(hook.hold, limit, CAUTION_SHARE * limit)
+    text = (
+        f"A wire of {rig.hook.wire:g} mm crosses {hook.crossed:.3g} mm of plastic {rig.station:.3g} mm from the nose "
+        f"and pulls through it at {hook.hold:.3g} N of the {limit:g} N asked ({hook.hold_low:.2g} to "
+        f"{hook.hold_high:.2g} N by the range of its tear energy, which is judgement); "
+    )
+    stronger = [int(joint) + 1 for joint in np.flatnonzero(subject.joint_groups[0].joints.pull > hook.hold)]
+    mended = () if verdict == "pass" else _remedies(subject, hook.hold)
+    where = {"strand": "trunk", "station_mm": round(rig.station, 3), "stronger_joints": stronger}
+    return Answer("hook_tear_out", verdict, hook.hold, limit, "N", text + _in_words(stronger), where, mended)
+
+
+def _in_words(stronger: list[int]) -> str:
+    """Which of the trunk's joints hold more than the hook: more buys nothing there."""
+    if not stronger:
+        return "no joint of the trunk holds more than that."
+    # Joints are numbered from the nose on: those of one run are told by its ends.
+    starts = [joint for joint in stronger if joint - 1 not in stronger]
+    ends = [joint for joint in stronger if joint + 1 not in stronger]
+    runs = [f"{a}" if a == b else f"{a} to {b}" for a, b in zip(starts, ends, strict=True)]
+    if len(stronger) == 1:
+        return f"joint {runs[0]} holds more than that, which buys nothing."
+    return f"joints {', '.join(runs)} hold more than that, which buys nothing."
+
+
+def spare_hold(subject: Subject) -> float:
+    """What the hook holds beyond 1.1 times what is asked, N."""
+    return _hold(subject) - AIM * subject.limit("hook_tear_out")
+
+
+def _hold(subject: Subject) -> float:
+    return 0.0 if subject.hook is None else subject.hook.hold
+
+
+def _remedies(subject: Subject, hold: float) -> tuple[Remedy, ...]:
+    """A thicker wire, another place, a firmer plastic; where none is enough, the pull that it can be asked for."""
+    aim = Aim("hook_tear_out", spare_hold, _hold, "holds {} N")
+    firmer = Aim("plastic alone", spare_hold, _hold, "holds {} N")
+    found = (*remedies(subject, aim), *remedies_with_plastic(subject, firmer)) or remedies_with_plastic(subject, aim)
+    declared = CHECKS["hook_tear_out"].limit
+    asked = math.floor(10 * hold / AIM) / 10
+    if found or declared is None or asked < declared.minimum:
+        return found
+    patch = {"checks": {"hook_tear_out": {"limit": asked}}}
+    return (Remedy(f"ask it for {asked:g} N: no hook holds more in this bait", patch, hold),)

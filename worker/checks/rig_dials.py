@@ -1,0 +1,55 @@
+"""What of a rig may be turned to mend a check, as a style's remedies are of its parameters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from worker.checks.subject import Subject
+from worker.measures.hook.along import trunk_length
+from worker.values.dial import Dial, dial
+from worker.values.parameter import Parameter
+from worker.values.rigs import GAPE, WIRE
+from worker.values.stations import in_text
+
+
+def rig_dials(subject: Subject, check: str) -> Iterator[Dial]:
+    """The dials of the request's rig, the best first; none where it has no rig."""
+    told = subject.request.normal.get("rig")
+    if told is None:
+        return
+    if check == "hook_clearance":
+        yield _of_hook(told, GAPE, "a hook of {value} mm gape")
+    if check == "hook_tear_out":
+        yield _of_hook(told, WIRE, "a hook of {value} mm wire")
+        yield from _moves(subject)
+
+
+def _of_hook(told: Mapping[str, Any], parameter: Parameter, text: str) -> Dial:
+    present = float(told["hook"][parameter.name])
+    return dial(parameter, present, True, lambda value: {"rig": {"hook": {parameter.name: value}}}, text)
+
+
+def _moves(subject: Subject) -> Iterator[Dial]:
+    """The hook nearer to the nose, or to the tail, in whole millimetres."""
+    if subject.rig is None:
+        return
+    present = round(subject.rig.station)
+    furthest = int(trunk_length(subject.trunk_strands))
+    for way, most in ((-1, present - 1), (1, furthest - present - 1)):
+        yield Dial(most, _Moved(present, way).patch, _Moved(present, way).words)
+
+
+class _Moved:
+    """A hook moved `way` (1 or -1) mm at a step from `present` mm."""
+
+    def __init__(self, present: int, way: int) -> None:
+        self._present, self._way = present, way
+
+    def patch(self, steps: int) -> Mapping[str, Any]:
+        """See Dial."""
+        return {"rig": {"station": in_text(self._present + self._way * steps)}}
+
+    def words(self, steps: int) -> str:
+        """See Dial."""
+        return f"the hook {self._present + self._way * steps} mm from the nose"

@@ -1,0 +1,139 @@
+"""The part of `metrics` that tells what a bait does in water, on a hook and when it is bent."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from worker.checks.subject import Subject
+from worker.measures.bending.of_bait import Bending, Bent, Give, bending_of
+from worker.measures.hook.along import place_along
+from worker.measures.water.density import water_density
+from worker.measures.water.fall import Fall, Hung, fall_of
+from worker.measures.water.spread import Spread, spread_of
+from worker.values.parameter import six_digits
+from worker.values.rigs import MATERIALS
+
+UNSURE = "The plastic's density is not known well enough to say whether it floats or sinks: weigh a piece of yours."
+
+
+def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
+    """Water, hook and bending of a bait of `volume` mm3."""
+    asked = subject.request.normal["water"]
+    waters = {
+        "fresh_water": water_density(asked["temperature_c"]),
+        "salt_water": water_density(asked["temperature_c"], asked["salinity"]),
+    }
+    taken = subject.whole.volume - subject.size.volume
+    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, subject.whole.volume, taken)
+    bending = None
+    if subject.pieces == 1:
+        bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
+        plastic = subject.plastic
+        thin = {name: water / 1000 for name, water in waters.items()}
+        bending = bending_of(bent, plastic.modulus.typical, plastic.density.typical, thin)
+    return {
+        **{name: _water(subject, spread, volume, water) for name, water in waters.items()},
+        **_hook(subject),
+        **_bending(bending),
+        "judgement": _judgement(subject),
+    }
+
+
+def _water(subject: Subject, spread: Spread, volume: float, water: float) -> dict[str, Any]:
+    density = subject.plastic.density
+    bare = fall_of(spread, volume, density, water)
+    rigged = None if subject.rig is None else fall_of(spread, volume, density, water, _hung(subject))
+    told = None if rigged is None else {"mass_g": six_digits(rigged.mass), **_fall(rigged)}
+    return {"density_kg_m3": six_digits(water), **_fall(bare), "rigged": told}
+
+
+def _hung(subject: Subject) -> list[Hung]:
+    rig, trunk = subject.rig, subject.trunk_strands
+    if rig is None:
+        return []
+    things = [(rig.hook.mass, MATERIALS["steel"], rig.hook_middle)]
+    things += [(weight.mass, weight.density, weight.station) for weight in rig.weights]
+    return [Hung(mass, density, float(place_along(trunk, station)[0][0])) for mass, density, station in things]
+
+
+def _fall(fall: Fall) -> dict[str, Any]:
+    told: dict[str, Any] = {
+        "net_mass_g": six_digits(fall.net),
+        "net_mass_low_g": six_digits(fall.net_low),
+        "net_mass_high_g": six_digits(fall.net_high),
+        "behaviour": fall.behaviour,
+        "sink_rate_mm_s": six_digits(fall.speed),
+        "sink_rate_low_mm_s": six_digits(fall.speed_low),
+        "sink_rate_high_mm_s": six_digits(fall.speed_high),
+        "attitude_deg": six_digits(fall.attitude),
+    }
+    return {**told, "note": UNSURE} if fall.unsure else told
+
+
+def _hook(subject: Subject) -> dict[str, Any]:
+    hook = subject.hook
+    names = ("hook_hold_n", "hook_hold_low_n", "hook_hold_high_n", "hook_clearance_mm")
+    if hook is None:
+        return dict.fromkeys(names)
+    figures = (hook.hold, hook.hold_low, hook.hold_high, hook.clearance)
+    return {name: six_digits(figure) for name, figure in zip(names, figures, strict=True)}
+
+
+def _bending(bending: Bending | None) -> dict[str, Any]:
+    if bending is None:
+        # A bait in pieces does not bend as one.
+        return {"hold_station_mm": None, "tip_give_mm_per_mn": None, "bending_length_mm": None} | {
+            "droop_tip_deg": None,
+            "flex_profile": [],
+        }
+    stretches = zip(
+        *(np.asarray(part).tolist() for part in (bending.station, bending.up_down, bending.sideways)), strict=True
+    )
+    return {
+        "hold_station_mm": six_digits(bending.hold),
+        "tip_give_mm_per_mn": {
+            **_give(bending.give),
+            "tails": [{"strand": t.strand, **_give(t)} for t in bending.tails],
+        },
+        "bending_length_mm": six_digits(bending.bending_length),
+        "droop_tip_deg": {name: six_digits(angle) for name, angle in bending.droop.items()},
+        "flex_profile": [
+            {
+                "station_mm": six_digits(station),
+                "up_down_n_mm2": six_digits(up_down),
+                "side_n_mm2": six_digits(side),
+            }
+            for station, up_down, side in stretches
+        ],
+    }
+
+
+def _give(give: Give) -> dict[str, float]:
+    return {"side": six_digits(give.side), "up_down": six_digits(give.up_down)}
+
+
+def _judgement(subject: Subject) -> list[str]:
+    """What of these figures is judgement and not measured, in a maker's words."""
+    plastic, asked = subject.plastic, subject.request.normal["plastic"]
+    stiff = plastic.modulus
+    told = [
+        f"Strength, stiffness and tear energy of {asked['grade']} plastic are from memory and judgement, not measured. "
+        f"A joint may hold from its low to its high pull. Stiffness is taken as {stiff.typical:.2g} MPa, "
+        f"{stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from {stiff.typical / stiff.high:.2g} to "
+        f"{stiff.typical / stiff.low:.2g} times as much. That is at about 20 °C: plastic softens much as it warms.",
+        f"Its density is taken as {plastic.density.typical:.4g} g/cm3, {plastic.density.low:.4g} to "
+        f"{plastic.density.high:.4g} likely. Sink rates are good to a quarter besides.",
+        "Attitude is that of a slender body in free fall on a slack line, by our own derivation.",
+        "Tip give is the rate for small forces, by beam theory, which short thick beads only come near to.",
+        "The pulls that joints are held to are judgement.",
+    ]
+    if subject.hollows:
+        told.append("Slots, bores and pockets are taken to be full of water.")
+    if subject.rig is not None:
+        told.append(
+            "What the hook holds is from memory: a wire's tear energy and bearing. How much gape has to stay free, how "
+            "much of the trunk's pull is asked behind the hook, and where the hook's mass acts are judgement."
+        )
+    return told
