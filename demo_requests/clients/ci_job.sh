@@ -12,6 +12,7 @@ log="$aside/serve.log"
 export POURWRIGHT_PORT=0 POURWRIGHT_HOST=127.0.0.1 POURWRIGHT_STATE_DIR="$aside/state"
 export no_proxy="127.0.0.1${no_proxy:+,$no_proxy}"
 unset POURWRIGHT_STORE_URL
+: >"$log" # there before it is read
 make --no-print-directory serve >"$log" 2>&1 &
 serve=$!
 trap 'kill "$serve" 2>/dev/null || true; wait "$serve" 2>/dev/null || true; rm -rf "$aside"' EXIT
