@@ -9,7 +9,7 @@ import numpy as np
 
 from worker.measures.solid.grid import Flags, Grid
 from worker.measures.solid.minimum_cut import Cut
-from worker.measures.solid.plane_section import Surface, beside_normal, section
+from worker.measures.solid.plane_section import Surface, section
 from worker.measures.solid.vectors3 import along, main_axes, middle_of
 from worker.strands.roots import Array
 
@@ -17,7 +17,7 @@ FLAT_SHARE = 0.1
 """A cut is flat whose places lie within this share of its width of a plane (root mean square)."""
 REACH_CELLS = 1.5
 """The least section is looked for so many cells to both sides of the plane that fits."""
-HALVINGS = 6
+HALVINGS = 8
 MOST_PLACES = 48
 """So many of a cut's places tell which regions of a section are the cut's."""
 
@@ -77,10 +77,11 @@ def least_section(surface: Surface, grid: Grid, cut: Cut, plane: Fitted, ends: F
     Offset and two tilts in turn, by steps that halve.
     """
     places = spread_places(cut)
-    one, two = beside_normal(plane.normal)
     reach = REACH_CELLS * grid.size
     back, ahead = _room(grid, plane, ends, held, reach)
-    tilt = reach / max(plane.width, 4 * grid.size)
+    # Tilted as far as the offset reaches, its rim moves as far: less along a long cut than across it.
+    one, two = plane.lengthwise, np.cross(plane.normal, plane.lengthwise)
+    tilts = [reach / max(side / 2, 2 * grid.size) for side in (plane.length, plane.width)]
     # What reaches further than this is more than the cut.
     surface = surface.near(plane.middle, 1.5 * max(plane.length, plane.width) + 4 * grid.size)
 
@@ -95,13 +96,13 @@ def least_section(surface: Surface, grid: Grid, cut: Cut, plane: Fitted, ends: F
 
     best = (min(max(0.0, -back), ahead), 0.0, 0.0)
     least = measured(best)
-    steps = [reach / 2, tilt / 2, tilt / 2]
+    limits = ((-back, ahead), (-tilts[0], tilts[0]), (-tilts[1], tilts[1]))
+    steps = [reach / 2, tilts[0] / 2, tilts[1] / 2]
     for _ in range(HALVINGS):
-        for which in range(3):
+        for which, (low, high) in enumerate(limits):
             for way in (-1.0, 1.0):
                 tried = list(best)
-                limit = (-back, ahead) if which == 0 else (-tilt, tilt)
-                tried[which] = min(max(tried[which] + way * steps[which], limit[0]), limit[1])
+                tried[which] = min(max(tried[which] + way * steps[which], low), high)
                 other = measured((tried[0], tried[1], tried[2]))
                 if other.area < least.area * (1 - 1e-9):
                     least, best = other, (tried[0], tried[1], tried[2])

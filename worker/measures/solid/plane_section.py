@@ -21,9 +21,12 @@ class Surface:
     triangles: Whole
 
     def near(self, point: Array, radius: float) -> Surface:
-        """The triangles with a corner within `radius` mm of a point: open where the others are left out."""
-        close = ((self.vertices - point) ** 2).sum(axis=1) <= radius * radius
-        kept = self.triangles[close[self.triangles].any(axis=1)]
+        """The triangles whose boxes come within `radius` mm of a point each way; open where others are left out."""
+        close = np.ones(len(self.triangles), dtype=bool)
+        for axis in range(3):
+            corners = self.vertices[:, axis][self.triangles]
+            close &= (corners.min(axis=1) <= point[axis] + radius) & (corners.max(axis=1) >= point[axis] - radius)
+        kept = self.triangles[close]
         used, triangles = np.unique(kept, return_inverse=True)
         return Surface(self.vertices[used], triangles.reshape(-1, 3))
 
@@ -75,23 +78,23 @@ def section(surface: Surface, point: Array, normal: Array, places: Array) -> Sec
     rim = np.bincount(loops, length, number)
     away = places - point
     winds = _winding(begins, ends, loops, number, along(away, one), along(away, two))
-    around_places = (winds != 0).any(axis=1)
-    if bool((around_places & ~closed).any()):
+    if bool(((winds != 0).any(axis=1) & ~closed).any()):
         return Section(np.inf, np.inf, len(places))
-    outer = np.flatnonzero((signed > 0) & around_places)
-    if len(outer) == 0:
+    held = winds.sum(axis=0) > 0
+    if not held.any():
         return Section(0.0, 0.0, 0)
+    # A place, and a hole, belongs to the smallest outer loop around it.
+    outer_area = np.where(closed & (signed > 0), signed, np.inf)[:, None]
+    outer = np.unique(np.where(winds[:, held] > 0, outer_area, np.inf).argmin(axis=0))
     holes = np.flatnonzero(signed < 0)
     first = np.full(number, len(loops), dtype=np.int64)
     np.minimum.at(first, loops, row)
     at = first[holes]
     around = _winding(begins, ends, loops, number, begins[0][at], begins[1][at]) > 0
-    # A hole belongs to the smallest outer loop around it.
-    size = np.where(around & (closed & (signed > 0))[:, None], signed[:, None], np.inf)
+    size = np.where(around, outer_area, np.inf)
     owner = np.where(np.isfinite(size).any(axis=0), size.argmin(axis=0), -1)
     inside = np.concatenate([outer, holes[np.isin(owner, outer)]])
-    held = int((winds[outer] > 0).any(axis=0).sum())
-    return Section(float(signed[inside].sum()), float(rim[inside].sum()), held)
+    return Section(float(signed[inside].sum()), float(rim[inside].sum()), int(held.sum()))
 
 
 def _crossing(

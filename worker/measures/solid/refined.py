@@ -13,8 +13,8 @@ from worker.measures.solid.plane_section import Surface
 
 NEAR_CELLS = 2.5
 """Fine cells up to so many coarse ones from the coarse cut are free to fall to either side."""
-MOST_FREE = 80_000
-MOST_CELLS = 6_000_000
+MOST_FREE = 50_000
+MOST_CELLS = 2_000_000
 """A finer grid has at most about so many free cells, and its box so many in all: a long thin seam takes what there is.
 """
 

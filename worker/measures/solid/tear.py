@@ -13,7 +13,7 @@ from worker.measures.solid.ends import Cells, Extremity, Holding
 from worker.measures.solid.flat_cut import Fitted, FlatCut, fitted, least_section, spread_places
 from worker.measures.solid.grid import Flags, Grid, grid_of
 from worker.measures.solid.minimum_cut import Cut, Ties, minimum_cut, ties_of
-from worker.measures.solid.peeling import peels
+from worker.measures.solid.peeling import LONG, peels
 from worker.measures.solid.plane_section import Surface
 from worker.measures.solid.refined import refined
 from worker.measures.solid.seams import seam_of
@@ -31,6 +31,9 @@ rods, blended necks and necks of two balls under 0.3 % on both, but few cells ac
 RAW_BIAS, RAW_UNSURE = 1.05, 0.1
 """What a curved cut's area on a fine grid is multiplied by, and how far it may then be off: at 16 cells across a rod
 reads 0.9 of the truth and a neck of two balls 1.0 (measured)."""
+SEAM_UNSURE = 0.2
+"""Least uncertainty of a cut that is long for its thickness: few cells lie across it, and a plane may take in what lies
+beyond its ends (measured on a seam of 1 mm: 3 to 20 %)."""
 SEAM_FINER = 3.0
 """A seam along a strand is looked for on cells so much smaller than the first grid's."""
 SAME_SHARE = (0.7, 1.4)
@@ -117,23 +120,26 @@ def _with_seams(surface: Surface, found: list[_Found], strength: Strength) -> tu
 def _looked_at_closely(surface: Surface, each: _Found, section: TearSection) -> TearSection:
     """The same on two finer grids."""
     across = min(section.width, 2 * math.sqrt(section.area / math.pi))
-    finer = []
+    finer: list[_Found] = []
     for cells in ACROSS:
         again = refined(surface, each.grid, each.cut, each.ends, each.held, section.area, across / cells)
         if again is None:
             return section
+        if finer and again.grid.size == finer[-1].grid.size:
+            break  # a seam so long that there is no room for finer cells
         finer.append(_Found(each.extremity, again.grid, again.cut, again.ends, again.held))
-    return replace(_measured(surface, finer), lost=section.lost, long_seam=section.long_seam)
+    return replace(_measured(surface, finer, fine=True), lost=section.lost, long_seam=section.long_seam)
 
 
-def _measured(surface: Surface, cuts: list[_Found]) -> TearSection:
+def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> TearSection:
     """One cut on one grid after the other; the last is the finest and counts, the others tell how sure it is."""
-    fine = len(cuts) > 1
     looks = [_look(surface, each, fine=fine) for each in cuts]
     last, (area, plane, flat) = cuts[-1], looks[-1]
     areas = [look[0] for look in looks]
     least = (FINE_UNSURE if fine else COARSE_UNSURE) if flat is not None else RAW_UNSURE * (1 if fine else 2)
     width = area / plane.length
+    if plane.length > LONG * width:
+        least = max(least, SEAM_UNSURE)
     lost = last.grid.middles[last.cut.lost]
     return TearSection(
         extremity=last.extremity.name,
