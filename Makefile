@@ -1,7 +1,7 @@
 # Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
 SHELL := /bin/sh
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test proof bench lint lock kernel clean
+.PHONY: help env demo serve keys test proof bench lint lock kernel clean
 
 # What a user has installed for himself must not be seen: only the locks decide what runs.
 export PYTHONNOUSERSITE := 1
@@ -24,6 +24,10 @@ demo: ## Build every bait of demo_requests over HTTP, into out/, and print a tab
 serve: ## Run store, workers and service in the foreground until Ctrl-C
 	$(ENVIRONMENT) run
 	@exec $(PYTHON_HERE) -m service.stack.serve
+
+keys: ## List the keys, or make and revoke them (DO="make --caller NAME")
+	$(ENVIRONMENT) run
+	@exec $(PYTHON_HERE) -m service.keys $(or $(DO),list)
 
 test: ## The quick tests (TESTS=tests/http picks some)
 	$(ENVIRONMENT) run dev

@@ -106,6 +106,13 @@ def _folder(text: str) -> Path:
     return path
 
 
+def _file(text: str) -> Path:
+    path = Path(text).expanduser().resolve()
+    if path.is_dir():
+        raise ValueError(text)
+    return path
+
+
 def _state_folder() -> Path:
     """`state` in the working folder."""
     return Path("state").resolve()
@@ -134,6 +141,9 @@ class Settings:
     )
     state_dir: Path = _declare(  # noqa: RUF009 - a dataclass field by another name
         _state_folder, "folder", "a folder", "Finished baits and, with our own store, its data.", _folder
+    )
+    keys_file: Path | None = _declare(  # noqa: RUF009
+        None, "file", "a file in a folder", "The keys of callers; unset, keys.json in the state folder.", _file
     )
     workers: int = _whole(_cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = _whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")

@@ -10,6 +10,7 @@ import sys
 from contextlib import ExitStack
 from pathlib import Path
 
+from service.keys.guard import require_keys
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
@@ -26,6 +27,7 @@ def main() -> int:
     """Run until stopped: 0. Returns 1 where the stack cannot start, 2 where the settings cannot be used."""
     try:
         settings = load()
+        require_keys(settings)
         return serve(settings)
     except SettingsInvalid as invalid:
         print(f"{invalid.title}: {invalid.detail}", file=sys.stderr)
