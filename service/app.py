@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service import caller, headers, problems, routes
+from service import caller, cors, headers, problems, routes
 from service.backing import Backing
 from service.stores import open_backing
 from worker.settings import Settings
@@ -18,6 +18,7 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.extensions["pourwright"] = backing or open_backing(settings)
     caller.register(app)
     headers.register(app)
+    cors.register(app, settings.cors_origins)
     problems.register(app)
     routes.register(app)
     return app

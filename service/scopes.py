@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from functools import cache
 
 
 class Scope(StrEnum):
@@ -21,6 +22,7 @@ SCOPES: tuple[Scope, ...] = tuple(Scope)
 _BUILT = ("baits", "batches", "fits", "links")
 
 
+@cache
 def scope_of(method: str, address: str) -> Scope | None:
     """The scope that a call needs; None for those that are open. `address` as the route has it, `/v1/baits/<bait_id>`.
 

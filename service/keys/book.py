@@ -23,7 +23,7 @@ from typing import Any
 
 from service.keys.key import Key
 from service.scopes import Scope
-from worker.errors import SettingsInvalid
+from worker.errors import Fault, SettingsInvalid
 from worker.settings import Settings
 
 FORM = 1
@@ -45,7 +45,8 @@ class KeyBook:
         try:
             return read_keys(self._path)
         except (OSError, ValueError) as reason:
-            raise SettingsInvalid(f"The keys in {self._path} cannot be read: {in_words(reason)}.") from reason
+            detail = f"The keys in {self._path} cannot be read: {in_words(reason)}"
+            raise SettingsInvalid(detail, [Fault("/POURWRIGHT_KEYS_FILE", "unreadable", detail)]) from reason
 
     def add(self, key: Key) -> None:
         """Keep one more, durably."""
@@ -77,7 +78,7 @@ class KeyBook:
             finally:
                 os.close(folder)
         except OSError as reason:
-            raise SettingsInvalid(f"The keys in {self._path} cannot be written: {in_words(reason)}.") from reason
+            raise SettingsInvalid(f"The keys in {self._path} cannot be written: {in_words(reason)}") from reason
 
 
 def read_keys(path: Path) -> dict[str, Key] | None:

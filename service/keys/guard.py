@@ -8,7 +8,7 @@ from ipaddress import IPv6Address, ip_address
 from typing import Any
 
 from service.keys.book import KeyBook, keys_file
-from worker.errors import SettingsInvalid
+from worker.errors import Fault, SettingsInvalid
 from worker.settings import Settings
 
 
@@ -21,11 +21,12 @@ def require_keys(settings: Settings, hosts: Iterable[str] | None = None) -> None
     if KeyBook(path).read() is not None:
         return
     if reachable := [host for host in ([settings.host] if hosts is None else hosts) if not is_loopback(host)]:
-        raise SettingsInvalid(
+        detail = (
             f"POURWRIGHT_HOST: {', '.join(reachable)} can be reached from other machines, and there are no keys in "
             f"{path}, so that anybody could ask. Make one with `python -m service.keys make --caller NAME`, "
             "or listen on 127.0.0.1"
         )
+        raise SettingsInvalid(detail, [Fault("/POURWRIGHT_HOST", "needs-keys", detail, "loopback, while without keys")])
 
 
 def hosts_of(listeners: Iterable[Any]) -> list[str]:

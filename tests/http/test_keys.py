@@ -21,6 +21,7 @@ from service.keys.key import new_key
 from service.keys.watched import WatchedKeys
 from service.openapi import document
 from service.scopes import SCOPES, Scope, scope_of
+from service.stack.serve import main as serve
 from tests.http.fakes import FakeBaits
 from tests.http.test_problems import problem
 from worker.errors import SettingsInvalid
@@ -335,3 +336,18 @@ def test_a_file_of_keys_may_lie_elsewhere(tmp_path: Path) -> None:
     settings = load({"POURWRIGHT_KEYS_FILE": str(elsewhere)})
     key(settings)
     assert json.loads(elsewhere.read_text())["keys"][0]["caller"] == "alder"
+
+
+def test_a_browser_that_asks_before_the_call_sends_no_key(client: FlaskClient, settings: Settings) -> None:
+    key(settings)
+    assert client.options("/v1/baits").status_code == 200
+
+
+def test_check_config_says_beforehand_that_it_would_not_start(
+    state: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("POURWRIGHT_HOST", "0.0.0.0")
+    assert serve(["--check-config"]) == 1
+    assert capsys.readouterr().err.startswith("/POURWRIGHT_HOST: 0.0.0.0 can be reached from other machines")
+    command("make", "--caller", "alder")
+    assert serve(["--check-config"]) == 0
