@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service import headers, problems, routes
+from service import caller, cors, headers, problems, routes
 from service.backing import Backing
-from service.caller import identify_caller
 from service.stores import open_backing
 from worker.settings import Settings
 
@@ -17,8 +16,9 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
-    app.before_request(identify_caller)
+    caller.register(app)
     headers.register(app)
+    cors.register(app, settings.cors_origins)
     problems.register(app)
     routes.register(app)
     return app

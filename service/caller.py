@@ -4,21 +4,46 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from flask import g, request
+from flask import Flask, Response, g, request
+
+from service.backing import backing
+from service.errors import KeyMissing, ScopeMissing
+from service.scopes import Scope, scope_of
 
 LOCAL = "local"
 
 
 @dataclass(frozen=True, slots=True)
 class Caller:
-    """The owner of what this request makes, sees and removes."""
+    """The owner of what this request makes, sees and removes; `key` is the id of the key that let it in."""
 
     name: str
+    key: str | None = None
 
 
 def identify_caller() -> None:
-    """Run before every request: settle who asks."""
-    g.caller = Caller(LOCAL)
+    """Run before every request: settle who asks. Raises KeyMissing, ScopeMissing or KeysUnreadable.
+
+    An address that there is not belongs to nobody and goes on to its 404.
+    """
+    g.caller = None
+    needed = None if request.url_rule is None else scope_of(request.method, request.url_rule.rule)
+    if needed is not None:
+        g.caller = _holder(needed) if backing().keys.used() else Caller(LOCAL)
+
+
+def _holder(needed: Scope) -> Caller:
+    sent = request.authorization
+    if sent is None or sent.type != "bearer" or not sent.token:
+        raise KeyMissing("This call needs a key: send it as `Authorization: Bearer` and the key.")
+    key = backing().keys.holder(sent.token)
+    if key is None:
+        detail = "This key opens nothing: it is unknown, revoked or expired."
+        raise KeyMissing(detail, error="invalid_token", error_description=detail)
+    if needed not in key.scopes:
+        detail = f"This call needs a key with the scope {needed}; this one has {', '.join(sorted(key.scopes))}."
+        raise ScopeMissing(detail, error="insufficient_scope", scope=needed, error_description=detail)
+    return Caller(key.caller, key.id)
 
 
 def current_caller() -> Caller:
@@ -26,3 +51,16 @@ def current_caller() -> Caller:
     caller = g.caller
     assert isinstance(caller, Caller), f"no caller was settled for {request.path}"
     return caller
+
+
+def _tell_caches(response: Response) -> Response:
+    """What one key opened is not the answer to another, not even in one and the same browser."""
+    if isinstance(caller := g.get("caller"), Caller) and caller.key is not None:
+        response.vary.add("Authorization")
+    return response
+
+
+def register(app: Flask) -> None:
+    """Settle the caller of every request of this application."""
+    app.before_request(identify_caller)
+    app.after_request(_tell_caches)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Protocol
 
+from service.keys.key import Key
 from worker.records.view import BaitView, Submission
 from worker.request import Request
 
@@ -43,3 +44,13 @@ class Readiness(Protocol):
 
     def missing(self) -> list[str]:
         """A sentence for each thing that is not there; empty: ready."""
+
+
+class Keys(Protocol):
+    """Who holds a key. Every call may raise KeysUnreadable."""
+
+    def used(self) -> bool:
+        """Whether calls need a key; without any there is one caller, `local`."""
+
+    def holder(self, token: str) -> Key | None:
+        """The active key that this token is of."""

@@ -10,6 +10,8 @@ _RETRY_AFTER = {"Retry-After": {"description": "Seconds after which to ask again
 
 _PROBLEMS: dict[int, tuple[str, str]] = {
     400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
+    401: ("KeyMissing", "The service has keys, and none was sent, or one that is unknown, revoked or expired."),
+    403: ("ScopeMissing", "The key is good but does not open this call; `WWW-Authenticate` names the scope."),
     404: ("NotFound", "There is nothing here for this caller."),
     405: ("MethodNotAllowed", "The resource does not take this method; `Allow` lists those that it takes."),
     408: ("RequestTimeout", "The body stopped coming."),
@@ -25,7 +27,7 @@ _PROBLEMS: dict[int, tuple[str, str]] = {
         "another request.",
     ),
     500: ("Fault", "A fault of ours."),
-    503: ("NotNow", "The store is away, no worker is alive, or too much is waiting already."),
+    503: ("NotNow", "The store is away, no worker is alive, too much is waiting already, or the keys cannot be read."),
 }
 
 
@@ -47,6 +49,8 @@ def _problem(status: int, description: str) -> dict[str, Any]:
     headers: dict[str, Any] = {}
     if status == 503:
         headers = dict(_RETRY_AFTER)
+    elif status in (401, 403):
+        headers = {"WWW-Authenticate": {"description": "RFC 6750: `Bearer`.", "schema": {"type": "string"}}}
     elif status == 405:
         headers = {"Allow": {"description": "The methods that the resource takes.", "schema": {"type": "string"}}}
     elif status == 416:

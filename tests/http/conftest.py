@@ -14,6 +14,8 @@ from service.app import create_app
 from service.backing import Backing
 from service.drawings import Drawings
 from service.estimator import Estimator
+from service.keys.book import keys_file
+from service.keys.watched import WatchedKeys
 from service.waiting import Waiters
 from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeReadiness
 from worker.drawing import drawing
@@ -42,6 +44,7 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         Estimator(estimate, settings.estimate_waiting),
         Drawings(drawing, settings.drawing_waiting),
         Waiters(2, baits.clock),
+        WatchedKeys(keys_file(settings)),
     )
 
 
