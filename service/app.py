@@ -7,6 +7,7 @@ from flask import Flask
 from service import cors, headers, problems, routes
 from service.backing import Backing
 from service.caller import identify_caller
+from service.counting import count_call
 from service.stores import open_backing
 from worker.settings import Settings
 
@@ -18,6 +19,7 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
     app.before_request(identify_caller)
+    app.before_request(count_call)
     headers.register(app)
     cors.register(app, settings.cors_origins)
     problems.register(app)
