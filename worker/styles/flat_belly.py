@@ -10,7 +10,6 @@ import numpy as np
 from worker.errors import Fault
 from worker.strands.strand import Strand
 from worker.styles.style import Params
-from worker.styles.worm_parameters import number
 
 LOOKS = 9
 """Stations at which a limb is looked at on its way out of the trunk: its size changes little there."""

@@ -18,8 +18,8 @@ class Check:
 
 
 LIMB_FILLS_MM = 0.8
-"""Thinnest place of a limb that passes where the request sets no limit, mm: tips of 0.8 to 1.5 mm fill (common practice,
-no source); the trunk's own limit is what fills in any mould, aluminium too."""
+"""Thinnest place of a limb that passes where the request sets no limit, mm: tips of 0.8 to 1.5 mm fill (common
+practice, no source); the trunk's own limit is what fills in any mould, aluminium too."""
 
 
 def _limit(title: str, default: float, minimum: float, maximum: float, unit: str, more: str = "") -> Parameter:
