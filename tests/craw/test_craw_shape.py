@@ -83,7 +83,7 @@ def test_parts_can_be_left_out(changes: dict[str, float]) -> None:
 THICK_LEGS = {
     "length": 140, "body_share": 0.56, "body_width": 28, "body_height": 28, "body_taper": 1, "core_width": 16,
     "lobe_overlap": 4, "rib_pitch": 8, "rib_depth": 4, "tail_fan": 13, "claw_width": 15.8, "wrist_width": 10,
-    "leg_pairs": 5, "leg_length": 30, "leg_root": 4.4, "leg_tip": 3, "leg_sweep": 70,
+    "leg_pairs": 5, "leg_length": 30, "leg_root": 4.2, "leg_tip": 3, "leg_sweep": 70,
 }  # fmt: skip
 
 

@@ -88,7 +88,7 @@ def _body(params: Params) -> Iterator[Fault]:
     body = CrawBody(params)
     if body.lobe_length < 1.5 * sum(body.ends):
         detail = f"A body {body.length:.3g} mm long is all ends at {number(params, 'body_height'):g} mm of height."
-        least = math.ceil(1000 * (1.5 * sum(body.ends) + 3) / number(params, "length")) / 1000
+        least = math.ceil(1000 * number(params, "body_share") * 1.5 * sum(body.ends) / body.lobe_length) / 1000
         yield Fault("/params/body_share", "body-too-short", detail, {"minimum": min(least, 0.65), "maximum": 0.65})
         return
     floor = min(body.lobe_half_widths) - depth
