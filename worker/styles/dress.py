@@ -20,7 +20,7 @@ from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
 
-PLAIN: dict[str, object] = {parameter.name: parameter.default for parameter in DRESS} | {RATTLE_POCKET_END.name: "nose"}
+PLAIN: dict[str, object] = {**{each.name: each.default for each in DRESS}, RATTLE_POCKET_END.name: "nose"}
 """A bait without any of it. A style that does not ask at which end a bore opens has it at the nose."""
 
 WORN = ("head", "nose_smooth", "flat_belly", "hook_slot", "jig_bore", "weight_bore", "rattle_pocket", "eye", "egg_band")
