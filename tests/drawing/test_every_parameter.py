@@ -23,6 +23,7 @@ OWN = [[pair for pair in EVERY if pair[0] == style] for style in STYLES]
 # One of each style in the quick set, another place of the list in each; they take a second or two each.
 QUICK = {pairs[3 * place % len(pairs)] for place, pairs in enumerate(OWN)}
 
+
 def _marked(pair: tuple[str, str]) -> object:
     return pytest.param(*pair, id=".".join(pair), marks=[] if pair in QUICK else pytest.mark.proof)
 

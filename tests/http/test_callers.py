@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -84,14 +85,22 @@ def test_two_callers_from_their_keys_to_their_files_and_no_secret_in_any_log(run
         assert secret not in said
 
 
-@pytest.mark.parametrize("program", ["service.stack.serve", "gunicorn"])
-def test_a_start_that_other_machines_could_reach_is_refused_without_keys(program: str, tmp_path: Any) -> None:
-    more = ["-c", "service/gunicorn_conf.py", "service.wsgi:app"] if program == "gunicorn" else []
+GUNICORN = ["gunicorn", "-c", "service/gunicorn_conf.py", "service.wsgi:app"]
+
+
+@pytest.mark.parametrize(
+    ("command", "host"),
+    [(["service.stack.serve"], "0.0.0.0"), (GUNICORN, "0.0.0.0"), ([*GUNICORN, "--bind", "0.0.0.0:0"], "127.0.0.1")],
+    ids=["stack", "server", "server told otherwise"],
+)
+def test_a_start_that_other_machines_could_reach_is_refused_without_keys(
+    command: list[str], host: str, tmp_path: Path
+) -> None:
+    settings = {"HOST": host, "PORT": "0", "STATE_DIR": str(tmp_path / "state"), "LOG_LEVEL": "warning"}
     refused = subprocess.run(
-        [sys.executable, "-m", program, *more],
+        [sys.executable, "-m", *command],
         cwd=ROOT,
-        env=os.environ
-        | {"POURWRIGHT_HOST": "0.0.0.0", "POURWRIGHT_PORT": "0", "POURWRIGHT_STATE_DIR": str(tmp_path / "state")},
+        env=os.environ | {f"POURWRIGHT_{name}": value for name, value in settings.items()},
         capture_output=True,
         text=True,
         timeout=60,

@@ -334,6 +334,24 @@ def test_places_that_are_listened_on_are_looked_at_whatever_the_settings_say(tmp
             require_keys(settings, hosts_of([here, everywhere]))
 
 
+def test_a_link_to_the_keys_may_be_turned_to_others(tmp_path: Path) -> None:
+    """As orchestrators hand out a file: a link to a link to the version of the day, and the old version removed."""
+    keys, tokens = {}, {}
+    for version in ("one", "two"):
+        (tmp_path / version).mkdir()
+        keys[version], tokens[version] = new_key(version, SCOPES, "", NOW, None)
+        KeyBook(tmp_path / version / "keys.json").add(keys[version])
+    (tmp_path / "now").symlink_to("one")
+    (tmp_path / "keys.json").symlink_to("now/keys.json")
+    watched = WatchedKeys(keys_file(load({"POURWRIGHT_KEYS_FILE": str(tmp_path / "keys.json")})))
+    assert watched.holder(tokens["one"]) == keys["one"]
+    (tmp_path / "next").symlink_to("two")
+    (tmp_path / "next").rename(tmp_path / "now")
+    (tmp_path / "one" / "keys.json").unlink()
+    assert watched.holder(tokens["two"]) == keys["two"]
+    assert watched.holder(tokens["one"]) is None
+
+
 def test_a_file_of_keys_may_lie_elsewhere(tmp_path: Path) -> None:
     elsewhere = tmp_path / "handed out" / "keys.json"
     settings = load({"POURWRIGHT_KEYS_FILE": str(elsewhere)})

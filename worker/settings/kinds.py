@@ -125,8 +125,11 @@ def folder(text: str) -> Path:
 
 
 def file(text: str) -> Path:
-    """A file that is there or can be made. Raises ValueError."""
-    path = Path(text).expanduser().resolve()
+    """A file that is there or can be made. Raises ValueError.
+
+    Links are kept: a file that is handed out to hosts is often a link that is turned to the next version of it.
+    """
+    path = Path(os.path.abspath(Path(text).expanduser()))
     if path.is_dir():
         raise ValueError(text)
     return path
