@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service import caller, cors, headers, problems, routes
+from service import cors, headers, problems, routes
 from service.backing import Backing
+from service.caller import identify_caller
+from service.counting import count_call
 from service.stores import open_backing
 from worker.settings import Settings
 
@@ -16,7 +18,8 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
-    caller.register(app)
+    app.before_request(identify_caller)
+    app.before_request(count_call)
     headers.register(app)
     cors.register(app, settings.cors_origins)
     problems.register(app)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from flask import Flask, Response, g, request
+from flask import Response, after_this_request, g, request
 
 from service.backing import backing
 from service.errors import KeyMissing, ScopeMissing
@@ -21,15 +21,20 @@ class Caller:
     key: str | None = None
 
 
+NOBODY_ELSE = Caller(LOCAL)
+
+
 def identify_caller() -> None:
     """Run before every request: settle who asks. Raises KeyMissing, ScopeMissing or KeysUnreadable.
 
     An address that there is not belongs to nobody and goes on to its 404.
     """
-    g.caller = None
-    needed = None if request.url_rule is None else scope_of(request.method, request.url_rule.rule)
-    if needed is not None:
-        g.caller = _holder(needed) if backing().keys.used() else Caller(LOCAL)
+    rule = request.url_rule
+    needed = None if rule is None else scope_of(request.method, rule.rule)
+    if needed is None:
+        g.caller = None
+    else:
+        g.caller = _holder(needed) if backing().keys.used() else NOBODY_ELSE
 
 
 def _holder(needed: Scope) -> Caller:
@@ -43,6 +48,7 @@ def _holder(needed: Scope) -> Caller:
     if needed not in key.scopes:
         detail = f"This call needs a key with the scope {needed}; this one has {', '.join(sorted(key.scopes))}."
         raise ScopeMissing(detail, error="insufficient_scope", scope=needed, error_description=detail)
+    after_this_request(_tell_caches)
     return Caller(key.caller, key.id)
 
 
@@ -55,12 +61,5 @@ def current_caller() -> Caller:
 
 def _tell_caches(response: Response) -> Response:
     """What one key opened is not the answer to another, not even in one and the same browser."""
-    if isinstance(caller := g.get("caller"), Caller) and caller.key is not None:
-        response.vary.add("Authorization")
+    response.vary.add("Authorization")
     return response
-
-
-def register(app: Flask) -> None:
-    """Settle the caller of every request of this application."""
-    app.before_request(identify_caller)
-    app.after_request(_tell_caches)

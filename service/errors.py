@@ -73,6 +73,13 @@ class Expired(UnknownResource):
     title = "The file has been cleared away"
 
 
+class RateExceeded(TryLater):
+    """The caller has asked for as much as he may for the present."""
+
+    kind = "rate-exceeded"
+    title = "Too many calls"
+
+
 class KeysUnreadable(TryLater):
     """The file with the keys is there and cannot be read: nobody is let in."""
 

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Protocol
 
 from service.keys.key import Key
+from service.rates import Standing
 from worker.records.view import BaitView, Submission
 from worker.request import Request
 
@@ -54,3 +55,10 @@ class Keys(Protocol):
 
     def holder(self, token: str) -> Key | None:
         """The active key that this token is of."""
+
+
+class Rates(Protocol):
+    """How much callers ask for."""
+
+    def count(self, policy: str, caller: str) -> Standing | None:
+        """Count one call under this policy; None where it is not limited, or cannot be counted at present."""

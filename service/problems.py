@@ -36,6 +36,7 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     errors.InvalidRequest: 422,
     errors.InfeasibleRequest: 422,
     here.IdempotencyKeyReused: 422,
+    here.RateExceeded: 429,
     errors.StoreUnavailable: 503,
     errors.Busy: 503,
     here.KeysUnreadable: 503,

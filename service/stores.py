@@ -13,6 +13,7 @@ from service.estimator import Estimator
 from service.idempotency import KEPT_S
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
+from service.rates import StoredRates
 from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
@@ -66,4 +67,5 @@ def open_backing(settings: Settings) -> Backing:
         Drawings(drawing, settings.drawing_waiting),
         Waiters(settings.waiters),
         WatchedKeys(keys_file(settings)),
+        StoredRates(connection, settings),
     )

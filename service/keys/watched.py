@@ -31,6 +31,7 @@ class WatchedKeys:
 
     def __init__(self, path: Path, now: Callable[[], datetime] = _now) -> None:
         self._path = path
+        self._place = str(path)  # every call looks here, and a path that is text is looked at sooner
         self._now = now
         self._lock = threading.Lock()
         self._kept: tuple[_Stamp, Mapping[str, Key]] | None = None
@@ -47,7 +48,7 @@ class WatchedKeys:
 
     def _known(self) -> Mapping[str, Key] | None:
         try:
-            found = os.stat(self._path)
+            found = os.stat(self._place)
         except FileNotFoundError:
             return {} if self._were_there else None
         except OSError as reason:

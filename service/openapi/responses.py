@@ -7,6 +7,11 @@ from typing import Any
 from service.problems import MEDIA_TYPE
 
 _RETRY_AFTER = {"Retry-After": {"description": "Seconds after which to ask again.", "schema": {"type": "integer"}}}
+# Also on the answers that were within the limit, where calls with keys are counted.
+_RATE = {
+    "RateLimit-Policy": {"description": "`q` calls in `w` seconds.", "schema": {"type": "string"}},
+    "RateLimit": {"description": "`r` calls are left, for `t` seconds.", "schema": {"type": "string"}},
+}
 
 _PROBLEMS: dict[int, tuple[str, str]] = {
     400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
@@ -26,6 +31,7 @@ _PROBLEMS: dict[int, tuple[str, str]] = {
         "values that are each allowed but cannot stand together; or an `Idempotency-Key` that belongs to "
         "another request.",
     ),
+    429: ("RateExceeded", "The key's caller has asked for as much as it may this minute; nothing was taken."),
     500: ("Fault", "A fault of ours."),
     503: ("NotNow", "The store is away, no worker is alive, too much is waiting already, or the keys cannot be read."),
 }
@@ -49,6 +55,8 @@ def _problem(status: int, description: str) -> dict[str, Any]:
     headers: dict[str, Any] = {}
     if status == 503:
         headers = dict(_RETRY_AFTER)
+    elif status == 429:
+        headers = {**_RETRY_AFTER, **_RATE}
     elif status in (401, 403):
         headers = {"WWW-Authenticate": {"description": "RFC 6750: `Bearer`.", "schema": {"type": "string"}}}
     elif status == 405:

@@ -54,6 +54,12 @@ class Settings:
     job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
+    estimates_per_minute: int = whole(
+        1200, 0, 1_000_000, "Estimates that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    baits_per_minute: int = whole(
+        600, 0, 1_000_000, "Baits that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
     web_threads: int = whole(64, 2, 1024, "Threads of the service.")
     waiters: int = whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
     estimate_waiting: int = whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
