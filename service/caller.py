@@ -8,6 +8,7 @@ from flask import Response, after_this_request, g, request
 
 from service.backing import backing
 from service.errors import KeyMissing, ScopeMissing
+from service.own_name import require_own_name
 from service.scopes import Scope, scope_of
 
 LOCAL = "local"
@@ -25,7 +26,7 @@ NOBODY_ELSE = Caller(LOCAL)
 
 
 def identify_caller() -> None:
-    """Run before every request: settle who asks. Raises KeyMissing, ScopeMissing or KeysUnreadable.
+    """Run before every request: settle who asks. Raises KeyMissing, ScopeMissing, KeysUnreadable or Misdirected.
 
     An address that there is not belongs to nobody and goes on to its 404.
     """
@@ -33,8 +34,11 @@ def identify_caller() -> None:
     needed = None if rule is None else scope_of(request.method, rule.rule)
     if needed is None:
         g.caller = None
+    elif backing().keys.used():
+        g.caller = _holder(needed)
     else:
-        g.caller = _holder(needed) if backing().keys.used() else NOBODY_ELSE
+        require_own_name()
+        g.caller = NOBODY_ELSE
 
 
 def _holder(needed: Scope) -> Caller:

@@ -52,6 +52,13 @@ class ScopeMissing(NotAllowedIn):
     title = "The key does not open this call"
 
 
+class Misdirected(PourwrightError):
+    """Without keys, a call by a name that is not this machine's own."""
+
+    kind = "misdirected"
+    title = "The call names another host"
+
+
 class RequestTimeout(RequestRejected):
     """The body stopped coming."""
 

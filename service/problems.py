@@ -33,6 +33,7 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.Expired: 410,
     errors.RequestTooLarge: 413,
     here.UnsupportedMediaType: 415,
+    here.Misdirected: 421,
     errors.InvalidRequest: 422,
     errors.InfeasibleRequest: 422,
     here.IdempotencyKeyReused: 422,

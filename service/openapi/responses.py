@@ -25,6 +25,7 @@ _PROBLEMS: dict[int, tuple[str, str]] = {
     413: ("TooLarge", "The body is above the limit."),
     415: ("UnsupportedMediaType", "The body is not plain `application/json`."),
     416: ("RangeNotSatisfiable", "The range begins after the end of the file."),
+    421: ("Misdirected", "The service has no keys, and `Host` is not this machine's own name for itself."),
     422: (
         "Invalid",
         "Wrong values, every one named in `errors`; or, with the type `urn:pourwright:problem:infeasible`, "

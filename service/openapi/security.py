@@ -41,7 +41,7 @@ def _guarded(operation: Item, scope: Scope | None) -> Item:
     if scope is None:
         return {**operation, "security": []}
     # A service with keys can always be without its file for a moment, and says 503 then.
-    answers = operation["responses"] | problem_answers(401, 403, 503)
+    answers = operation["responses"] | problem_answers(401, 403, 421, 503)
     head = {name: operation[name] for name in operation if name != "responses"}
     ordered = dict(sorted(answers.items()))
     # The second, empty alternative is the service without keys.

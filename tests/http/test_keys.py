@@ -6,6 +6,7 @@ import json
 import os
 import socket
 import stat
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -14,6 +15,8 @@ import pytest
 from flask import Flask
 from flask.testing import FlaskClient
 
+from service.app import create_app
+from service.backing import Backing
 from service.keys.__main__ import main
 from service.keys.book import KeyBook, keys_file, read_keys
 from service.keys.guard import hosts_of, is_loopback, require_keys
@@ -351,3 +354,32 @@ def test_check_config_says_beforehand_that_it_would_not_start(
     assert capsys.readouterr().err.startswith("/POURWRIGHT_HOST: 0.0.0.0 can be reached from other machines")
     command("make", "--caller", "alder")
     assert serve(["--check-config"]) == 0
+
+
+@pytest.mark.parametrize(
+    ("host", "own"),
+    [
+        ("127.0.0.1", True),
+        ("127.0.0.1:8080", True),
+        ("LOCALHOST:18080", True),
+        ("[::1]:8080", True),
+        ("bench.example:8080", True),  # POURWRIGHT_HOST itself
+        ("evil.example", False),
+        ("localhost.evil.example:8080", False),
+        ("127.0.0.1.evil.example", False),
+        ("127.0.0.1@evil.example", False),
+        ("", False),
+    ],
+)
+def test_without_keys_a_page_whose_host_resolves_to_this_machine_is_not_let_in(
+    settings: Settings, backing: Backing, host: str, own: bool
+) -> None:
+    client = create_app(replace(settings, host="bench.example"), backing).test_client()
+    answer = client.get("/v1/plastics", headers={"Host": host})
+    if own:
+        assert answer.status_code == 200
+    else:
+        problem(answer, 421, "misdirected")
+    # What is open is open by any name, and with a key the name says nothing.
+    assert client.get("/healthz", headers={"Host": host}).status_code == 200
+    assert client.get("/v1/plastics", headers={"Host": host, **key(settings)}).status_code == 200
