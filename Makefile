@@ -1,7 +1,7 @@
 # Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
 SHELL := /bin/sh
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve test proof bench lint lock kernel clean
+.PHONY: help env demo serve keys test proof bench lint lock kernel clean
 
 # What a user has installed for himself must not be seen: only the locks decide what runs.
 export PYTHONNOUSERSITE := 1
@@ -10,6 +10,9 @@ unexport PYTHONPATH PYTHONHOME
 ENVIRONMENT := @sh setup/environment.sh
 PYTHON_HERE := .venv/bin/python
 TESTS ?= tests
+# One process a core, four at most: a test starts stores and workers of its own. PROCESSES=0 runs all in one.
+PROCESSES ?= logical
+SPREAD = -n $(PROCESSES) --maxprocesses 4
 
 help: ## List the targets
 	@sed -n 's/^\([a-z]*\):.*## \(.*\)/  make \1\t\2/p' Makefile | expand -t 16
@@ -25,13 +28,17 @@ serve: ## Run store, workers and service in the foreground until Ctrl-C
 	$(ENVIRONMENT) run
 	@exec $(PYTHON_HERE) -m service.stack.serve
 
+keys: ## List the keys, or make and revoke them (DO="make --caller NAME")
+	$(ENVIRONMENT) run
+	@exec $(PYTHON_HERE) -m service.keys $(or $(DO),list)
+
 test: ## The quick tests (TESTS=tests/http picks some)
 	$(ENVIRONMENT) run dev
-	@exec $(PYTHON_HERE) -m pytest $(TESTS)
+	@exec $(PYTHON_HERE) -m pytest $(SPREAD) --dist loadfile $(TESTS)
 
 proof: ## The whole property, fault and brute-force sets; writes PROOF.md
 	$(ENVIRONMENT) run dev kernel
-	@exec $(PYTHON_HERE) -m pytest -m proof -o faulthandler_timeout=3600 --proof-table=PROOF.md $(TESTS)
+	@exec $(PYTHON_HERE) -m pytest -m proof $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 --proof-table=PROOF.md $(TESTS)
 
 bench: ## Measure the numbers that the README states
 	$(ENVIRONMENT) run dev kernel

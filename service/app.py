@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service import headers, problems, routes
+from service import cors, headers, own_name, problems, routes
 from service.backing import Backing
 from service.caller import identify_caller
+from service.counting import count_call
 from service.stores import open_backing
 from worker.settings import Settings
 
@@ -17,8 +18,11 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
+    own_name.register(app, settings)
     app.before_request(identify_caller)
+    app.before_request(count_call)
     headers.register(app)
+    cors.register(app, settings.cors_origins)
     problems.register(app)
     routes.register(app)
     return app

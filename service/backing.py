@@ -9,7 +9,7 @@ from flask import current_app
 from service.bait_body import EndedBodies
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, IdempotencyKeys, Readiness
+from service.interfaces import Baits, IdempotencyKeys, Keys, Rates, Readiness
 from service.waiting import Waiters
 
 
@@ -23,6 +23,8 @@ class Backing:
     estimator: Estimator
     drawings: Drawings
     waiters: Waiters
+    keys: Keys
+    rates: Rates
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from worker.errors import RequestRejected, TryLater, UnknownResource
+from typing import ClassVar
+
+from worker.errors import PourwrightError, RequestRejected, TryLater, UnknownResource
 
 
 class UnsupportedMediaType(RequestRejected):
@@ -17,6 +19,44 @@ class MalformedHeader(RequestRejected):
 
     kind = "malformed-header"
     title = "A header of the request cannot be read"
+
+
+class NotAllowedIn(PourwrightError):
+    """A call without the key that it needs. `challenge` is the answer's `WWW-Authenticate` (RFC 6750, 3)."""
+
+    kind = "not-allowed-in"
+    title = "The call needs a key"
+    challenge: ClassVar[str] = 'Bearer realm="pourwright"'
+
+    def __init__(self, detail: str, **attributes: str) -> None:
+        super().__init__(detail)
+        self.attributes = attributes
+
+    @property
+    def authenticate(self) -> str:
+        """The whole field: the challenge and its attributes, each in quotes."""
+        return ", ".join([self.challenge, *(f'{name}="{value}"' for name, value in self.attributes.items())])
+
+
+class KeyMissing(NotAllowedIn):
+    """No `Authorization: Bearer`, or with a token that opens nothing: unknown, revoked, expired."""
+
+    kind = "key-missing"
+    title = "The call needs a key that is good"
+
+
+class ScopeMissing(NotAllowedIn):
+    """A good key that does not open this call."""
+
+    kind = "scope-missing"
+    title = "The key does not open this call"
+
+
+class Misdirected(PourwrightError):
+    """Without keys, a call by a name that is not this machine's own."""
+
+    kind = "misdirected"
+    title = "The call names another host"
 
 
 class RequestTimeout(RequestRejected):
@@ -38,6 +78,20 @@ class Expired(UnknownResource):
 
     kind = "expired"
     title = "The file has been cleared away"
+
+
+class RateExceeded(TryLater):
+    """The caller has asked for as much as he may for the present."""
+
+    kind = "rate-exceeded"
+    title = "Too many calls"
+
+
+class KeysUnreadable(TryLater):
+    """The file with the keys is there and cannot be read: nobody is let in."""
+
+    kind = "keys-unreadable"
+    title = "The service cannot read its keys"
 
 
 class NotReady(TryLater):

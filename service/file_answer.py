@@ -16,6 +16,7 @@ from worker.errors import UnknownResource
 
 # The bytes of a finished bait never change: its id is the digest of all that went into them.
 FOR_EVER = "public, max-age=31536000, immutable"
+FOR_EVER_FOR_ONE = "private, max-age=31536000, immutable"  # what a key opened is nobody else's to keep
 
 SHOWN_IN_PLACE = ("image/", "application/json")
 
@@ -25,7 +26,7 @@ def answer_file(
     normal: Mapping[str, Any],
     file: Mapping[str, Any],
     find: Callable[[], Path],
-    cache_control: str = FOR_EVER,
+    cache_control: str,
 ) -> Response:
     """The file, a range of it, or 304, for the present request.
 

@@ -8,11 +8,19 @@ where clients may be slow on purpose: a thread is held while a request comes in.
 from __future__ import annotations
 
 import os
+import sys
+from typing import Any
 
+from service.keys.guard import hosts_of, require_keys
 from service.prefer import LONGEST_WAIT_S
+from worker.errors import SettingsInvalid
 from worker.settings import load
 
-_settings = load()
+try:
+    _settings = load()
+    require_keys(_settings)
+except SettingsInvalid as invalid:
+    sys.exit(f"{invalid.title}: {invalid.detail}")  # a sentence, where gunicorn would show a traceback
 
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = [f"{_host}:{_settings.port}"]
@@ -37,3 +45,11 @@ logger_class = "service.server_worker.JsonLogger"
 accesslog = None  # the proxy in front keeps one
 errorlog = "-"
 loglevel = _settings.log_level
+
+
+def when_ready(arbiter: Any) -> None:
+    """Before anything is accepted: `--bind` may have named other places than our settings did."""
+    try:
+        require_keys(_settings, hosts_of(arbiter.LISTENERS))
+    except SettingsInvalid as refused:
+        sys.exit(f"{refused.title}: {refused.detail}")

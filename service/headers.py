@@ -19,6 +19,8 @@ SECURITY_HEADERS = {
 def add_security_headers(response: Response) -> Response:
     """Run after every request; a page that has a policy of its own keeps it."""
     response.headers.extend(SECURITY_HEADERS)
+    if response.mimetype == "text/html":
+        response.headers.add("Cross-Origin-Opener-Policy", "same-origin")
     if "Content-Security-Policy" not in response.headers:
         response.headers.add("Content-Security-Policy", CONTENT_SECURITY_POLICY)
     return response

@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Protocol
 
+from service.keys.key import Key
+from service.rates import Standing
 from worker.records.view import BaitView, Submission
 from worker.request import Request
 
@@ -43,3 +45,20 @@ class Readiness(Protocol):
 
     def missing(self) -> list[str]:
         """A sentence for each thing that is not there; empty: ready."""
+
+
+class Keys(Protocol):
+    """Who holds a key. Every call may raise KeysUnreadable."""
+
+    def used(self) -> bool:
+        """Whether calls need a key; without any there is one caller, `local`."""
+
+    def holder(self, token: str) -> Key | None:
+        """The active key that this token is of."""
+
+
+class Rates(Protocol):
+    """How much callers ask for."""
+
+    def count(self, policy: str, caller: str) -> Standing | None:
+        """Count one call under this policy; None where it is not limited, or cannot be counted at present."""

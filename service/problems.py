@@ -26,16 +26,21 @@ MEDIA_TYPE = "application/problem+json"
 STATUS_OF: dict[type[PourwrightError], int] = {
     errors.MalformedRequest: 400,
     here.MalformedHeader: 400,
+    here.KeyMissing: 401,
+    here.ScopeMissing: 403,
     errors.UnknownResource: 404,
     here.RequestTimeout: 408,
     here.Expired: 410,
     errors.RequestTooLarge: 413,
     here.UnsupportedMediaType: 415,
+    here.Misdirected: 421,
     errors.InvalidRequest: 422,
     errors.InfeasibleRequest: 422,
     here.IdempotencyKeyReused: 422,
+    here.RateExceeded: 429,
     errors.StoreUnavailable: 503,
     errors.Busy: 503,
+    here.KeysUnreadable: 503,
     here.NotReady: 503,
 }
 
@@ -45,6 +50,7 @@ NEVER_AN_ANSWER: tuple[type[PourwrightError], ...] = (
     PourwrightError,
     errors.RequestRejected,
     errors.TryLater,
+    here.NotAllowedIn,
     errors.SettingsInvalid,
     errors.BuildFailed,
 )
@@ -109,6 +115,8 @@ def problem_of(error: PourwrightError) -> Response:
         return _fault_of_ours(error)
     faults = error.faults if isinstance(error, RequestRejected) else ()
     headers = {"Retry-After": str(error.retry_after_s)} if isinstance(error, TryLater) else {}
+    if isinstance(error, here.NotAllowedIn):
+        headers |= {"WWW-Authenticate": error.authenticate}
     if status == 415:
         headers |= {"Accept-Post": "application/json", "Accept-Encoding": "identity"}  # RFC 9110, 15.5.16
     return problem(status, error.kind, error.title, error.detail, faults, headers)

@@ -14,6 +14,7 @@ from gunicorn.glogging import Logger
 from gunicorn.http import errors
 from gunicorn.workers.gthread import ThreadWorker
 
+from service.headers import SECURITY_HEADERS
 from service.problems import MEDIA_TYPE
 from worker.errors import PROBLEM_PREFIX
 from worker.records.logs import JsonLines
@@ -35,6 +36,8 @@ _FAULTS_OF_OURS = (
 )
 _NOT_HTTP = (400, "bad-request", "The request is not HTTP that we can read")
 _OURS = (500, "internal", "Something went wrong on our side")
+
+_SECURITY = "".join(f"{name}: {value}\r\n" for name, value in SECURITY_HEADERS.items())
 
 
 class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
@@ -92,8 +95,7 @@ def refusal(status: int, kind: str, title: str) -> bytes:
         f"Content-Type: {MEDIA_TYPE}\r\n"
         f"Content-Length: {len(body)}\r\n"
         "Cache-Control: no-store\r\n"
-        "X-Content-Type-Options: nosniff\r\n"
-        "Connection: close\r\n\r\n"
+        f"{_SECURITY}Connection: close\r\n\r\n"
     )
     return head.encode() + body
 

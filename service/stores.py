@@ -11,6 +11,9 @@ from service.backing import Backing
 from service.drawings import Drawings
 from service.estimator import Estimator
 from service.idempotency import KEPT_S
+from service.keys.book import keys_file
+from service.keys.watched import WatchedKeys
+from service.rates import StoredRates
 from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
@@ -63,4 +66,6 @@ def open_backing(settings: Settings) -> Backing:
         Estimator(estimate, settings.estimate_waiting),
         Drawings(drawing, settings.drawing_waiting),
         Waiters(settings.waiters),
+        WatchedKeys(keys_file(settings)),
+        StoredRates(connection, settings),
     )

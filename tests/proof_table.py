@@ -12,7 +12,7 @@ from __future__ import annotations
 import datetime
 import os
 import platform
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,7 +32,8 @@ class Row:
     held: bool = False
 
 
-_ROWS = pytest.StashKey[list[Row]]()
+ROW = "row of the proof table"
+"""Told with the test's report, which reaches the run that writes the table from whichever process ran the test."""
 
 
 def machine() -> str:
@@ -58,16 +59,19 @@ def markdown(rows: list[Row], date: datetime.date, on: str) -> str:
     return "\n".join(lines) + "\n"
 
 
+def _text(value: object) -> str:
+    return f"{value:.6g}" if isinstance(value, float) else str(value)
+
+
 def _cell(value: object) -> str:
-    text = f"{value:.6g}" if isinstance(value, float) else str(value)
-    return text.replace("|", "\\|").replace("\n", " ")
+    return _text(value).replace("|", "\\|").replace("\n", " ")
 
 
 @pytest.fixture
 def proof_row(request: pytest.FixtureRequest) -> Callable[[str, object, object], None]:
     """State a figure and the bar that it is held against: `proof_row(name, figure, bar)`."""
-    rows = request.config.stash[_ROWS]
-    return lambda name, figure, bar: rows.append(Row(request.node.nodeid, name, figure, bar))
+    told = request.node.user_properties
+    return lambda name, figure, bar: told.append((ROW, (name, _text(figure), _text(bar))))
 
 
 # pytest's hooks, brought in by tests/conftest.py ------------------------------------------------------------------
@@ -77,21 +81,18 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(OPTION, metavar="FILE", help="write the rows of the proof tests as a Markdown table")
 
 
-def pytest_configure(config: pytest.Config) -> None:
-    config.stash[_ROWS] = []
-
-
-@pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(item: pytest.Item, call: pytest.CallInfo[None]):
-    report = yield
-    if report.when == "call":
-        for row in item.config.stash[_ROWS]:
-            if row.test == report.nodeid:
-                row.held = report.passed
-    return report
-
-
-def pytest_sessionfinish(session: pytest.Session) -> None:
-    if path := session.config.getoption(OPTION):
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    if path := config.getoption(OPTION):
+        rows = [row for state in ("passed", "failed") for row in _rows(terminalreporter.getreports(state))]
         today = datetime.datetime.now(datetime.UTC).date()
-        Path(path).write_text(markdown(session.config.stash[_ROWS], today, machine()), encoding="utf-8")
+        Path(path).write_text(markdown(rows, today, machine()), encoding="utf-8")
+
+
+def _rows(reports: Iterable[object]) -> Iterator[Row]:
+    """The rows told by these reports; a row's test has several reports, of which the call's says whether it held."""
+    for report in reports:
+        if isinstance(report, pytest.TestReport) and report.when == "call":
+            for told, row in report.user_properties:
+                if told == ROW:
+                    name, figure, bar = row  # type: ignore[misc]
+                    yield Row(report.nodeid, name, figure, bar, report.passed)

@@ -22,7 +22,8 @@ from dataclasses import dataclass
 import pytest
 
 VARIABLE = "POURWRIGHT_REQUIRE"
-_NOT_RUN = pytest.StashKey[Counter[str]]()
+NOT_RUN = "not run for want of"
+"""Told with the test's report, which reaches the run that sums up from whichever process ran the test."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,6 @@ def closing_line(not_run: Counter[str]) -> str:
 def pytest_configure(config: pytest.Config) -> None:
     must_be_here()
     config.addinivalue_line("markers", "requires(*names): runs only where these are; see tests/requires.py")
-    config.stash[_NOT_RUN] = Counter()
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
@@ -122,10 +122,12 @@ def pytest_runtest_setup(item: pytest.Item) -> None:
         need = NEEDS[name]
         if name in must_be_here():
             pytest.fail(f"{need.words} is absent, and {VARIABLE} asks for it ({need.remedy})", pytrace=False)
-        item.config.stash[_NOT_RUN][name] += 1
+        item.user_properties.append((NOT_RUN, name))
         raise pytest.skip.Exception(f"not run for want of {need.words}", _use_item_location=True)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
-    if not_run := config.stash[_NOT_RUN]:
+    skipped = (report for report in terminalreporter.getreports("skipped") if isinstance(report, pytest.TestReport))
+    not_run = Counter(str(name) for report in skipped for told, name in report.user_properties if told == NOT_RUN)
+    if not_run:
         terminalreporter.write_line(closing_line(not_run))

@@ -39,9 +39,10 @@ def eventually(what: Callable[[], Any], seconds: float = 20.0, every: float = 0.
 class Store:
     """A Valkey server on a Unix socket that keeps an append-only file, as our own store does."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, password: str = "") -> None:
         self.folder = folder
-        self.url = f"unix://{folder}/s"
+        self.url = f"unix://default:{password}@{folder}/s" if password else f"unix://{folder}/s"
+        self._password = password
         self._process: subprocess.Popen[bytes] | None = None
 
     def start(self) -> None:
@@ -54,6 +55,7 @@ class Store:
             "appendfsync": "always",
             "maxmemory-policy": "noeviction",
             "save": "",
+            "requirepass": self._password,
         }
         flags = [part for name, value in options.items() for part in (f"--{name}", value)]
         self._process = subprocess.Popen([str(get_binary_path()), *flags])
@@ -151,10 +153,10 @@ class Stack:
 
 
 @contextlib.contextmanager
-def stack(**settings: object) -> Iterator[Stack]:
+def stack(*, store_password: str = "", **settings: object) -> Iterator[Stack]:
     """A store and a state folder in a short-named temporary folder, all gone afterwards."""
     folder = Path(tempfile.mkdtemp(prefix="pw-"))
-    store = Store(folder)
+    store = Store(folder, store_password)
     environ = {
         "POURWRIGHT_STORE_URL": store.url,
         "POURWRIGHT_STATE_DIR": str(folder / "state"),

@@ -42,7 +42,7 @@ def build(request: Request) -> Built:
     checks = clock.timed("checks", lambda: _checked(subject, sections))
     cautions = list(EVERY_BAIT)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
-    files = clock.timed("files", lambda: write_files(request, solid, numbers))
+    files = clock.timed("files", lambda: write_files(subject, solid, numbers))
     return Built(metrics, checks, cautions, files, clock.timings)
 
 

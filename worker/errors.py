@@ -31,10 +31,17 @@ class PourwrightError(Exception):
 
 
 class SettingsInvalid(PourwrightError):
-    """Settings that cannot be used; `detail` names each one with its range."""
+    """Settings that cannot be used; `detail` names each one with its range, and `faults` tells them apart.
+
+    A fault's pointer is `/` and the name of the variable.
+    """
 
     kind = "settings-invalid"
     title = "The settings cannot be used"
+
+    def __init__(self, detail: str, faults: Iterable[Fault] = ()) -> None:
+        super().__init__(detail)
+        self.faults = tuple(faults)
 
 
 # What a caller can get wrong -------------------------------------------------------------------------------------

@@ -10,12 +10,13 @@ import hashlib
 import http.client
 import json
 import math
+import os
 import time
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from email.message import Message
 from pathlib import Path
 from typing import Any, Literal
@@ -51,6 +52,8 @@ class Service:
 
     url: str
     patience_s: float = 300.0
+    key: str = field(default_factory=lambda: os.environ.get("POURWRIGHT_KEY", ""), repr=False)
+    """Sent where the service has keys; from the environment, for a command line can be read by others."""
 
     def build(self, request: bytes) -> dict[str, Any]:
         """The bait of a request, built. Raises Refused, also where the bait failed; TimeoutError; OSError."""
@@ -86,6 +89,8 @@ class Service:
         headers = {"Prefer": f"wait={WAIT_S}", **({"Content-Type": "application/json"} if body is not None else {})}
         while True:
             request = urllib.request.Request(self.url.rstrip("/") + path, body, headers)
+            if self.key:
+                request.add_unredirected_header("Authorization", f"Bearer {self.key}")
             try:
                 with urllib.request.urlopen(request, timeout=WAIT_S + 15) as answer:
                     return answer.read(), answer.headers

@@ -11,7 +11,7 @@ log="$aside/serve.log"
 # and any proxy are left out of it.
 export POURWRIGHT_PORT=0 POURWRIGHT_HOST=127.0.0.1 POURWRIGHT_STATE_DIR="$aside/state"
 export no_proxy="127.0.0.1${no_proxy:+,$no_proxy}"
-unset POURWRIGHT_STORE_URL
+unset POURWRIGHT_STORE_URL POURWRIGHT_KEYS_FILE
 : >"$log" # there before it is read
 make --no-print-directory serve >"$log" 2>&1 &
 serve=$!

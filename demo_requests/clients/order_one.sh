@@ -1,14 +1,17 @@
 #!/bin/sh
 # Orders one bait with curl alone: order_one.sh REQUEST.json FOLDER [SERVICE]
 # Waits for it, fetches every file into FOLDER and holds each against its SHA-256.
+# POURWRIGHT_KEY, where the service has keys, is the key that is sent.
 # Needs curl, sed, grep, and sha256sum or shasum. Exit code 0: all files are there; 1: refused, failed or not whole.
 set -eu
-[ $# -ge 2 ] || { sed -n '2,3s/^# //p' "$0" >&2; exit 2; }
+[ $# -ge 2 ] || { sed -n '2,4s/^# //p' "$0" >&2; exit 2; }
 request=$1
 folder=$2
 service=${3:-http://127.0.0.1:8080}
 answer=$(mktemp -d)
 trap 'rm -rf "$answer"' EXIT
+# In a file of our own, for others can read a command line.
+{ [ -z "${POURWRIGHT_KEY:-}" ] || printf 'header = "Authorization: Bearer %s"\n' "$POURWRIGHT_KEY"; } >"$answer/key"
 
 # call PATH [CURL'S OPTIONS]: leaves $status, $answer/headers and $answer/body. Busy (429, 503): again, when told to.
 call() {
@@ -17,7 +20,7 @@ call() {
     tries=0
     while :; do
         status=$(curl -sS --max-time 40 -D "$answer/headers" -o "$answer/body" -w '%{http_code}' \
-            -H 'Prefer: wait=10' "$@" "$service$path") || exit 1
+            -K "$answer/key" -H 'Prefer: wait=10' "$@" "$service$path") || exit 1
         tries=$((tries + 1))
         case $status in 429 | 503) [ "$tries" -lt 60 ] || return 0 ;; *) return 0 ;; esac
         pause

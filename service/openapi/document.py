@@ -9,6 +9,7 @@ from typing import Any
 from service.openapi.calls import paths
 from service.openapi.responses import responses
 from service.openapi.schemas import schemas
+from service.openapi.security import guarded, security_schemes
 from worker.open_form.examples import EXAMPLES
 
 VERSION = "1"
@@ -17,6 +18,9 @@ DESCRIPTION = """\
 Pourwright works out a soft-plastic bait before anyone pours it. Send a request: a style with its \
 parameters, a plastic, a finish. An estimate answers at once with every figure that needs no solid; a bait \
 is built by a worker and answers with the checked solid, its figures and its files.
+
+A service that has keys takes them as `Authorization: Bearer` (RFC 6750); each opens the calls of its scopes: \
+`read`, `build`, `admin`. What is kept belongs to the caller whose key it was, and is not there for others.
 
 Lengths are numbers in millimetres or text (`"4-1/2 in"`, `"127 mm"`). Equal requests are one bait: its `id` \
 is the digest of the request in normal form, so asking twice builds once. Every answer that is neither 2xx \
@@ -41,9 +45,13 @@ def document() -> dict[str, Any]:
             {"name": "Styles and plastics", "description": "What can be asked for."},
             {"name": "Service", "description": "The service itself."},
         ],
-        "security": [],
-        "paths": paths(),
-        "components": {"schemas": schemas(), "responses": responses(), "examples": examples()},
+        "paths": guarded(paths()),
+        "components": {
+            "securitySchemes": security_schemes(),
+            "schemas": schemas(),
+            "responses": responses(),
+            "examples": examples(),
+        },
     }
 
 

@@ -7,9 +7,16 @@ from typing import Any
 from service.problems import MEDIA_TYPE
 
 _RETRY_AFTER = {"Retry-After": {"description": "Seconds after which to ask again.", "schema": {"type": "integer"}}}
+# Also on the answers that were within the limit, where calls with keys are counted.
+_RATE = {
+    "RateLimit-Policy": {"description": "`q` calls in `w` seconds.", "schema": {"type": "string"}},
+    "RateLimit": {"description": "`r` calls are left, for `t` seconds.", "schema": {"type": "string"}},
+}
 
 _PROBLEMS: dict[int, tuple[str, str]] = {
     400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
+    401: ("KeyMissing", "The service has keys, and none was sent, or one that is unknown, revoked or expired."),
+    403: ("ScopeMissing", "The key is good but does not open this call; `WWW-Authenticate` names the scope."),
     404: ("NotFound", "There is nothing here for this caller."),
     405: ("MethodNotAllowed", "The resource does not take this method; `Allow` lists those that it takes."),
     408: ("RequestTimeout", "The body stopped coming."),
@@ -18,14 +25,16 @@ _PROBLEMS: dict[int, tuple[str, str]] = {
     413: ("TooLarge", "The body is above the limit."),
     415: ("UnsupportedMediaType", "The body is not plain `application/json`."),
     416: ("RangeNotSatisfiable", "The range begins after the end of the file."),
+    421: ("Misdirected", "The service has no keys, and `Host` is not this machine's own name for itself."),
     422: (
         "Invalid",
         "Wrong values, every one named in `errors`; or, with the type `urn:pourwright:problem:infeasible`, "
         "values that are each allowed but cannot stand together; or an `Idempotency-Key` that belongs to "
         "another request.",
     ),
+    429: ("RateExceeded", "The key's caller has asked for as much as it may this minute; nothing was taken."),
     500: ("Fault", "A fault of ours."),
-    503: ("NotNow", "The store is away, no worker is alive, or too much is waiting already."),
+    503: ("NotNow", "The store is away, no worker is alive, too much is waiting already, or the keys cannot be read."),
 }
 
 
@@ -47,6 +56,10 @@ def _problem(status: int, description: str) -> dict[str, Any]:
     headers: dict[str, Any] = {}
     if status == 503:
         headers = dict(_RETRY_AFTER)
+    elif status == 429:
+        headers = {**_RETRY_AFTER, **_RATE}
+    elif status in (401, 403):
+        headers = {"WWW-Authenticate": {"description": "RFC 6750: `Bearer`.", "schema": {"type": "string"}}}
     elif status == 405:
         headers = {"Allow": {"description": "The methods that the resource takes.", "schema": {"type": "string"}}}
     elif status == 416:

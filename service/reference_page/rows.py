@@ -47,6 +47,7 @@ class Call:
     inputs: list[Member]
     examples: list[tuple[str, str]]
     answers: list[Answer]
+    scope: str  # what a key must open, where the service has keys; empty: nothing
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,6 +179,7 @@ def _call(document: Schema, path: str, method: str, item: Schema) -> Call:
         inputs,
         examples,
         [_answer(document, status, answer) for status, answer in operation["responses"].items()],
+        " ".join(scope for one in operation["security"] for scopes in one.values() for scope in scopes),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import argparse
 import errno
 import http.client
 import os
@@ -10,11 +11,13 @@ import sys
 from contextlib import ExitStack
 from pathlib import Path
 
+from service.keys.guard import require_keys
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
 from worker.errors import SettingsInvalid
 from worker.settings import Settings, load
+from worker.settings.told import check_config
 
 CHECKOUT = Path(__file__).resolve().parents[2]
 # A little more than each of them takes by its own rules to end what it is doing.
@@ -22,10 +25,15 @@ WEB_STOPS_WITHIN_S = 40.0
 POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
 
 
-def main() -> int:
+def main(arguments: list[str] | None = None) -> int:
     """Run until stopped: 0. Returns 1 where the stack cannot start, 2 where the settings cannot be used."""
+    parser = argparse.ArgumentParser(prog="python -m service.stack.serve", description="Store, workers and service.")
+    parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
+    if parser.parse_args(arguments).check_config:
+        return check_config(lambda: require_keys(load()))
     try:
         settings = load()
+        require_keys(settings)
         return serve(settings)
     except SettingsInvalid as invalid:
         print(f"{invalid.title}: {invalid.detail}", file=sys.stderr)

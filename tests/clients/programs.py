@@ -23,9 +23,9 @@ IMPOSSIBLE: dict[str, Any] = {"style": "jointed_worm", "params": {"core_diameter
 _ENVIRON = os.environ | {"NO_PROXY": "127.0.0.1", "no_proxy": "127.0.0.1"}
 
 
-def python(program: str, address: str, *arguments: object) -> subprocess.CompletedProcess[str]:
-    """A Python client against the service at that address."""
-    return _run(sys.executable, CLIENTS / program, *arguments, "--service", address)
+def python(program: str, address: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:
+    """A Python client against the service at that address, with these variables set besides."""
+    return _run(sys.executable, CLIENTS / program, *arguments, "--service", address, environ=environ)
 
 
 def shell(program: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:

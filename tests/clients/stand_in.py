@@ -33,6 +33,8 @@ class StandIn:
     together: threading.Barrier | None = None
     """Where given, each POST is answered only when so many of them are under way."""
     asked: list[tuple[str, str, float]] = field(default_factory=list)
+    keys: list[str | None] = field(default_factory=list)
+    """What `Authorization` each call came with."""
     under_way: int = 0
     most_under_way: int = 0
     address: str = ""
@@ -85,6 +87,7 @@ def stand_in(script: dict[str, list[Scripted]], together: threading.Barrier | No
             self.respond("POST")
 
         def respond(self, method: str) -> None:
+            made.keys.append(self.headers["Authorization"])
             scripted = made.answer(method, self.path)
             content = scripted.body
             if not isinstance(content, bytes):

@@ -16,13 +16,13 @@ AT = {"Location": PLACE}
 PYTHON_AND_CURL = pytest.mark.parametrize("client", ["bulk", pytest.param("order", marks=requires("curl"))])
 
 
-def order(client: str, there: StandIn, folder: Path) -> tuple[int, str]:
+def order(client: str, there: StandIn, folder: Path, **environ: str) -> tuple[int, str]:
     """Orders one bait into `folder/out/one`; the exit code and all that was said."""
     asked = folder_of(folder / "asked", one=GOOD)
     if client == "bulk":
-        ended = python("bulk.py", there.address, asked, folder / "out")
+        ended = python("bulk.py", there.address, asked, folder / "out", **environ)
     else:
-        ended = shell("order_one.sh", asked / "one.json", folder / "out" / "one", there.address)
+        ended = shell("order_one.sh", asked / "one.json", folder / "out" / "one", there.address, **environ)
     assert "Traceback" not in ended.stderr
     return ended.returncode, ended.stdout + ended.stderr
 
@@ -52,6 +52,17 @@ def test_a_busy_service_is_asked_again_when_it_says(client: str, tmp_path: Path)
     # Each came back no sooner than it was told; how much later is the machine's matter.
     told = [(0, 1.0), (1, 2.0), (2, 1.0), (3, 1.0), (6, 1.0)]
     assert all(at[number + 1] - at[number] >= seconds for number, seconds in told)
+
+
+@PYTHON_AND_CURL
+def test_a_key_goes_with_every_call(client: str, tmp_path: Path) -> None:
+    script = {
+        "/v1/baits": [Scripted(201, bait("successful"), AT)],
+        f"{PLACE}/files/bait.stl": [Scripted(200, FILE)],
+    }
+    with stand_in(script) as there:
+        assert order(client, there, tmp_path, POURWRIGHT_KEY="pourwright_0_a")[0] == 0
+    assert there.calls() == [POST, FETCH] and there.keys == ["Bearer pourwright_0_a"] * 2
 
 
 @PYTHON_AND_CURL

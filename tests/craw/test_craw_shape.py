@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 
@@ -13,6 +15,7 @@ from worker.measures.strand.whole import size_of_all
 from worker.request import read_request
 from worker.solid.join import joined
 from worker.solid.solid import Solid
+from worker.strands.attach import outside
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
 from worker.styles.craw import CRAW
@@ -75,6 +78,47 @@ def test_parts_can_be_left_out(changes: dict[str, float]) -> None:
     solid = joined(craw(**changes), 0.05)
     assert len(solid.parts) == 1
     assert solid.extent[0] == pytest.approx(95, abs=DRAWN_LENGTH_MM)
+
+
+THICK_LEGS = {
+    "length": 140, "body_share": 0.56, "body_width": 28, "body_height": 28, "body_taper": 1, "core_width": 16,
+    "lobe_overlap": 4, "rib_pitch": 8, "rib_depth": 4, "tail_fan": 13, "claw_width": 15.8, "wrist_width": 10,
+    "leg_pairs": 5, "leg_length": 30, "leg_root": 4.2, "leg_tip": 3, "leg_sweep": 70,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("changes", "pointer"),
+    [
+        (THICK_LEGS, "/params/leg_pairs"),
+        ({"body_share": 0.3, "length": 140, "leg_pairs": 5, "leg_root": 2.3, "leg_sweep": 70}, "/params/leg_pairs"),
+        ({"feelers": 4, "feeler_root": 4, "core_width": 8}, "/params/feelers"),
+    ],
+)
+def test_limbs_that_run_into_each_other_are_refused_with_what_would_do(changes: dict[str, Any], pointer: str) -> None:
+    with pytest.raises(InfeasibleRequest) as refused:
+        read_request({"style": "craw", "params": changes})
+    faults = {fault.pointer: fault for fault in refused.value.faults}
+    assert faults[pointer].code == "limbs-too-close" and "Would do:" in faults[pointer].detail, faults
+    allowed = {name: fault.allowed for name, fault in faults.items()}
+    mended = {name.rpartition("/")[2]: (each or {}).get("maximum") for name, each in allowed.items()}
+    taken = {**changes, **mended}
+    solid = joined(read_request({"style": "craw", "params": taken}).bait.strands(), 0.1)
+    assert (len(solid.parts), solid.through_holes) == (1, 0)
+
+
+def test_the_fingers_of_a_pincer_begin_inside_of_its_palm() -> None:
+    """No step where a root ends: the palm is an ellipse, thinner beside its middle than in it."""
+    for changes in ({}, {"finger_gap": 0}, {"finger_gap": 50, "claw_width": 20}, {"claw_rise": 20, "finger_gap": 0}):
+        strands = craw(**changes)
+        palm = named(strands, "left claw")
+        for name in ("outer", "inner"):
+            finger = named(strands, f"left claw {name} finger")
+            centre, left, back = finger.path.frames(np.zeros(1))
+            half_width, half_height = (float(size[0]) for size in finger.body.half_sizes(np.zeros(1)))
+            turn = np.linspace(0, 2 * np.pi, 33)[:, None]
+            rim = centre + half_width * np.cos(turn) * left + half_height * np.sin(turn) * back
+            assert (outside(palm, rim) < 0).all(), (changes, name)
 
 
 @pytest.mark.parametrize("overlap", [0.5, 1.5, 4.0])

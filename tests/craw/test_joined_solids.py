@@ -15,8 +15,8 @@ from tests.craw.drawn_craws import craw, edges_by_place
 from tests.craw.test_curved_paths import space_curve
 from tests.stack import ROOT
 from worker.measures.strand.size import size_of
-from worker.solid.join import joined, united
-from worker.solid.solid import Solid
+from worker.solid.join import joined, united, whole
+from worker.solid.solid import Solid, checked_solid
 from worker.solid.trunk import mesh_of, solid_of
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
@@ -141,3 +141,16 @@ def test_the_same_bytes_in_every_process_on_one_core_or_many() -> None:
             timeout=120,
         )
         assert ran.stdout.strip() == here
+
+
+def test_what_comes_loose_when_corners_are_rounded_is_no_piece() -> None:
+    """A sliver of 2e-10 mm3 beside a box, as rounding leaves it behind a neck that it closes."""
+    box = np.array([[x, y, z] for z in (0.0, 2.0) for x, y in ((1, 1), (-1, 1), (-1, -1), (1, -1))])
+    sides = [c for at in range(4) for a, b in [(at, (at + 1) % 4)] for c in ((a, b, a + 4), (b, b + 4, a + 4))]
+    sliver = np.array([3.0, 0.0, 0.0]) + 1e-3 * np.array([[0, 0, 0], [1, 0, 0], [0, 1, 0], [0, 0, 1.2]])
+    faces = [(0, 2, 1), (0, 3, 2), (4, 5, 6), (4, 6, 7), (8, 10, 9), (8, 9, 11), (9, 10, 11), (8, 11, 10)]
+    loose = checked_solid(np.concatenate([box, sliver]), np.array([*sides, *faces]))
+    assert len(loose.parts) == 2
+    assert len(whole(loose).parts) == 1
+    assert whole(loose).volume == pytest.approx(8.0)
+    assert whole(loose).vertices[:, 0].max() == 1.0

@@ -65,7 +65,7 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "checks": {"thin_feature": {"limit": 3}},
         "outputs": ["stl"],
     },
-    "ribs": {"style": "ribbed_worm", "outputs": ["stl", "views"]},
+    "ribs": {"style": "ribbed_worm", "outputs": ["stl", "views", "plots"]},
     "ribs by number, oval, on a taper": {
         "style": "ribbed_worm",
         "params": {"width": "9/32 in", "height": "1/4 in", "taper": 0.4, "rib_count": 30, "rib_depth": 0.6},

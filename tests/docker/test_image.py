@@ -7,8 +7,10 @@ import os
 import re
 import socket
 import subprocess
+import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -95,6 +97,20 @@ def test_each_is_asked_how_it_is_and_entry_points_are_those_of_the_image() -> No
         assert f"    {name}) " in entry and f"    {name}-health) " in entry
     refused = subprocess.run(["sh", str(DOCKER / "entry.sh"), "nonsense"], capture_output=True, text=True)
     assert refused.returncode == 2 and "nonsense" in refused.stderr
+
+
+def test_the_image_makes_keys_and_tells_its_settings(tmp_path: Path) -> None:
+    here = f"{Path(sys.executable).parent}:{os.environ['PATH']}"
+    environ = os.environ | {"PATH": here, "POURWRIGHT_STATE_DIR": str(tmp_path), "POURWRIGHT_HOST": "0.0.0.0"}
+
+    def said(*words: str) -> subprocess.CompletedProcess[str]:
+        command = ["sh", str(DOCKER / "entry.sh"), *words]
+        return subprocess.run(command, env=environ, cwd=ROOT, capture_output=True, text=True)
+
+    assert said("check-config").returncode == 1
+    assert said("keys", "make", "--caller", "alder", "--label", "two words").stdout.startswith("pourwright_")
+    assert "two words" in said("keys", "list").stdout
+    assert said("check-config").returncode == 0
 
 
 def test_the_image_takes_what_the_lock_names_and_nothing_else() -> None:

@@ -135,6 +135,48 @@ def test_what_is_allowed_instead_does(asked: Body) -> None:
     assert fault.allowed["maximum"] < float(worm_params(**asked)[name])
 
 
+@pytest.mark.parametrize("style", ["grub", "paddle_tail"])
+def test_a_level_belly_leaves_no_root_standing_out(style: str) -> None:
+    """What the refusal says would do is a bait on whose belly nothing stands out, and whose slot nothing bridges."""
+    with pytest.raises(InfeasibleRequest) as refused:
+        read_request({"style": style, "params": {"flat_belly": 0.4}})
+    (fault,) = refused.value.faults
+    assert (fault.pointer, fault.code) == ("/params/flat_belly", "belly-too-flat")
+    most = fault.allowed["maximum"]
+    assert 0.1 < most < 0.4
+    request = read_request({"style": style, "params": {"flat_belly": most, "hook_slot": "belly"}, "tolerance_mm": 0.02})
+    strands = STYLES[style].strands(request.normal["params"])
+    solid = joined(strands, request.tolerance, STYLES[style].hollows(request.normal["params"]))
+    assert (len(solid.parts), solid.through_holes) == (1, 0)
+    on_body = solid.vertices[:, 0] < strands[1].path.frames(np.array([strands[1].root.leaves]))[0][0, 0]
+    assert float(solid.vertices[on_body, 2].min()) >= -strands[0].section.floor - request.tolerance
+
+
+@pytest.mark.parametrize(
+    ("style", "params"), [("tube", {"eye": 4, "eye_at": 2.5}), ("stick_worm", {"eye": 3, "eye_at": 1})]
+)
+def test_eyes_stay_within_the_rim_of_the_nose(style: str, params: Body) -> None:
+    with pytest.raises(InfeasibleRequest) as refused:
+        read_request({"style": style, "params": params})
+    (fault,) = refused.value.faults
+    assert (fault.pointer, fault.code) == ("/params/eye_at", "eye-outside")
+    least = fault.allowed["minimum"]
+    taken = read_request({"style": style, "params": {**params, "eye_at": least}})
+    length = taken.normal["params"]["length"]
+    assert least / 100 * length - params["eye"] / 2 >= LEAST_WALL
+    assert (least - 1) / 100 * length - params["eye"] / 2 < LEAST_WALL
+
+
+@pytest.mark.parametrize("style", ["grub", "paddle_tail"])
+def test_where_a_tail_grows_everything_opens_at_the_nose(style: str) -> None:
+    declared = {parameter.name for parameter in STYLES[style].parameters}
+    assert not declared & {"weight_bore_end", "rattle_pocket_end"}
+    for asked in ({"weight_bore": 2}, {"rattle_pocket": 3}):
+        request = read_request({"style": style, "params": {**asked, "hook_slot": "none"}})
+        (bore,) = STYLES[style].hollows(request.normal["params"])
+        assert bore.path.frames(np.array([0.0]))[0][0, 0] < 0, "it begins ahead of the nose"
+
+
 @pytest.mark.parametrize("side", ["back", "belly"])
 def test_below_a_slot_and_around_a_bore_enough_is_left(side: str) -> None:
     dress = {"hook_slot": side, "hook_slot_depth": 0.7, "weight_bore": 4, **THICK}

@@ -14,8 +14,10 @@ from service.app import create_app
 from service.backing import Backing
 from service.drawings import Drawings
 from service.estimator import Estimator
+from service.keys.book import keys_file
+from service.keys.watched import WatchedKeys
 from service.waiting import Waiters
-from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeReadiness
+from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeRates, FakeReadiness
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.settings import Settings, load
@@ -42,6 +44,8 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         Estimator(estimate, settings.estimate_waiting),
         Drawings(drawing, settings.drawing_waiting),
         Waiters(2, baits.clock),
+        WatchedKeys(keys_file(settings)),
+        FakeRates(),
     )
 
 

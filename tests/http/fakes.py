@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from service.rates import Standing
 from worker.errors import StoreUnavailable, UnknownResource
 from worker.records.names import ENDED
 from worker.records.view import BaitView, Submission
@@ -130,3 +131,17 @@ class FakeReadiness:
 
     def missing(self) -> list[str]:
         return self.sentences
+
+
+class FakeRates:
+    """Counts in memory, in a minute that does not end; without a limit until a test sets one."""
+
+    def __init__(self) -> None:
+        self.quotas: dict[str, int] = {}
+        self.counted: dict[tuple[str, str], int] = {}
+
+    def count(self, policy: str, caller: str) -> Standing | None:
+        calls = self.counted[policy, caller] = self.counted.get((policy, caller), 0) + 1
+        if (quota := self.quotas.get(policy)) is None:
+            return None
+        return Standing(policy, quota, max(0, quota - calls), 42, calls > quota)

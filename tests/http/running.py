@@ -71,9 +71,11 @@ class Service:
 
 
 @contextlib.contextmanager
-def service(*, workers: bool, **settings: object) -> Iterator[Service]:
+def service(*, workers: bool, store_password: str = "", **settings: object) -> Iterator[Service]:
     """The service on a port that was free, ready to be called; all of it is gone afterwards."""
-    with stack(**settings) as below, socket.socket() as listener, contextlib.ExitStack() as closing:
+    with contextlib.ExitStack() as closing:
+        below = closing.enter_context(stack(store_password=store_password, **settings))
+        listener = closing.enter_context(socket.socket())
         environ = os.environ | below.environ
         log = closing.enter_context(open(below.settings.state_dir / "service.log", "ab"))
         if workers:

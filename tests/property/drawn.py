@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from functools import wraps
 from typing import Any
 
 import pytest
@@ -46,7 +47,13 @@ def for_all(*strategies: st.SearchStrategy[Any], quick: int, proof: int) -> Call
                 # A draw that cannot exist as a bait is drawn again, which Hypothesis would call filtering too much.
                 suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
             )
-            given(*strategies)(chosen(holds))()
+
+            # Settings are kept on the function that they are given to, once: each set has a function of its own.
+            @wraps(holds)
+            def once(*drawn: Any, **named: Any) -> None:
+                holds(*drawn, **named)
+
+            given(*strategies)(chosen(once))()
 
         test.__name__, test.__doc__, test.__module__ = holds.__name__, holds.__doc__, holds.__module__
         return test

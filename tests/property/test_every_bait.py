@@ -90,11 +90,7 @@ def test_right_limbs_mirror_left_ones(style: str) -> None:
     assert low == pytest.approx(-high, abs=0.06)
 
 
-MILLIMETRES = {"craw"}
-"""Styles with measures that are no parameters and stand in mm: a craw's fan blades, and how far its core shows."""
-
-
-@pytest.mark.parametrize("style", sorted(set(STYLES) - MILLIMETRES))
+@pytest.mark.parametrize("style", sorted(STYLES))
 def test_twice_the_lengths_is_eight_times_the_volume(style: str) -> None:
     """All lengths doubled, those of rows too; the first size of a few at which both baits can be."""
     small, large = next(pair for pair in (_pair(style, share) for share in SHARES) if pair is not None)

@@ -57,8 +57,12 @@ def run(tmp_path: Path):
     return run
 
 
-def test_what_is_absent_is_reported_in_one_closing_line(run) -> None:
-    code, lines = run(NEEDY)
+IN_PROCESSES = pytest.mark.parametrize("processes", ["0", "2"])
+
+
+@IN_PROCESSES
+def test_what_is_absent_is_reported_in_one_closing_line(run, processes: str) -> None:
+    code, lines = run(NEEDY, "-n", processes)
     assert code == 0
     assert lines[-2] == (
         "Not run: 1 for want of Chromium (apt-get install chromium), 1 for want of node (apt-get install nodejs)."
@@ -80,8 +84,9 @@ def test_a_name_that_stands_for_nothing_is_refused(run) -> None:
         requires("nodes")
 
 
-def test_the_table_tells_what_held_and_what_missed(run, tmp_path: Path) -> None:
-    code, _ = run(PROOFS, "--proof-table", "PROOF.md")
+@IN_PROCESSES
+def test_the_table_tells_what_held_and_what_missed(run, tmp_path: Path, processes: str) -> None:
+    code, _ = run(PROOFS, "--proof-table", "PROOF.md", "-n", processes)
     assert code == 1
     lines = (tmp_path / "PROOF.md").read_text().splitlines()
     assert lines[-2:] == ["| baits lost | 0 | 0 | held |", "| ratio \\| to the floor | 1.75 | under 1.5 | **missed** |"]

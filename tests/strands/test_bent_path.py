@@ -7,6 +7,7 @@ import math
 import numpy as np
 import pytest
 
+from tests.styles.limbed import strands_of
 from worker.solid.trunk import solid_of
 from worker.strands.bent_path import BentPath, Stretch
 from worker.strands.girth import Girth
@@ -72,3 +73,20 @@ def test_a_bent_rod_has_the_volume_of_the_straight_one() -> None:
     rod = Strand("rod", "trunk", PATH, Girth.circular((0.0, 6.0), (1.0, 6.0)), Plain((3.0, 3.0)))
     exact = math.pi * 9 * (PATH.length - 6) + 4 / 3 * math.pi * 27
     assert solid_of(rod, 0.02).volume == pytest.approx(exact, rel=2e-4)
+
+
+def test_a_station_at_the_end_of_a_stretch_is_not_put_there_twice() -> None:
+    """A face stood there that was walked over three times, flat in itself: its stations are rounded, a path's not."""
+    path = BentPath((Stretch(20.123456789123), Stretch(30.0, 60.0)))
+    station = path.subdivided(np.array([0.0, 20.123456789, path.length]), 1e-3, 4.0)
+    assert np.diff(station).min() > 1e-4
+    assert 20.123456789 in station
+
+
+def test_a_shrimp_with_an_edge_where_its_arch_begins_does_not_fold() -> None:
+    trunk = solid_of(strands_of("shrimp", plate_depth=1.044)["trunk"], 0.05)
+    corners = trunk.vertices[trunk.triangles]
+    normals = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
+    edge = np.ptp(corners[:, :, 0], axis=1) < 1e-9  # upright faces of the level stretch: edges look to the tail
+    assert edge.sum() > 0
+    assert (normals[edge, 0] > 0).all()

@@ -10,6 +10,7 @@ from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import StraightPath
 from worker.strands.plain import Plain
+from worker.strands.section import Section
 from worker.strands.self_meeting import runs_into_itself
 from worker.strands.strand import Strand
 from worker.strands.turning import too_tight
@@ -104,3 +105,16 @@ def test_bulges_on_both_sides_of_a_turn_meet_though_the_turn_itself_has_room() -
 def test_a_straight_strand_never_meets() -> None:
     girth = Girth.circular((0.0, 20.0), (1.0, 20.0))
     assert runs_into_itself(Strand("rod", "trunk", StraightPath(5), girth, Plain((0.0, 0.0)))) is None
+
+
+@pytest.mark.parametrize(("exponent", "meets"), [(2.0, False), (8.0, True)])
+def test_squarer_sections_reach_further_aslant(exponent: float, meets: bool) -> None:
+    """A helix whose turns lie aslant of each other's sections: ellipses clear each other where their boxes would not.
+
+    A square of 2 x 2 reaches sqrt(2) along its diagonal, a circle 1; of the exponent 8 the reach is 2^(1/2 - 1/8).
+    """
+    path = curl(720, 14, 9.2, climb=2.4)
+    girth = Girth.circular((0.0, 2.8), (1.0, 2.8))
+    strand = Strand("tail", "claw", path, girth, Plain((0.0, 0.0)), section=Section(exponent, exponent))
+    assert too_tight(strand) is None
+    assert (runs_into_itself(strand) is not None) == meets

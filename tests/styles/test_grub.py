@@ -77,8 +77,8 @@ def test_what_cannot_be() -> None:
 
 
 def test_a_slot_shallower_than_its_bottom_is_round_is_a_groove() -> None:
-    """0.15 of 6 mm deep on a belly cut level, 2.7 mm wide: a groove of a circle's segment, 0.9 mm deep."""
-    params = {"flat_belly": 0.4, "hook_slot": "belly", "hook_slot_width": 2.7, "hook_slot_at": 20, "rib_depth": 0}
+    """0.15 of 7.8 mm deep on a belly cut level, 2.7 mm wide: a groove of a circle's segment, 1.17 mm deep."""
+    params = {"flat_belly": 0.22, "hook_slot": "belly", "hook_slot_width": 2.7, "hook_slot_at": 20, "rib_depth": 0}
     level, slotted = (
         built("grub", **{**params, **more}) for more in ({"hook_slot": "none"}, {"hook_slot_depth": 0.15})
     )

@@ -14,15 +14,16 @@ SELDOM_FILLS_MM = 0.8
 
 
 def thin_feature(subject: Subject) -> Answer | None:
-    """The thinnest place, its tips left out, against what fills (1.2 mm in aluminium, 0.8 mm in silicone: judgement).
+    """The place thinnest for its kind, tips left out, against what fills (trunk 1.2 mm, limbs 0.8 mm: judgement).
 
     Not asked of a bait in pieces: its thinnest place is none.
     """
     if subject.pieces > 1:
         return None
-    thinnest, limit = subject.thinnest, subject.limit("thin_feature")
+    thinnest = subject.thinnest_for_its_kind
+    limit = subject.thin_limit(thinnest.kind)
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
-    mended = () if verdict == "pass" else _remedies(subject, limit)
+    mended = () if verdict == "pass" else _remedies(subject)
     on_trunk = thinnest.kind == "trunk" or any(each.name == thinnest.strand for each in subject.ligaments)
     place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
     text = (
@@ -32,16 +33,14 @@ def thin_feature(subject: Subject) -> Answer | None:
     return Answer("thin_feature", verdict, thinnest.across, limit, "mm", text, where, mended)
 
 
-def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
-    def spare(other: Subject) -> float:
-        return other.thinnest.across - limit if other.pieces == 1 else UNKNOWN
-
-    whole = Aim("thin_feature", spare, _across, "{} mm at the thinnest")
+def _remedies(subject: Subject) -> tuple[Remedy, ...]:
+    whole = Aim("thin_feature", _spare, _across, "{} mm at the thinnest")
     if not subject.limbs:
         return remedies(subject, whole)
 
     def worst(other: Subject) -> Aim:
-        kind, way = other.thinnest.kind, other.thinnest.way
+        place = other.thinnest_for_its_kind
+        kind, way, limit = place.kind, place.way, other.thin_limit(place.kind)
         key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
         # One way at a time: a claw that is thin both ways needs a change for each.
         return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind, (way,)).across - limit)
@@ -49,5 +48,13 @@ def _remedies(subject: Subject, limit: float) -> tuple[Remedy, ...]:
     return remedies_in_turn(subject, whole, worst)
 
 
+def _spare(subject: Subject) -> float:
+    """What the place that is thinnest for its kind has beyond its limit, mm; of a bait in pieces unknown."""
+    if subject.pieces > 1:
+        return UNKNOWN
+    place = subject.thinnest_for_its_kind
+    return place.across - subject.thin_limit(place.kind)
+
+
 def _across(subject: Subject) -> float:
-    return subject.thinnest.across
+    return subject.thinnest_for_its_kind.across

@@ -35,12 +35,12 @@ text{fill:#e6e6da}.note,.foot{fill:#a9ad9c}.size{fill:#f0a987;stroke:#191c17}.pa
 """
 
 
-def document(width: float, height: float, title: str, body: Iterable[str]) -> str:
-    """A whole drawing of so many pixels."""
+def document(width: float, height: float, title: str, body: Iterable[str], style: str = STYLE) -> str:
+    """A whole drawing of so many pixels; `style` is its sheet."""
     size = f'width="{number(width)}" height="{number(height)}" viewBox="0 0 {number(width)} {number(height)}"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" role="img" {size}>\n<title>{escape(title)}</title>'
     paper = f'<rect class="paper" width="{number(width)}" height="{number(height)}"/>'
-    return "\n".join([head, f"<style>{STYLE}</style>", paper, *body, "</svg>", ""])
+    return "\n".join([head, f"<style>{style}</style>", paper, *body, "</svg>", ""])
 
 
 def number(value: float) -> str:

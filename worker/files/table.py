@@ -1,7 +1,7 @@
 """Which files there are, which output each belongs to, and its registered media type (no writer is imported here).
 
 Media types: `model/stl` (IANA, RFC-less registration of 2018), `model/3mf` (IANA), `model/gltf-binary` (IANA, Khronos),
-`image/png`, `image/webp` (RFC 9649), `application/json` (RFC 8259).
+`image/png`, `image/webp` (RFC 9649), `image/svg+xml` (IANA, W3C SVG), `application/json` (RFC 8259).
 """
 
 from __future__ import annotations
@@ -32,6 +32,13 @@ FILE_KINDS: tuple[FileKind, ...] = (
         "views",
         "image/png",
         "Four pictures in one column at one scale, with a bench rule: from above, the side, the nose, and at an angle.",
+    ),
+    FileKind(
+        "joints.svg",
+        "plots",
+        "image/svg+xml",
+        "The bait and, on the same axis in mm and inches, its sections, the pull of each joint against what is asked, "
+        "and its stiffness.",
     ),
 )
 

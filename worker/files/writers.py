@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from worker.checks.subject import Subject
 from worker.files.glb import write_glb
 from worker.files.metrics import write_metrics
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf
 from worker.picture import finish_from_request, thumbnails, views
+from worker.plots import joints_svg
 from worker.request import Request
 from worker.solid.solid import Solid
 
@@ -58,9 +60,19 @@ _WRITERS: dict[str, Callable[[Request, Solid], Files]] = {
 }
 
 
-def write_files(request: Request, solid: Solid, numbers: Mapping[str, Any]) -> Files:
-    """The bytes of every file that the request asks for, by name; `metrics.json` always."""
+_PLOTS: dict[str, Callable[[Subject, Mapping[str, Any]], Files]] = {
+    "plots": lambda subject, metrics: {"joints.svg": joints_svg(subject, metrics)},
+}
+"""Files that need no solid, only strands and figures."""
+
+
+def write_files(subject: Subject, solid: Solid, numbers: Mapping[str, Any]) -> Files:
+    """The bytes of every file that the subject's request asks for, by name; `metrics.json` always."""
+    request = subject.request
     files = {"metrics.json": write_metrics(request.normal, numbers)}
     for output in request.outputs:
-        files |= _WRITERS[output](request, solid)
+        if output in _PLOTS:
+            files |= _PLOTS[output](subject, numbers["metrics"])
+        else:
+            files |= _WRITERS[output](request, solid)
     return files

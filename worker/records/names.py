@@ -30,6 +30,11 @@ _BAIT = re.compile(r"[0-9a-f]{64}")
 _JOB = re.compile(rf"({_CALLER.pattern})-({_BAIT.pattern})-([1-9][0-9]{{0,8}})")
 
 
+def is_caller(name: str) -> bool:
+    """Whether a caller may be called so: the name stands in keys, in paths and in jobs' ids."""
+    return _CALLER.fullmatch(name) is not None
+
+
 @dataclass(frozen=True, slots=True)
 class BaitName:
     """A bait of a caller. Raises ValueError for names that could not stand in a key, a path or a job's id."""
@@ -38,7 +43,7 @@ class BaitName:
     id: str
 
     def __post_init__(self) -> None:
-        if not _CALLER.fullmatch(self.caller):
+        if not is_caller(self.caller):
             raise ValueError(f"{self.caller!r} is not a caller: up to 64 of a-z, 0-9, _ and -")
         if not _BAIT.fullmatch(self.id):
             raise ValueError(f"{self.id!r} is not a bait's id: 64 of 0-9 and a-f")

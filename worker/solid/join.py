@@ -68,7 +68,7 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
         mesh = (union.simplify(sliver) if sliver else union).to_mesh64()
         vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
         try:
-            solid = checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
+            solid = whole(checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64))))
         except GeometryFailed as error:
             fault = error
             continue
@@ -93,7 +93,7 @@ def _parted(union: manifold3d.Manifold) -> Solid | None:
     for _ in range(PARTINGS):
         vertices = parted(vertices, triangles, DECIMALS)
         try:
-            solid = checked_solid(*_welded(vertices, triangles))
+            solid = whole(checked_solid(*_welded(vertices, triangles)))
         except GeometryFailed:
             return None
         if _two_at_each_edge(solid.triangles):
@@ -105,6 +105,18 @@ def _without_crumbs(body: manifold3d.Manifold) -> manifold3d.Manifold:
     parts = body.decompose()
     kept = [part for part in parts if abs(part.volume()) >= CRUMB_MM3]
     return body if len(kept) in (0, len(parts)) else manifold3d.Manifold.compose(kept)
+
+
+def whole(solid: Solid) -> Solid:
+    """The solid without crumbs that came loose only when its corners were rounded and made one.
+
+    Raises GeometryFailed.
+    """
+    if all(abs(surface.volume()) >= CRUMB_MM3 for surface in solid.surfaces):
+        return solid
+    mesh = _without_crumbs(solid.body).to_mesh64()
+    vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+    return checked_solid(*_welded(vertices, np.asarray(mesh.tri_verts).astype(np.int64)))
 
 
 def _two_at_each_edge(triangles: Triangles) -> bool:

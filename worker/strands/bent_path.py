@@ -17,6 +17,8 @@ from worker.strands.vectors import cross, dot
 
 FINEST = 45.0
 """Greatest part of an arc that one cubic stands for, degrees."""
+SAME = 1e-4
+"""Stations nearer than this, mm, are one: the mesh is rounded to 1e-5 mm."""
 
 
 @dataclass(frozen=True)
@@ -116,7 +118,10 @@ class BentPath:
         rate = np.sqrt(bend * (1 + bend * reach) / (8 * sag))
         inner = self._begin[1:-1]
         # A chord over the end of a stretch is counted on both sides, so every station before it stays as it is.
-        station = np.union1d(station, inner[(inner > station[0] + 1e-3) & (inner < station[-1] - 1e-3)])
+        inner = inner[(inner > station[0] + 1e-3) & (inner < station[-1] - 1e-3)]
+        # One that is there but for a rounding is not put there twice: a face would be walked over to and fro.
+        apart = np.abs(inner[:, None] - station[None, :]).min(axis=1)
+        station = np.union1d(station, inner[apart >= SAME])
         middle, _ = self._place((station[1:] + station[:-1]) / 2)
         count = np.maximum(np.ceil(rate[middle] * np.diff(station) - 1e-6), 1).astype(np.int64)
         part = np.repeat(np.arange(len(count)), count)

@@ -8,6 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from worker.strands.roots import Array
+from worker.strands.section import Section
 from worker.strands.strand import Strand
 from worker.strands.turning import Looks, looks_along
 from worker.strands.vectors import cross, dot, norm
@@ -48,12 +49,13 @@ def runs_into_itself(strand: Strand) -> Meeting | None:
     if strand.path.straight:
         return None
     looks = looks_along(strand)
-    if _runs_ahead(looks):
+    if _runs_ahead(strand, looks):
         return None
     thick = float(np.minimum(looks.half_width, looks.half_height).mean())
     count = min(max(FEWEST, int(strand.path.length / (CLOSE * thick)) + 1), MOST)
     station = strand.path.length * (np.arange(count) + 0.5) / count
     points, left, back = strand.path.frames(station)
+    sizes = strand.body.sizes(station)
     half_width, half_height = strand.body.half_sizes(station)
     way = points[None, :, :] - points[:, None, :]
     # A stretch that has come back stands for all between it and the next: it is as near as its nearest section.
@@ -63,7 +65,7 @@ def runs_into_itself(strand: Strand) -> Meeting | None:
     step = strand.path.length / count
     way -= np.where(back_again, np.minimum(np.maximum(along, -step), step), 0.0)[:, :, None] * tangents
     apart = norm(way)
-    reach = _reaches(way, left * half_width[:, None], back * half_height[:, None]) / np.maximum(apart, 1e-9)
+    reach = _reaches(strand.section, sizes, way / np.maximum(apart, 1e-9)[:, :, None], left, back)
     # Where a path lies in itself the line between two middles has no direction: then their inscribed circles tell.
     reach = np.maximum(reach, np.where(back_again, np.minimum(half_width, half_height)[:, None], 0.0))
     needed = ROOM * (reach + reach.T)
@@ -74,7 +76,7 @@ def runs_into_itself(strand: Strand) -> Meeting | None:
     return Meeting(float(station[one]), float(station[two]), float(apart[one, two]), float(needed[one, two]))
 
 
-def _runs_ahead(looks: Looks) -> bool:
+def _runs_ahead(strand: Strand, looks: Looks) -> bool:
     """Whether the path never turns back and never turns tightly for the strand's greatest reach: nothing can meet.
 
     Sections further apart than their reaches back and ahead lie in order along the line from root to tip; nearer ones
@@ -82,11 +84,16 @@ def _runs_ahead(looks: Looks) -> bool:
     """
     chord = looks.points[-1:] - looks.points[:1]
     ahead = bool((dot(looks.tangents, chord) > 0).all())
-    reach = max(float(looks.half_width.max()), float(looks.half_height.max()))
+    a, b, c = strand.body.sizes(looks.station)
+    upward = np.maximum(b, c)
+    # No section reaches past the corner of the box around it, an ellipse no further than its longer half axis.
+    reach = float((np.maximum(a, upward) if strand.section.elliptic else np.sqrt(a * a + upward * upward)).max())
     return ahead and reach * float(norm(looks.bend).max()) * ROOM < 1
 
 
-def _reaches(way: Array, across: Array, upward: Array) -> Array:
-    """How far the ellipse of each row reaches along `way` (n, n, 3), times the length of `way`."""
-    sideways, up = dot(way, across[:, None, :]), dot(way, upward[:, None, :])
-    return np.asarray(np.sqrt(sideways * sideways + up * up))
+def _reaches(section: Section, sizes: tuple[Array, Array, Array], way: Array, left: Array, back: Array) -> Array:
+    """How far the section of each row reaches along `way`, unit vectors (n, n, 3): (n, n), mm."""
+    count = len(left)
+    across, upward = (dot(way, side[:, None, :]).ravel() for side in (left, back))
+    a, b, c = (np.repeat(size, count) for size in sizes)
+    return section.reach(a, b, c, across, upward).reshape(count, count)

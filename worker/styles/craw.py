@@ -21,6 +21,7 @@ from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter, Value
 
 Items = tuple[tuple[str, Value], ...]
+_BY_NAME = {parameter.name: parameter for parameter in EVERY}
 
 
 def _strands(params: Params) -> tuple[Strand, ...]:
@@ -88,7 +89,7 @@ def _hollows(params: Params) -> tuple[Strand, ...]:
 
 
 def _infeasible(params: Params) -> Iterator[Fault]:
-    found = list(infeasible(params, _strands))
+    found = list(infeasible(params, _strands, _BY_NAME))
     body = _body(_of(params, BODY))
     yield from found or slot_faults(body.core, params, body.begin, held=True)
 

@@ -21,8 +21,8 @@ LEAST_FAN = 3.0
 """A fan shorter than this is left out: it would be all root."""
 CORE_HEIGHT = 0.55
 """Height of the core over the lobes' (judgement)."""
-AHEAD, BEHIND = 1.0, 1.5
-"""How far the core shows ahead of the lobes and behind them, mm (judgement)."""
+AHEAD, BEHIND = 0.02, 0.03
+"""How far the core shows ahead of the lobes and behind them, over the body's length (judgement)."""
 RIBBED_TO = 0.62
 """Share of a lobe that carries ribs; behind it lies the smooth part that legs and claws grow out of (judgement)."""
 
@@ -66,7 +66,12 @@ class CrawBody:
     @property
     def lobe_length(self) -> float:
         """Length of a lobe along its own path."""
-        return self.length - AHEAD - BEHIND
+        return (1 - AHEAD - BEHIND) * self.length
+
+    @property
+    def lobes_begin(self) -> float:
+        """Where the lobes begin, from the nose."""
+        return self.begin + AHEAD * self.length
 
     @property
     def core_slope(self) -> float:
@@ -86,8 +91,8 @@ class CrawBody:
         half, taper = self._of("body_width") / 2, self._of("body_taper")
         held = self._of("lobe_overlap") + self._of("rib_depth")
         square = self.lobe_length - self.ends[1]
-        first = (taper * half - self.core_half_width(self.begin + AHEAD) + held) / 2
-        rear = (half - self.core_half_width(self.begin + AHEAD + square) + held) / 2
+        first = (taper * half - self.core_half_width(self.lobes_begin) + held) / 2
+        rear = (half - self.core_half_width(self.lobes_begin + square) + held) / 2
         return first, first + (rear - first) * self.lobe_length / square
 
     @cached_property
@@ -102,7 +107,7 @@ class CrawBody:
         turn = (own + core) / (1 - own * core)
         cosine = 1 / math.sqrt(1 + turn * turn)
         sine = turn * cosine
-        floor, x = first - self._of("rib_depth"), self.begin + AHEAD
+        floor, x = first - self._of("rib_depth"), self.lobes_begin
         y = floor * cosine + self.core_half_width(x + floor * sine) - self._of("lobe_overlap")
         return StraightPath(self.lobe_length, (x, y, 0.0), (cosine, sine, 0.0), (-sine, cosine, 0.0))
 
@@ -127,7 +132,7 @@ class CrawBody:
         last_height = taper * height + height * (1 - taper) * self.lobe_length / square
         girth = Girth.oval((0.0, 2 * first, taper * height), (1.0, 2 * last, last_height))
         lobe = Strand("left lobe", "trunk", self.lobe_path, girth, self.ribs, section=self.section)
-        smooth = self._of("nose_smooth") / 100 * self._of("length") - self.begin - AHEAD
+        smooth = self._of("nose_smooth") / 100 * self._of("length") - self.lobes_begin
         if smooth <= 0:
             return lobe
         return replace(lobe, zones=(Zone(0.0, level_place(lobe, min(smooth, self.lobe_length))),))

@@ -21,6 +21,7 @@ from worker.strands.vectors import cross
 from worker.styles.blades import PALM, SHAPES, Stations, curl
 from worker.styles.craw_body import CrawBody
 from worker.styles.directions import beyond, curve_of, level_left, towards
+from worker.styles.placing import place_on
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
 
@@ -43,6 +44,9 @@ FINGER_ASIDE = 0.17
 """How far a finger's root lies beside the middle of the palm, over the claw's width (judgement)."""
 FINGER_FLATTER = 0.97
 """Thickness of a finger over the palm's at the same place, so that neither face lies in the other (judgement)."""
+FINGER_ROOT = 0.85
+"""The same at its root. The palm is an ellipse and so thinner beside its middle, 0.92 of its thickness where a finger
+is rooted: a thicker root would graze its face and end there in a step."""
 
 
 @dataclass(frozen=True)
@@ -104,14 +108,17 @@ class Claw:
         round_end = SHAPES[self.kind].round_end * self._of("claw_width")
         return Strand("left claw", "claw", path, girth, Plain((0.0, round_end)))
 
-    def _fingers(self, wrist: Point) -> tuple[Strand, ...]:
-        """The outer and the inner finger of a pincer: rooted in the palm, bowed, their tips turned to each other."""
+    def _fingers(self, palm: Strand) -> tuple[Strand, ...]:
+        """The outer and the inner finger of a pincer: rooted in the palm, bowed, their tips turned to each other.
+
+        They lie in it as it is turned there: a claw that rises while it bows rolls a little.
+        """
         if self.kind != "pincer":
             return ()
         spread, rise, half_gap = self._of("claw_spread"), self._of("claw_rise"), self._of("finger_gap") / 2
         broad, base = self._of("claw_width"), spread - FINGER_BASE * BOW
-        middle, ahead = _at(HermitePath(self._knots(wrist)), FINGERS_FROM * self.length)
-        aside = level_left(ahead)
+        rooted = place_on(palm.path, palm.path.length - (PALM - FINGERS_FROM) * self.length)
+        middle, aside = rooted.origin, rooted.left
         fingers = []
         for name, side, reach in (("outer", 1.0, 1.0), ("inner", -1.0, 0.93)):
             root = beyond(middle, aside, side * FINGER_ASIDE * broad)
@@ -121,11 +128,12 @@ class Claw:
             stations = []
             for at, share in FINGER:
                 along = FINGERS_FROM + at * (1 - FINGERS_FROM)
-                stations.append((at, share * broad, FINGER_FLATTER * self._thickness(along)))
+                flatter = FINGER_FLATTER if at else FINGER_ROOT
+                stations.append((at, share * broad, flatter * self._thickness(along)))
             strand = Strand(
                 f"left claw {name} finger",
                 "claw",
-                HermitePath(knots, level_left(leave)),
+                HermitePath(knots, aside),
                 Girth.oval(*stations),
                 Plain((0.0, 0.1 * broad)),
             )
@@ -137,7 +145,8 @@ class Claw:
         """How far the claw ends behind its wrist, along the bait."""
         # The arm's shape is free of its length, and with it the way in which the claw is turned behind it.
         origin = (0.0, 0.0, 0.0)
-        strands = (self._palm(beyond(origin, self._arm_way, -self.length), origin), *self._fingers(origin))
+        palm = self._palm(beyond(origin, self._arm_way, -self.length), origin)
+        strands = (palm, *self._fingers(palm))
         return max(float(extent_of(strand)[1][0]) for strand in strands)
 
     @cached_property
@@ -158,7 +167,8 @@ class Claw:
 
     def strands(self) -> tuple[Strand, ...]:
         """Arm and claw, and the fingers of a pincer."""
-        return (self._palm(self._shoulder, self.wrist), *self._fingers(self.wrist))
+        palm = self._palm(self._shoulder, self.wrist)
+        return (palm, *self._fingers(palm))
 
 
 def _at(path: HermitePath, station: float) -> tuple[Point, Point]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 import numpy as np
 
@@ -15,9 +15,11 @@ from worker.strands.strand import Strand
 from worker.styles.craw_body import CORE_HEIGHT, CrawBody
 from worker.styles.craw_claws import Claw
 from worker.styles.craw_limbs import legs_span
+from worker.styles.craw_room import room_faults
 from worker.styles.style import Params
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Parameter
 
 THICKEST_CORE = 0.6
 """Greatest width of the core over the body's: beyond, there are no lobes to speak of (judgement)."""
@@ -41,7 +43,9 @@ _THINNER = (
 )
 
 
-def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) -> Iterator[Fault]:
+def infeasible(
+    params: Params, strands: Callable[[Params], tuple[Strand, ...]], parameters: Mapping[str, Parameter]
+) -> Iterator[Fault]:
     """Every fault that can be told from the numbers; where there is none, those of the strands themselves."""
     found = [*_body(params), *_limbs(params)]
     if not found:
@@ -58,7 +62,16 @@ def infeasible(params: Params, strands: Callable[[Params], tuple[Strand, ...]]) 
         detail = "The lobes swell so fast that one rib hides the next; take deeper ribs, a longer pitch or less taper."
         yield Fault("/params/rib_depth", "ribs-hidden", detail, None)
         return
-    yield from _strands(params, made)
+    found = list(_strands(params, made))
+    if not found:
+
+        def others(changed: Params) -> tuple[Strand, ...]:
+            if any(True for _ in (*_body(changed), *_limbs(changed), *_reaches(changed))):
+                raise ValueError("its numbers have faults of their own")
+            return strands(changed)
+
+        found = list(room_faults(params, made, others, parameters))
+    yield from found
 
 
 def _body(params: Params) -> Iterator[Fault]:
@@ -75,7 +88,7 @@ def _body(params: Params) -> Iterator[Fault]:
     body = CrawBody(params)
     if body.lobe_length < 1.5 * sum(body.ends):
         detail = f"A body {body.length:.3g} mm long is all ends at {number(params, 'body_height'):g} mm of height."
-        least = math.ceil(1000 * (1.5 * sum(body.ends) + 3) / number(params, "length")) / 1000
+        least = math.ceil(1000 * number(params, "body_share") * 1.5 * sum(body.ends) / body.lobe_length) / 1000
         yield Fault("/params/body_share", "body-too-short", detail, {"minimum": min(least, 0.65), "maximum": 0.65})
         return
     floor = min(body.lobe_half_widths) - depth

@@ -29,6 +29,9 @@ FEELER_ROOM = 0.7
 """Share of the core's half-width within which the feelers' roots stand side by side (judgement)."""
 FAN_SPREAD = 40.0
 """Angle of the fan's outer blades to straight ahead (judgement)."""
+FAN_THICKNESS = (0.20, 0.14, 0.11)
+"""Thickness of a fan blade where it leaves the body, where it is widest and at its tip, over the body's height
+(judgement)."""
 
 
 def legs_span(body: CrawBody) -> float:
@@ -75,7 +78,7 @@ def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
     reach = body.fan
     if reach == 0:
         return
-    thick, thin = 2.4, 1.2
+    thick, middle, thin = (share * number(params, "body_height") for share in FAN_THICKNESS)
     inner = (body.begin + 0.3 * number(params, "body_height"), 0.0, 0.0)
     for name, yaw, share in (("middle fan blade", 180.0, 1.0), ("left fan blade", 180.0 - FAN_SPREAD, 0.95)):
         leave = towards(yaw)
@@ -86,7 +89,7 @@ def fan(params: Params, body: CrawBody) -> Iterator[tuple[Strand, bool]]:
         girth = Girth.oval(
             (0.0, 0.28 * reach, thick),
             (rooted, 0.28 * reach, thick),
-            (rooted + 0.6 * (1 - rooted), 0.52 * reach, 1.5),
+            (rooted + 0.6 * (1 - rooted), 0.52 * reach, middle),
             (1.0, 0.42 * reach, thin),
         )
         yield Strand(name, "fan", path, girth, Plain((0.0, 0.24 * reach))), yaw != 180.0

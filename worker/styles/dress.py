@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from worker.strands.strand import Strand
 from worker.styles.bores import bores_of
-from worker.styles.dress_parameters import DRESS
+from worker.styles.dress_parameters import DRESS, RATTLE_POCKET_END
 from worker.styles.eyes import Eye
 from worker.styles.heads import zones_of
 from worker.styles.slots import Slot
@@ -20,8 +20,8 @@ from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
 
-PLAIN: dict[str, object] = {parameter.name: parameter.default for parameter in DRESS}
-"""A bait without any of it."""
+PLAIN: dict[str, object] = {**{each.name: each.default for each in DRESS}, RATTLE_POCKET_END.name: "nose"}
+"""A bait without any of it. A style that does not ask at which end a bore opens has it at the nose."""
 
 WORN = ("head", "nose_smooth", "flat_belly", "hook_slot", "jig_bore", "weight_bore", "rattle_pocket", "eye", "egg_band")
 """The parameters that put something on; the others say of what size it is."""

@@ -10,7 +10,7 @@ from worker.strands.strand import Strand
 from worker.styles.around import Around
 from worker.styles.bores import Bore, bores_of
 from worker.styles.dress import whole_dress
-from worker.styles.dress_parameters import LEAST
+from worker.styles.dress_parameters import EYE_AT, LEAST
 from worker.styles.eyes import Eye
 from worker.styles.placing import rounded_end, rounded_nose
 from worker.styles.slots import Slot
@@ -133,7 +133,18 @@ def _deep(bore: Bore) -> str:
 
 def _eyes(trunk: Strand, params: Params) -> Iterator[Fault]:
     eye = Eye.of(trunk, params)
-    if eye is not None and 2 * eye.bottom < LEAST_WALL:
+    if eye is None:
+        return
+    ahead = eye.diameter / 2 + LEAST_WALL
+    if eye.station < ahead - 1e-9:
+        least = math.ceil(200 * ahead / number(params, "length")) / 2
+        detail = (
+            f"An eye {eye.diameter:g} mm wide, {eye.station:.3g} mm from the nose, breaks out of the nose's rim; "
+            f"{f'at {least:g} % it does not' if least <= EYE_AT.maximum else 'take a smaller one'}."
+        )
+        allowed = {"minimum": least, "unit": "%"} if least <= EYE_AT.maximum else None
+        yield Fault("/params/eye_at", "eye-outside", detail, allowed)
+    elif 2 * eye.bottom < LEAST_WALL:
         detail = (
             f"An eye {eye.diameter:g} mm wide, {eye.station:.3g} mm from the nose, has no seat on the head there; "
             "take a smaller one, or sit it further behind."

@@ -97,6 +97,8 @@ BORES: tuple[Parameter, ...] = (
     RATTLE_POCKET,
     RATTLE_POCKET_END,
 )
+NOSE_BORES: tuple[Parameter, ...] = (JIG_BORE, JIG_BORE_LENGTH, WEIGHT_BORE, WEIGHT_BORE_LENGTH, RATTLE_POCKET)
+"""Of a bait whose rear end is taken up: all of them open at the nose."""
 EYES: tuple[Parameter, ...] = (EYE, EYE_AT)
 BAND: tuple[Parameter, ...] = (EGG_BAND, EGG_BAND_AT, EGG_BAND_HEIGHT)
 DRESS: tuple[Parameter, ...] = HEADS + SLOT + BORES + EYES + BAND

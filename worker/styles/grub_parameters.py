@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from worker.styles.declare import choice, millimetres, share, whole
-from worker.styles.dress_parameters import BORES, EYES, HEAD, HEADS, SLOT
+from worker.styles.dress_parameters import EYES, HEAD, HEADS, NOSE_BORES, SLOT
 from worker.styles.tail_parameters import (
     TAIL_CURL,
     TAIL_CURL_RADIUS,
@@ -52,6 +52,6 @@ EVERY = (
     replace(HEAD, default="flat"),
     *HEADS[1:],
     *SLOT,
-    *BORES,
+    *NOSE_BORES,
     *EYES,
 )

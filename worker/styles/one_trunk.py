@@ -14,6 +14,7 @@ from worker.strands.attach import RootOutside
 from worker.strands.strand import Strand
 from worker.styles.dress import dressed, hollows_of, is_undressed
 from worker.styles.dress_feasible import dress_faults, worn_faults
+from worker.styles.flat_belly import belly_faults
 from worker.styles.style import Params
 from worker.styles.tail_feasible import rooted_faults, tail_faults
 from worker.styles.tails import tail_strands, with_trunk_length
@@ -59,6 +60,7 @@ class OneTrunk:
             )
             return
         yield from worn_faults(trunk, params)
+        yield from belly_faults(trunk, tuple(others), params)
         yield from self.limb_faults(params, trunk, tuple(others))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from worker.styles.declare import millimetres, share
-from worker.styles.dress_parameters import BORES, EYES, HEADS, HOOK_SLOT, SLOT
+from worker.styles.dress_parameters import EYES, FLAT_BELLY, HEAD, HOOK_SLOT, NOSE_BORES, SLOT
 from worker.values.parameter import Parameter
 
 LENGTH = millimetres("length", "Length", "Overall, as moulded.", 100.0, 40.0, 250.0, 1.0)
@@ -79,9 +79,10 @@ EVERY: tuple[Parameter, ...] = (
     PADDLE_WIDTH,
     PADDLE_THICKNESS,
     PADDLE_ANGLE,
-    *HEADS,
+    HEAD,
+    FLAT_BELLY,
     replace(HOOK_SLOT, default="belly"),
     *SLOT[1:],
-    *BORES,
+    *NOSE_BORES,
     *EYES,
 )

@@ -1,0 +1,1 @@
+"""Keys: who may ask, and for what. Made, listed and revoked by `python -m service.keys`."""

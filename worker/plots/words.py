@@ -1,0 +1,41 @@
+"""What the plot says in words: where it tears first, at what pull, and what is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from worker.checks.subject import Subject
+from worker.plots.scales import in_inches
+
+HOLDS = {"pass": "it holds", "caution": "it comes close", "fail": "it falls short"}
+
+
+def where_it_tears(subject: Subject, metrics: Mapping[str, Any]) -> tuple[str, str]:
+    """Two lines that answer: where does it tear first, at what pull, and what is asked?"""
+    if subject.pieces > 1:
+        return f"It is in {subject.pieces} pieces.", "No joint holds them together, so nothing has to tear."
+    weakest = metrics["weakest_joint"]
+    if weakest is None:
+        pull = subject.rod_pull
+        held = "it holds" if pull >= subject.joint_limit else "it falls short"
+        return (
+            "It has no neck to tear at.",
+            f"Where it is thinnest it holds {pull:.3g} N; {subject.joint_limit:.3g} N is asked: {held}.",
+        )
+    return (
+        f"It tears first at {place_of(subject, weakest)}.",
+        f"It does so at a pull of about {weakest['pull_n']:.3g} N ({weakest['pull_low_n']:.3g} to "
+        f"{weakest['pull_high_n']:.3g} N); {weakest['limit_n']:.3g} N is asked: {HOLDS[weakest['verdict']]}.",
+    )
+
+
+def place_of(subject: Subject, joint: Mapping[str, Any]) -> str:
+    """A joint's place, as a maker would point at it."""
+    station = joint["station_mm"]
+    length = f"{station:.3g} mm ({in_inches(station)})"
+    if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
+        return f"joint {joint['joint']}, {length} from the nose"
+    if joint["kind"] == "root":
+        return f"the root of the {joint['strand']}"
+    return f"the {joint['strand']}, {length} from its root"

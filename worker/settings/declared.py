@@ -1,0 +1,93 @@
+"""The settings themselves, and reading all of them at once."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+from typing import Any
+
+from worker.errors import Fault, SettingsInvalid
+from worker.settings import kinds
+from worker.settings.kinds import PREFIX, Setting, choice, declare, whole
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """All settings, checked. Each field is read from POURWRIGHT_ and its name in capitals."""
+
+    host: str = declare(
+        "127.0.0.1",
+        "host",
+        "a host name or an IP address",
+        "Address on which the service listens; without keys, loopback alone.",
+        kinds.host,
+    )
+    port: int = whole(8080, 0, 65535, "Port on which the service listens; 0 takes a free one.")
+    store_url: str | None = declare(
+        None,
+        "URL",
+        "a redis://, rediss:// or unix:// URL",
+        "The Redis or Valkey server; unset, we run our own.",
+        kinds.store_url,
+        secret=True,
+    )
+    state_dir: Path = declare(  # noqa: RUF009 - a dataclass field by another name
+        kinds.state_folder,
+        "folder",
+        "a folder",
+        "Finished baits, keys and, with our own store, its data.",
+        kinds.folder,
+    )
+    keys_file: Path | None = declare(  # noqa: RUF009
+        None, "file", "a file in a folder", "The keys of callers; unset, keys.json in the state folder.", kinds.file
+    )
+    cors_origins: tuple[str, ...] = declare(
+        (),
+        "origins",
+        "a list of origins parted by commas, such as https://shop.example, without path or *",
+        "Origins whose pages a browser may let read the answers.",
+        kinds.origins,
+    )
+    workers: int = whole(kinds.cores, 1, 256, "Worker processes; each builds one bait at a time.")
+    job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
+    job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
+    queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
+    estimates_per_minute: int = whole(
+        1200, 0, 1_000_000, "Estimates that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    baits_per_minute: int = whole(
+        600, 0, 1_000_000, "Baits that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    web_threads: int = whole(64, 2, 1024, "Threads of the service.")
+    waiters: int = whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
+    estimate_waiting: int = whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
+    drawing_waiting: int = whole(16, 0, 1000, "Drawings that may wait their turn; more are refused with 503.")
+    body_limit_bytes: int = whole(262_144, 1024, 67_108_864, "Largest body of a request, in bytes; above it 413.")
+    log_level: str = choice("info", ("debug", "info", "warning", "error"), "Least level of what is logged.")
+
+
+SETTINGS: tuple[Setting, ...] = tuple(
+    Setting(PREFIX + one.name.upper(), *one.metadata["declared"]) for one in fields(Settings)
+)
+
+
+def load(environ: Mapping[str, str] = os.environ) -> Settings:
+    """Read all settings. Raises SettingsInvalid that names each one that cannot be used and what it takes."""
+    values: dict[str, Any] = {}
+    wrong: list[Fault] = []
+    for setting in SETTINGS:
+        try:
+            values[setting.name.removeprefix(PREFIX).lower()] = setting.value(environ)
+        except ValueError as reason:
+            wrong.append(Fault(f"/{setting.name}", "not-allowed", str(reason), setting.allowed))
+    if "waiters" in values and "web_threads" in values and values["waiters"] >= values["web_threads"]:
+        detail = (
+            f"POURWRIGHT_WAITERS: {values['waiters']} is not fewer than POURWRIGHT_WEB_THREADS "
+            f"({values['web_threads']}), and someone must answer while they wait"
+        )
+        wrong.append(Fault("/POURWRIGHT_WAITERS", "not-together", detail, f"at most {values['web_threads'] - 1}"))
+    if wrong:
+        raise SettingsInvalid("; ".join(fault.detail for fault in wrong), wrong)
+    return Settings(**values)
