@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from worker.checks.subject import Subject
+from worker.measures.solid.tear_section import TRUNK_ENDS
 from worker.plots.scales import in_inches
 
 HOLDS = {"pass": "it holds", "caution": "it comes close", "fail": "it falls short"}
@@ -34,6 +35,11 @@ def place_of(subject: Subject, joint: Mapping[str, Any]) -> str:
     """A joint's place, as a maker would point at it."""
     station = joint["station_mm"]
     length = f"{station:.3g} mm ({in_inches(station)})"
+    if joint.get("view") == "cut":
+        lost = joint["strand"].replace("_", " ")
+        gone = "peels" if joint["mode"] == "peel" else "parts"
+        from_where = "the nose" if joint["strand"] in TRUNK_ENDS else "its root"
+        return f"a place that no plane sees: the {lost} {gone} off {length} from {from_where}"
     if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
         return f"joint {joint['joint']}, {length} from the nose"
     if joint["kind"] == "root":
