@@ -108,7 +108,8 @@ def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
     schema = document()
     jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
     plot = built.files["joints.svg"].decode()
-    assert "a place that no plane sees: the back strand peels off" in plot and "tears first here" in plot
+    assert "It tears first where the back strand peels off" in plot and "tears first here" in plot
+    assert "it holds" not in plot, "not of the strand's root either, beside that"
 
 
 @pytest.mark.proof
