@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from worker.checks.all import check_all
 from worker.checks.subject import Subject
+from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, sections_of
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
 from worker.request import Request
@@ -36,7 +37,9 @@ def build(request: Request) -> Built:
     subject = Subject(request)
     solid = clock.timed("solid", lambda: joined(subject.strands, request.tolerance, subject.hollows))
     metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
-    checks = clock.timed("checks", lambda: [answer.describe() for answer in check_all(subject)])
+    sections = clock.timed("cuts", lambda: sections_of(subject, solid))
+    metrics.update(figures_of_cuts(subject, sections))
+    checks = clock.timed("checks", lambda: _checked(subject, sections))
     cautions = list(EVERY_BAIT)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
     files = clock.timed("files", lambda: write_files(subject, solid, numbers))
@@ -53,6 +56,10 @@ def _built_body(solid: Solid) -> dict[str, Any]:
         surface=solid.surface,
         pieces=len(solid.parts),
     )
+
+
+def _checked(subject: Subject, sections: Sections | None) -> list[dict[str, Any]]:
+    return [answer.describe() for answer in checked_with_cuts(subject, check_all(subject), sections)]
 
 
 def _of_the_mesh(solid: Solid) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.openapi import handling
+from service.openapi import handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, ref, text, whole
 
 VERDICT: Schema = {"type": "string", "enum": ["pass", "caution", "fail"]}
@@ -25,8 +25,10 @@ def metrics() -> Schema:
             "joints": list_of("Joint", "Every joint, from the nose on."),
             "weakest_joint": {
                 "anyOf": [ref("Joint"), {"type": "null"}],
-                "description": "The one with the smallest pull over its limit; null for a bait in pieces.",
+                "description": "The one with the smallest pull over its limit; null for a bait in pieces. It is a "
+                "`cut` where the request asks for cuts and one, its uncertainty added, holds under 0.85 of that.",
             },
+            **tearing.metrics(),
             "flexibility_ratio": number(
                 "How much more easily it bends than without its relief; null for a bait in pieces.", "null"
             ),
@@ -35,7 +37,7 @@ def metrics() -> Schema:
             "triangles": whole("Of the mesh."),
             "through_holes": whole("Holes from one side to the other."),
         },
-        optional=("triangles", "through_holes"),
+        optional=("triangles", "through_holes", "tear_sections"),
     )
     del figures["required"]
     return {
@@ -48,7 +50,10 @@ def joint() -> Schema:
     """One joint."""
     return object_of(
         {
-            "joint": whole("Its number, from the nose on."),
+            "joint": {
+                "type": ["integer", "null"],
+                "description": "Its number, from the nose on; null for a cut that no plane sees.",
+            },
             "strand": text("The strand that it lies on."),
             "kind": text("What kind of joint."),
             "station_mm": number("How far behind the nose."),
@@ -62,8 +67,12 @@ def joint() -> Schema:
             "verdict": {**VERDICT, "description": "Pull against limit."},
             "view": text("How it was found: by a plane, or by a cut.", enum=["plane", "cut"]),
             "note": text("Where the figure is less certain than usual, why."),
+            "mode": text("Of a cut: torn or peeled.", enum=["tear", "peel"]),
+            "uncertainty_mm2": number("Of a cut: how far its area may be off."),
+            "centre_mm": tearing.CENTRE,
+            "normal": tearing.NORMAL,
         },
-        optional=("view", "note"),
+        optional=("view", "note", "mode", "uncertainty_mm2", "centre_mm", "normal"),
         description="A place where the bait may tear.",
     )
 

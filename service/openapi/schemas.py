@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.openapi import figures, handling
+from service.openapi import figures, handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.schema import request_schema
 
@@ -17,6 +17,7 @@ def schemas() -> dict[str, Schema]:
         "Metrics": figures.metrics(),
         **handling.schemas(),
         "Joint": figures.joint(),
+        "TearSection": tearing.tear_section(figures.VERDICT),
         "Check": figures.check(),
         "Remedy": figures.remedy(),
         "File": _file(),

@@ -13,7 +13,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST = 250
-HEAVY = ("manifold3d", "trimesh", "PIL")
+HEAVY = ("manifold3d", "trimesh", "PIL", "ortools")
 
 
 def _modules(*packages: str) -> dict[str, Path]:
@@ -76,7 +76,8 @@ FORBIDDEN = [
     ("worker.strands", "worker.checks"),
     ("worker.styles", "worker.solid"),
     ("worker.styles", "worker.checks"),
-    ("worker.measures.strand", "worker.solid"),
+    ("worker.measures", "worker.solid"),
+    ("worker.measures.strand", "worker.measures.solid"),
     ("worker.measures", "worker.checks"),
     ("worker.checks", "worker.solid"),
     ("worker.checks", "worker.files"),
@@ -93,6 +94,7 @@ FORBIDDEN = [
     ("worker.records", "worker.strands"),
     ("worker.records", "worker.build"),
     ("worker.estimate", "worker.solid"),
+    ("worker.estimate", "worker.cutting"),
     ("service", "worker.build"),
     ("service", "worker.solid"),
     ("service", "worker.picture"),

@@ -76,7 +76,12 @@ class Request:
     @property
     def tolerance(self) -> float:
         """How far the mesh may lie from the exact surface, mm."""
-        return float(self.normal["tolerance_mm"]) * (COARSER if self.coarse else 1.0)
+        return self.full_tolerance * (COARSER if self.coarse else 1.0)
+
+    @property
+    def full_tolerance(self) -> float:
+        """The same of the full bait, whatever the detail."""
+        return float(self.normal["tolerance_mm"])
 
     @property
     def outputs(self) -> tuple[str, ...]:
@@ -139,7 +144,7 @@ def _asked(checks: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]
 
 
 def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
-    """A member of `checks` less a limit that is the default: defaults, written or not, are one bait."""
-    limit = CHECKS[check].limit
-    default = None if limit is None else limit.default
-    return {name: value for name, value in members.items() if name != "limit" or value != default}
+    """A member of `checks` less a limit or view that is the default: defaults, written or not, are one bait."""
+    declared = (CHECKS[check].limit, CHECKS[check].view)
+    defaults = {member.name: member.default for member in declared if member is not None}
+    return {name: value for name, value in members.items() if name not in defaults or value != defaults[name]}

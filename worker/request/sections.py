@@ -8,7 +8,7 @@ from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.fields import ColourField, FlagField, OptionalParameterField, ParameterField
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
-from worker.values.questions import CHECKS
+from worker.values.questions import CHECKS, Check
 
 GRADE = Parameter(
     "grade",
@@ -93,13 +93,12 @@ FINISH = schema(colour=ColourField(load_default="#6b8e23"), glitter=ObjectField(
 REQUIRE = schema(joint_pull_n=OptionalParameterField(JOINT_PULL))
 
 
-def _check_schema(limit: Parameter | None) -> StrictSchema:
+def _check_schema(check: Check) -> StrictSchema:
     members: dict[str, Any] = {"silence": FlagField(load_default=False)}
-    if limit is not None:
-        members["limit"] = OptionalParameterField(limit)
+    for member in (check.limit, check.view):
+        if member is not None:
+            members[member.name] = OptionalParameterField(member)
     return schema(**members)
 
 
-CHECKS_SECTION = schema(
-    **{check.name: ObjectField(_check_schema(check.limit), absent=True) for check in CHECKS.values()}
-)
+CHECKS_SECTION = schema(**{check.name: ObjectField(_check_schema(check), absent=True) for check in CHECKS.values()})

@@ -9,12 +9,13 @@ from worker.values.parameter import Parameter
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One question put to a bait. `limit` is what `checks.<name>.limit` of a request may change; None: nothing."""
+    """One question put to a bait. `limit` and `view` are what `checks.<name>` of a request may set; None: nothing."""
 
     name: str
     question: str
     unit: str
     limit: Parameter | None = None
+    view: Parameter | None = None
 
 
 LIMB_FILLS_MM = 0.8
@@ -28,6 +29,16 @@ def _limit(title: str, default: float, minimum: float, maximum: float, unit: str
     )
 
 
+_VIEW = Parameter(
+    "view",
+    "choice",
+    "How weak places are found",
+    "plane: the sections of the strands. cut: least cuts through the joined solid besides, whatever their shape, in a "
+    "build alone; it takes up to a second more for a worm and four for a craw, and tells tear_sections.",
+    default="plane",
+    choices=("plane", "cut"),
+)
+
 CHECKS: dict[str, Check] = {
     check.name: check
     for check in (
@@ -38,7 +49,7 @@ CHECKS: dict[str, Check] = {
             "",
             _limit("Least overlap", 0.12, 0, 0.9, ""),
         ),
-        Check("joint_pull", "Does every joint hold the pull that is asked of it?", "N"),
+        Check("joint_pull", "Does every joint hold the pull that is asked of it?", "N", view=_VIEW),
         Check(
             "hook_tear_out",
             "Does the hook hold in the plastic?",

@@ -1,0 +1,154 @@
+"""Baits built with `checks.joint_pull.view` = `cut`: against the exact necks that planes take from outlines."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+from typing import Any
+
+import jsonschema
+import pytest
+
+from service.openapi.document import document
+from worker.build import Built, build
+from worker.estimate import estimate
+from worker.request.request import Request, read_request
+
+DEMO = Path(__file__).resolve().parents[2] / "demo_requests"
+CUT = {"checks": {"joint_pull": {"view": "cut"}}}
+SHORT = {"style": "beaded_worm", "params": {"length": 60, "bead_diameter": 7, "bead_count": 9}, "outputs": []}
+
+CORE, STRAND, SEAM = 4.0, 1.5, 1.0
+UP = math.sqrt(CORE**2 - SEAM**2 / 4) + math.sqrt(STRAND**2 - SEAM**2 / 4)
+
+
+def stuck(kind: str) -> dict[str, Any]:
+    """A rod of 8 mm, and a strand of 3 mm stuck along it over 25 mm by a seam 1 mm wide (Pythagoras)."""
+    trunk = {"name": "body", "kind": "trunk", "path": {"length": 60}, "girth": [{"at": 0, "width": 2 * CORE}]}
+    curve = [
+        {"point": [0, 0, 0], "tangent": [3, 0, 8]},
+        {"point": [9, 0, UP], "tangent": [9, 0, 0]},
+        {"point": [34, 0, UP], "tangent": [25, 0, 0]},
+    ]
+    strand = {
+        "name": "back strand",
+        "kind": kind,
+        "parent": "body",
+        "stations": [0.2],
+        "root_blend": 0.4,
+        "path": {"curve": curve},
+        "girth": [{"at": 0, "width": 2 * STRAND}],
+        "ends": {"tip": "flat"},
+    }
+    return {"strands": [trunk, strand], "outputs": []}
+
+
+def asked(body: dict[str, Any], **more: Any) -> Request:
+    return read_request({**body, **more})
+
+
+def torn(built: Built, extremity: str) -> dict[str, Any]:
+    (found,) = (each for each in built.metrics["tear_sections"] if each["extremity"] == extremity)
+    return dict(found)
+
+
+def joint_check(built: Built) -> dict[str, Any]:
+    (found,) = (each for each in built.checks if each["check"] == "joint_pull")
+    return found
+
+
+def test_a_build_says_whether_cuts_were_looked_at() -> None:
+    assert build(asked(SHORT)).metrics["tear_sections"] is None
+    told = estimate(asked(SHORT, **CUT))["metrics"]
+    assert "tear_sections" not in told
+    assert build(asked(SHORT, params={**SHORT["params"], "bead_count": 4}, **CUT)).metrics["tear_sections"] == []
+
+
+def test_planes_are_the_default_and_written_or_not_one_bait() -> None:
+    plain, written = asked(SHORT), asked(SHORT, checks={"joint_pull": {"view": "plane"}})
+    assert plain.id == written.id != asked(SHORT, **CUT).id
+
+
+def test_beads_tear_at_their_necks() -> None:
+    """The necks' area is exact from the outline; the cuts find it in the mesh, and name the joint."""
+    built = build(asked(SHORT, **CUT))
+    joints = built.metrics["joints"]
+    for end in ("nose", "tail_end"):
+        cut = torn(built, end)
+        joint = joints[cut["joint"] - 1]
+        assert cut["area_mm2"] == pytest.approx(joint["area_mm2"], rel=5e-3)
+        assert cut["centre_mm"][0] == pytest.approx(joint["station_mm"], abs=0.05)
+        assert (cut["pull_n"], cut["mode"], cut["measured_on"]) == (joint["pull_n"], "tear", "surface")
+    assert torn(built, "nose")["normal"][0] < -0.99 and torn(built, "tail_end")["normal"][0] > 0.99
+    assert built.metrics["weakest_joint"]["view"] == "plane"
+    assert built.checks == estimate(asked(SHORT, **CUT))["checks"], "and what the checks say is what they said before"
+    schema = document()
+    jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
+
+
+def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
+    """Planes see its root alone. The seam is wider where the strand sinks in: it peels at 0.6 N and more."""
+    request = asked(stuck("leg"), **CUT)
+    built, before = build(request), estimate(request)
+    cut = torn(built, "back strand")
+    assert cut["mode"] == "peel" and cut["joint"] is None
+    assert abs(cut["normal"][2]) > 0.99 and cut["length_mm"] == pytest.approx(34, abs=4)
+    assert SEAM < cut["thickness_mm"] < 1.6
+    assert cut["pull_n"] == pytest.approx(0.6 * cut["thickness_mm"], rel=1e-4)  # soft: 600 J/m2
+    weakest = built.metrics["weakest_joint"]
+    assert (weakest["view"], weakest["strand"], weakest["mode"]) == ("cut", "back strand", "peel")
+    check = joint_check(built)
+    assert check["verdict"] == "fail" and check["where"]["view"] == "cut"
+    assert "no plane sees" in check["text"]
+    (planes,) = (each for each in before["checks"] if each["check"] == "joint_pull")
+    assert planes["verdict"] == "pass" and planes["text"] in check["text"]
+    (remedy,) = check["remedies"]
+    assert remedy["patch"]["plastic"]["grade"] in ("medium", "firm") and remedy["gives"] >= 1.1 * 1.2
+    schema = document()
+    jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
+
+
+@pytest.mark.proof
+def test_its_remedy_makes_it_pass() -> None:
+    (remedy,) = joint_check(build(asked(stuck("leg"), **CUT)))["remedies"]
+    mended = joint_check(build(asked(stuck("leg"), **remedy["patch"], **CUT)))
+    assert mended["verdict"] == "pass"
+    assert mended["value"] == pytest.approx(remedy["gives"], rel=0.05)
+
+
+def test_a_rig_holds_the_bait_where_its_hook_is() -> None:
+    """A nose hook leaves no nose to lose; a wacky one holds the middle, and both halves hang from there."""
+    rig = {"kind": "nose", "hook": {"gape": 8, "shank": 15, "wire": 0.8}}
+    assert [each["extremity"] for each in build(asked(SHORT, rig=rig, **CUT)).metrics["tear_sections"]] == ["tail_end"]
+    halves = build(asked(SHORT, rig={**rig, "kind": "wacky"}, **CUT))
+    assert torn(halves, "nose")["lost_pct"] < 50 and torn(halves, "tail_end")["lost_pct"] < 50
+    assert torn(halves, "nose")["station_mm"] < 30 < torn(halves, "tail_end")["station_mm"]
+
+
+@pytest.mark.proof
+def test_claws_of_a_craw_and_the_same_on_both_sides() -> None:
+    body = {**json.loads((DEMO / "09_creek_craw.json").read_text()), "outputs": [], **CUT}
+    built = build(read_request(body))
+    left, right = torn(built, "left claw"), torn(built, "right claw")
+    same = ("area_mm2", "pull_n", "mode", "uncertainty_mm2")
+    assert [left[name] for name in same] == [right[name] for name in same]
+    assert left["centre_mm"][1] == -right["centre_mm"][1] > 0
+    necks = [joint["area_mm2"] for joint in built.metrics["joints"] if joint["strand"] == "left claw"]
+    assert left["area_mm2"] == pytest.approx(min(necks), abs=2 * left["uncertainty_mm2"] + 0.05 * min(necks))
+    names = {each["extremity"] for each in built.metrics["tear_sections"]}
+    assert {"left feeler 1", "right feeler 1", "left leg 1", "tail_end", "middle fan blade"} <= names
+
+
+@pytest.mark.proof
+@pytest.mark.parametrize("path", sorted(DEMO.glob("*.json")), ids=lambda path: path.stem)
+def test_cuts_of_every_demo_bait(path: Path) -> None:
+    """Twice the same, and within bounds."""
+    body = {**json.loads(path.read_text()), "outputs": [], **CUT}
+    built = build(read_request(body))
+    twice = build(read_request(body))
+    assert built.metrics == twice.metrics
+    for cut in built.metrics["tear_sections"]:
+        assert cut["area_mm2"] > 0 and 0 < cut["uncertainty_mm2"] < cut["area_mm2"]
+        assert cut["pull_low_n"] <= cut["pull_n"] <= cut["pull_high_n"]
+        assert sum(part**2 for part in cut["normal"]) == pytest.approx(1, abs=1e-4)

@@ -1,0 +1,79 @@
+"""What the check of the joints says where a cut through the solid finds a weaker place than any plane."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.cuts import Torn, torn
+from worker.checks.joint_pull import AIM, CAUTION_SHARE, spare_pull
+from worker.checks.subject import Subject
+from worker.measures.solid.tear_section import TearSection
+from worker.request.sections import JOINT_PULL
+from worker.values.parameter import six_digits
+from worker.values.plastics import BUILT_IN
+
+_WORDS = {"tear": "tears", "peel": "peels"}
+
+
+def joint_cut(planes: Answer, weakest: Torn, sections: Sequence[TearSection]) -> Answer:
+    """The answer of the planes with the weaker place, which lies in no plane of theirs, before it."""
+    section, (mode, pull, _, _) = weakest.section, weakest.pulls
+    verdict = graded(pull, weakest.limit, CAUTION_SHARE * weakest.limit)
+    text = (
+        f"A cut through the solid finds a weaker place that no plane sees: the {in_words(section)} {_WORDS[mode]} off "
+        f"over {section.area:.3g} mm2 (give or take {section.uncertainty:.2g}) and holds {pull:.3g} N of the "
+        f"{weakest.limit:g} N asked. By planes alone: {planes.text}"
+    )
+    where = {
+        "view": "cut",
+        "strand": section.extremity,
+        "station_mm": round(weakest.station, 3),
+        "centre_mm": [six_digits(each) for each in section.middle.tolist()],
+        "normal": [six_digits(each) for each in section.normal.tolist()],
+    }
+    mended = () if verdict == "pass" else _remedies(weakest, sections)
+    return Answer("joint_pull", verdict, pull, weakest.limit, "N", text, where, mended)
+
+
+def in_words(section: TearSection) -> str:
+    """What is lost: "nose", "tail end", "left claw"."""
+    return section.extremity.replace("_", " ")
+
+
+def _remedies(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, ...]:
+    """A firmer plastic, of which the same cuts tell the pull; else, of the trunk, the pull it can be asked for.
+
+    A change of the bait's shape would need its solid cut again, so none is offered unseen.
+    """
+    subject = weakest.subject
+    for grade in BUILT_IN:
+        patch = {"plastic": {"grade": grade, "salt_wt_pct": 0.0}}
+        firmer = subject.with_patch(patch)
+        if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
+            continue
+        if spare_pull(firmer) >= 0 and all(_holds(firmer, section) for section in sections):
+            gives = torn(firmer, weakest.section).pulls[1]
+            return (Remedy(f"{grade} plastic without salt: holds {gives:.3g} N", patch, gives),)
+    return _asked_less(weakest, sections)
+
+
+def _holds(subject: Subject, section: TearSection) -> bool:
+    each = torn(subject, section)
+    return each.pulls[1] >= AIM * each.limit
+
+
+def _asked_less(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, ...]:
+    subject, pull = weakest.subject, weakest.pulls[1]
+    if weakest.section.kind != "trunk":
+        return ()
+    asked = math.floor(10 * pull / AIM * subject.joint_limit / weakest.limit) / 10
+    if asked < JOINT_PULL.minimum:
+        return ()
+    patch = {"require": {"joint_pull_n": asked}}
+    lighter = subject.with_patch(patch)
+    if lighter is None or spare_pull(lighter) < 0 or not all(_holds(lighter, section) for section in sections):
+        return ()
+    text = f"ask it for {asked:g} N: as it is cast it does not hold {subject.joint_limit:g} N"
+    return (Remedy(text, patch, pull),)
