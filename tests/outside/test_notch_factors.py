@@ -15,6 +15,10 @@ import pytest
 
 from worker.measures.strand.notch import (
     BLUNTING_MM,
+    FLAT_GROOVE_DEEP,
+    FLAT_GROOVE_SHALLOW,
+    FLAT_SHOULDER_DEEP,
+    FLAT_SHOULDER_SHALLOW,
     SHOULDER_DEEP,
     SHOULDER_SHALLOW,
     U_GROOVE_DEEP,
@@ -97,6 +101,62 @@ def test_neuber_s_deep_groove() -> None:
 def _factor(larger: float, net: float, blend: float, *, shoulder: bool = False) -> float:
     values = (np.array([float(value)]) for value in (larger, net, blend))
     return float(notch_factors(*values, shoulder=np.array([shoulder])).factor[0])
+
+
+FLAT_BARS = [
+    (FLAT_GROOVE_SHALLOW, 0.1, 2), (FLAT_GROOVE_DEEP, 2, 50), (FLAT_SHOULDER_SHALLOW, 0.1, 2),
+    (FLAT_SHOULDER_DEEP, 2, 20),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("coefficients", "low", "high"), FLAT_BARS)
+def test_flat_bars_sum_to_one_where_no_bar_is_left(coefficients: Coefficients, low: float, high: float) -> None:
+    """The rule that the round bars' printed digits keep; the flat ones' are from memory, and keep it to h/r = 6."""
+    ratio = np.linspace(low, min(high, 6), 200)
+    total = sum(a + b * np.sqrt(ratio) + c * ratio for a, b, c in coefficients)
+    assert np.abs(total - 1).max() < 0.02
+    ends = sum(a for a, _, _ in coefficients), sum(b for _, b, _ in coefficients)
+    assert ends == pytest.approx((1.0, 0.0), abs=0.0021)
+
+
+def _flat(thickness: float, depth: float, radius: float, *, shoulder: bool = False) -> float:
+    values = (np.array([float(value)]) for value in (thickness, depth, radius))
+    return float(stress_concentration(*values, shoulder=np.array([shoulder]), flat=True)[0])
+
+
+def test_flat_bars_meet_at_two_and_reach_known_limits() -> None:
+    """The two sets meet at h/r = 2, within 0.8 % as two published sets do. A shallow half-round notch has a stress of
+    3.065 (Ling 1947, from memory). A flat notch is worse than one round a bar. Neuber's deep hyperbolic notch in a
+    plate is, with q = a/r, 2 (q + 1) sqrt(q) / ((q + 1) atan(sqrt q) + sqrt q) (Neuber 1958, from memory).
+    """
+    for shoulder in (False, True):
+        assert _flat(8, 2, 1 - 1e-9, shoulder=shoulder) == pytest.approx(
+            _flat(8, 2, 1 + 1e-9, shoulder=shoulder), rel=8e-3
+        )
+    assert _flat(1e6, 1, 1) == pytest.approx(3.065, abs=0.005)
+    for depth, radius in ((1, 1), (1, 0.5), (2, 1)):
+        assert _flat(8, depth, radius) > groove(8, depth, radius)
+    q = 3.0
+    deep = 2 * (q + 1) * math.sqrt(q) / ((q + 1) * math.atan(math.sqrt(q)) + math.sqrt(q))
+    assert _flat(8, 1, 1) == pytest.approx(deep, rel=0.05)
+
+
+def test_a_wide_joint_is_a_flat_bar_on_its_thickness() -> None:
+    """A blade of 12 x 3 mm with grooves 0.5 mm deep on all sides, rounded to 0.5 mm: 4 mm thick between them."""
+    area, whole = math.pi / 4 * 12 * 3, math.pi / 4 * 13 * 4
+    net, larger = 2 * math.sqrt(area / math.pi), 2 * math.sqrt(whole / math.pi)
+    sides = np.array([6.0]), np.array([1.5])
+    given = (np.array([each]) for each in (larger, net, 0.5))
+    factor = float(notch_factors(*given, shoulder=np.array([False]), sides=sides).factor[0])
+    depth = (larger - net) / 2
+    assert factor == pytest.approx(_flat(3 + 2 * depth, depth, 1.0))
+    as_round = _factor(larger, net, 0.5)
+    aspects = np.linspace(1, 5, 400)
+    many = (np.full(400, each) for each in (larger, net, 0.5))
+    flags = np.zeros(400, dtype=bool)
+    along = notch_factors(*many, shoulder=flags, sides=(1.5 * aspects, np.full(400, 1.5))).factor
+    assert along[aspects <= 2.5] == pytest.approx(as_round) and along[aspects >= 3.5] == pytest.approx(factor)
+    assert np.abs(np.diff(along)).max() < 0.01, "no figure jumps as a blade grows wider"
 
 
 def test_a_joint_s_root_is_its_blend_and_half_a_millimetre() -> None:

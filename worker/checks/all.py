@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from worker.checks.answer import Answer
 from worker.checks.hook_clearance import hook_clearance
+from worker.checks.hook_slot import hook_slot
 from worker.checks.hook_tear_out import hook_tear_out
 from worker.checks.joint_pull import joint_pull
 from worker.checks.overlap import overlap
@@ -20,6 +21,7 @@ _CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (
     joint_pull,
     hook_tear_out,
     hook_clearance,
+    hook_slot,
     thin_feature,
 )
 

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import math
+from typing import Any
 
 import numpy as np
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.search import Aim, remedies, remedies_with_plastic
 from worker.checks.subject import Subject
+from worker.measures.hook.along import trunk_length
 from worker.values.questions import CHECKS
+from worker.values.stations import in_text
 
 CAUTION_SHARE = 0.8
 """From this share of the limit up it is a caution and not a failure (judgement)."""
 AIM = 1.1
 """Remedies aim at this times the limit (judgement)."""
+PLACES = 20
+"""Parts of the trunk between which a hook is tried that holds nothing where it is."""
 
 
 def hook_tear_out(subject: Subject) -> Answer | None:
@@ -62,9 +67,32 @@ def _remedies(subject: Subject, hold: float) -> tuple[Remedy, ...]:
     aim = Aim("hook_tear_out", spare_hold, _hold, "holds {} N")
     firmer = Aim("plastic alone", spare_hold, _hold, "holds {} N")
     found = (*remedies(subject, aim), *remedies_with_plastic(subject, firmer)) or remedies_with_plastic(subject, aim)
+    return found or _or_ask_less(subject, hold)
+
+
+def _or_ask_less(subject: Subject, hold: float) -> tuple[Remedy, ...]:
+    """The pull that the hook can be asked for where it is; where that is none to speak of, where it holds the most."""
     declared = CHECKS["hook_tear_out"].limit
+    if declared is None:
+        return ()
+    place: dict[str, Any] = {}
+    words = ""
+    if math.floor(10 * hold / AIM) / 10 < declared.minimum:
+        hold, place, words = _firmest_place(subject, hold)
     asked = math.floor(10 * hold / AIM) / 10
-    if found or declared is None or asked < declared.minimum:
-        return found
-    patch = {"checks": {"hook_tear_out": {"limit": asked}}}
-    return (Remedy(f"ask it for {asked:g} N: no hook holds more in this bait", patch, hold),)
+    if asked < declared.minimum:
+        return ()
+    patch = {**place, "checks": {"hook_tear_out": {"limit": asked}}}
+    return (Remedy(f"{words}ask it for {asked:g} N: no hook holds more there", patch, hold),)
+
+
+def _firmest_place(subject: Subject, hold: float) -> tuple[float, dict[str, Any], str]:
+    """Of places along the trunk the one where the hook holds the most: what it holds, N, the patch, and words."""
+    best: tuple[float, dict[str, Any], str] = (hold, {}, "")
+    length = trunk_length(subject.trunk_strands)
+    for station in sorted({round(length * share / PLACES) for share in range(1, PLACES)}):
+        patch = {"rig": {"station": in_text(station)}}
+        moved = subject.with_patch(patch)
+        if moved is not None and _hold(moved) > best[0] * (1 + 1e-9):
+            best = _hold(moved), patch, f"put the hook {station:g} mm from the nose and "
+    return best

@@ -20,14 +20,17 @@ def rig_dials(subject: Subject, check: str) -> Iterator[Dial]:
         return
     if check == "hook_clearance":
         yield _of_hook(told, GAPE, "a hook of {value} mm gape")
+    if check == "hook_slot":
+        yield from _moves(subject)
+        yield _of_hook(told, WIRE, "a hook of {value} mm wire", up=False)
     if check == "hook_tear_out":
         yield _of_hook(told, WIRE, "a hook of {value} mm wire")
         yield from _moves(subject)
 
 
-def _of_hook(told: Mapping[str, Any], parameter: Parameter, text: str) -> Dial:
+def _of_hook(told: Mapping[str, Any], parameter: Parameter, text: str, *, up: bool = True) -> Dial:
     present = float(told["hook"][parameter.name])
-    return dial(parameter, present, True, lambda value: {"rig": {"hook": {parameter.name: value}}}, text)
+    return dial(parameter, present, up, lambda value: {"rig": {"hook": {parameter.name: value}}}, text)
 
 
 def _moves(subject: Subject) -> Iterator[Dial]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
-from typing import Any, get_args
+from typing import Any
 
 import numpy as np
 
@@ -28,9 +28,9 @@ from worker.request import Request
 from worker.strands.body import Body
 from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
-from worker.strands.strand import Strand, StrandKind, TrunkKind
+from worker.strands.strand import Strand, StrandKind
 from worker.values.plastics import BUILT_IN, Plastic
-from worker.values.questions import CHECKS, LIMB_FILLS_MM
+from worker.values.questions import CHECKS
 
 
 @dataclass(frozen=True)
@@ -204,23 +204,12 @@ class Subject:
         """Diameter of the largest ball that passes the thinnest place; the tips' own last thickness is left out."""
         return min(self.thin_places, key=lambda place: round(place.across, 9))
 
-    @property
-    def thinnest_for_its_kind(self) -> Thinnest:
-        """The place that is thinnest for what has to fill there."""
-        return min(self.thin_places, key=lambda place: round(place.across / self.thin_limit(place.kind), 9))
-
     @cached_property
     def thin_places(self) -> tuple[Thinnest, ...]:
         """The thinnest place of the trunk, of every kind of limb and of what hollows leave."""
         kinds = dict.fromkeys(limb.kind for limb in self.limbs)
         places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
         return (*places, *(Thinnest(each.across, each.station, each.name, each.kind) for each in self.ligaments))
-
-    def thin_limit(self, kind: StrandKind) -> float:
-        """The least thickness, mm, that passes of a kind of strand: the request's limit for all, or the kind's own."""
-        if "limit" in self.request.normal["checks"].get("thin_feature", {}) or kind in get_args(TrunkKind):
-            return self.limit("thin_feature")
-        return LIMB_FILLS_MM
 
     def thinnest_of_kind(self, kind: StrandKind, ways: Sequence[int] = (0, 1)) -> Thinnest:
         """The same, of all strands of one kind; `ways` may ask for their widths (0) or heights (1) alone."""

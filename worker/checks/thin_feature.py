@@ -3,14 +3,30 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.places import Thinnest
 from worker.checks.search import Aim, remedies, remedies_in_turn
 from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
+from worker.strands.strand import StrandKind, TrunkKind
+from worker.values.questions import LIMB_FILLS_MM
 
 SELDOM_FILLS_MM = 0.8
 """Thinner than this seldom fills or soon tears, in any mould (common practice, no source)."""
+
+
+def thin_limit(subject: Subject, kind: StrandKind) -> float:
+    """The least thickness, mm, that passes of a kind of strand: the request's limit for all, or the kind's own."""
+    if "limit" in subject.request.normal["checks"].get("thin_feature", {}) or kind in get_args(TrunkKind):
+        return subject.limit("thin_feature")
+    return LIMB_FILLS_MM
+
+
+def thinnest_for_its_kind(subject: Subject) -> Thinnest:
+    """The place that is thinnest for what has to fill there."""
+    return min(subject.thin_places, key=lambda place: round(place.across / thin_limit(subject, place.kind), 9))
 
 
 def thin_feature(subject: Subject) -> Answer | None:
@@ -20,8 +36,8 @@ def thin_feature(subject: Subject) -> Answer | None:
     """
     if subject.pieces > 1:
         return None
-    thinnest = subject.thinnest_for_its_kind
-    limit = subject.thin_limit(thinnest.kind)
+    thinnest = thinnest_for_its_kind(subject)
+    limit = thin_limit(subject, thinnest.kind)
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
     mended = () if verdict == "pass" else _remedies(subject)
     on_trunk = thinnest.kind == "trunk" or any(each.name == thinnest.strand for each in subject.ligaments)
@@ -39,8 +55,8 @@ def _remedies(subject: Subject) -> tuple[Remedy, ...]:
         return remedies(subject, whole)
 
     def worst(other: Subject) -> Aim:
-        place = other.thinnest_for_its_kind
-        kind, way, limit = place.kind, place.way, other.thin_limit(place.kind)
+        place = thinnest_for_its_kind(other)
+        kind, way, limit = place.kind, place.way, thin_limit(other, place.kind)
         key = "thin_feature" if kind == "trunk" else f"thin_feature of {kind}"
         # One way at a time: a claw that is thin both ways needs a change for each.
         return replace(whole, check=key, margin=lambda one: one.thinnest_of_kind(kind, (way,)).across - limit)
@@ -52,9 +68,9 @@ def _spare(subject: Subject) -> float:
     """What the place that is thinnest for its kind has beyond its limit, mm; of a bait in pieces unknown."""
     if subject.pieces > 1:
         return UNKNOWN
-    place = subject.thinnest_for_its_kind
-    return place.across - subject.thin_limit(place.kind)
+    place = thinnest_for_its_kind(subject)
+    return place.across - thin_limit(subject, place.kind)
 
 
 def _across(subject: Subject) -> float:
-    return subject.thinnest_for_its_kind.across
+    return thinnest_for_its_kind(subject).across

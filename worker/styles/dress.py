@@ -70,7 +70,17 @@ _SHALLOWER = (
     Remedy("rattle_pocket", up=False, text="a rattle pocket of {value} mm"),
     Remedy("flat_belly", up=False, text="a flat belly of {value}"),
 )
-DRESS_REMEDIES: dict[str, tuple[Remedy, ...]] = {"joint_pull": _SHALLOWER, "thin_feature": _SHALLOWER[-1:]}
+_ROOMIER = (
+    Remedy("hook_slot_width", up=True, text="a hook slot {value} mm wide"),
+    Remedy("hook_slot_length", up=True, text="a hook slot over {value} % of the length"),
+    Remedy("hook_slot_at", up=True, text="a hook slot that begins at {value} % of the length"),
+    Remedy("hook_slot_at", up=False, text="a hook slot that begins at {value} % of the length"),
+)
+DRESS_REMEDIES: dict[str, tuple[Remedy, ...]] = {
+    "joint_pull": _SHALLOWER,
+    "thin_feature": _SHALLOWER[-1:],
+    "hook_slot": _ROOMIER,
+}
 """What mends a trunk that its dress has weakened; a style adds them behind its own remedies."""
 
 

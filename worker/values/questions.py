@@ -62,6 +62,7 @@ CHECKS: dict[str, Check] = {
             "mm",
             _limit("Gape that has to stay free", 3, 0, 30, "mm"),
         ),
+        Check("hook_slot", "Does the slot take the hook?", "mm"),
         Check(
             "thin_feature",
             "Does every part fill?",

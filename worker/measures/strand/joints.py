@@ -100,7 +100,7 @@ def joints_of(body: Body, strength: Range) -> Joints:
     on_core = gaps.on_floor[gap]
     shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
     shoulder = on_core & (shows > net / 2)
-    notch = notch_factors(larger, net, body.relief.blends[gap], shoulder=shoulder)
+    notch = notch_factors(larger, net, body.relief.blends[gap], shoulder=shoulder, sides=(half_width, half_height))
     return Joints(
         station,
         area,

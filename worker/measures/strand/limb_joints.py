@@ -47,8 +47,9 @@ def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, 
     shoulder = np.arange(len(station)) == 0
     beside = np.array([max(_greatest(parent.smooth), float(area[0])), *smaller])
     larger, net = 2 * np.sqrt(beside / np.pi), 2 * np.sqrt(area / np.pi)
-    notch = notch_factors(larger, net, np.array([limb.root.blend, *blends]), shoulder=shoulder)
     half_width, half_height = body.half_sizes(station)
+    sides = np.asarray(half_width), np.asarray(half_height)
+    notch = notch_factors(larger, net, np.array([limb.root.blend, *blends]), shoulder=shoulder, sides=sides)
     joints = Joints(
         station,
         area,

@@ -30,7 +30,9 @@ def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
     narrower = necks.area < smaller * (1 - 1e-9)
     area, smaller = necks.area[narrower], smaller[narrower]
     net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
-    notch = notch_factors(larger, net, side.blends[joined][narrower], shoulder=np.zeros(len(net), dtype=bool))
+    sides = necks.half_width[narrower], necks.half_height[narrower]
+    grooves = np.zeros(len(net), dtype=bool)
+    notch = notch_factors(larger, net, side.blends[joined][narrower], shoulder=grooves, sides=sides)
     return Joints(
         station[narrower],
         area,
