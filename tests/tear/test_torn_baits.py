@@ -41,7 +41,7 @@ def stuck(kind: str) -> dict[str, Any]:
         "girth": [{"at": 0, "width": 2 * STRAND}],
         "ends": {"tip": "flat"},
     }
-    return {"strands": [trunk, strand], "outputs": []}
+    return {"strands": [trunk, strand], "outputs": ["plots"]}
 
 
 def asked(body: dict[str, Any], **more: Any) -> Request:
@@ -107,6 +107,9 @@ def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
     assert remedy["patch"]["plastic"]["grade"] in ("medium", "firm") and remedy["gives"] >= 1.1 * 1.2
     schema = document()
     jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
+    plot = built.files["joints.svg"].decode()
+    assert "It tears first where the back strand peels off" in plot and "tears first here" in plot
+    assert "it holds" not in plot, "not of the strand's root either, beside that"
 
 
 @pytest.mark.proof

@@ -84,7 +84,9 @@ def _mark(subject: Subject, metrics: Mapping[str, Any], along: Along, top: float
 
 
 def _joint_x(subject: Subject, joint: Mapping[str, Any]) -> float:
-    """Where a joint's path point lies along the bait, mm."""
+    """Where a joint's path point, or the middle of a cut, lies along the bait, mm."""
+    if joint.get("view") == "cut":
+        return float(joint["centre_mm"][0])
     if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
         return float(place_along(subject.trunk_strands, joint["station_mm"])[0][0])
     strand = next(each for each in subject.strands if each.name == joint["strand"])

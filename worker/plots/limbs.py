@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from worker.checks.cuts import WEAKER
 from worker.checks.subject import Subject
 from worker.drawing.svg import line, words
 from worker.plots.rows import mark
@@ -20,7 +21,7 @@ SAME = ("pull_n", "pull_low_n", "pull_high_n", "limit_n", "area_mm2")
 
 
 def limb_lines(subject: Subject, metrics: Mapping[str, Any]) -> list[tuple[str, Mapping[str, Any]]]:
-    """Names and the weakest joint of every limb; of a pair that is alike one line for both."""
+    """Names and the weakest joint, or weaker cut, of every limb; of a pair that is alike one line for both."""
     weakest: dict[str, Mapping[str, Any]] = {}
     for each in metrics["joints"]:
         if subject.group_of(each["joint"] - 1).strand_kind == "trunk":
@@ -28,6 +29,10 @@ def limb_lines(subject: Subject, metrics: Mapping[str, Any]) -> list[tuple[str, 
         name = each["strand"]
         if name not in weakest or _share(each) < _share(weakest[name]):
             weakest[name] = each
+    for cut in metrics.get("tear_sections") or []:
+        name, surely = cut["extremity"], 1 + cut["uncertainty_mm2"] / cut["area_mm2"]
+        if name in weakest and _share(cut) * surely < WEAKER * _share(weakest[name]):
+            weakest[name] = cut
     lines: list[tuple[str, Mapping[str, Any]]] = []
     for name, each in weakest.items():
         other = weakest.get(f"left{name.removeprefix('right')}") if name.startswith("right ") else None
@@ -49,7 +54,7 @@ def limb_rows(subject: Subject, metrics: Mapping[str, Any], top: float) -> Itera
     if not lines:
         return
     yield words(24, top, "What grows out of it", "title")
-    yield words(BAR[0], top, "the pull that its weakest joint holds, N; the long stroke: what is asked", "note")
+    yield words(BAR[0], top, "the pull that its weakest place holds, N; the long stroke: what is asked", "note")
     greatest = max(max(each["pull_high_n"], each["limit_n"]) for _, each in lines)
     scale = linear(greatest, BAR[1], BAR[0])
     for place, (name, each) in enumerate(lines):

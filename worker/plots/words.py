@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from worker.checks.subject import Subject
+from worker.measures.solid.tear_section import TRUNK_ENDS
 from worker.plots.scales import in_inches
 
 HOLDS = {"pass": "it holds", "caution": "it comes close", "fail": "it falls short"}
@@ -24,7 +25,7 @@ def where_it_tears(subject: Subject, metrics: Mapping[str, Any]) -> tuple[str, s
             f"Where it is thinnest it holds {pull:.3g} N; {subject.joint_limit:.3g} N is asked: {held}.",
         )
     return (
-        f"It tears first at {place_of(subject, weakest)}.",
+        f"It tears first {place_of(subject, weakest)}.",
         f"It does so at a pull of about {weakest['pull_n']:.3g} N ({weakest['pull_low_n']:.3g} to "
         f"{weakest['pull_high_n']:.3g} N); {weakest['limit_n']:.3g} N is asked: {HOLDS[weakest['verdict']]}.",
     )
@@ -34,8 +35,12 @@ def place_of(subject: Subject, joint: Mapping[str, Any]) -> str:
     """A joint's place, as a maker would point at it."""
     station = joint["station_mm"]
     length = f"{station:.3g} mm ({in_inches(station)})"
+    if joint.get("view") == "cut":
+        gone = "peels" if joint["mode"] == "peel" else "tears"
+        from_where = "the nose" if joint["strand"] in TRUNK_ENDS else "its root"
+        return f"where the {joint['strand'].replace('_', ' ')} {gone} off, {length} from {from_where}"
     if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
-        return f"joint {joint['joint']}, {length} from the nose"
+        return f"at joint {joint['joint']}, {length} from the nose"
     if joint["kind"] == "root":
-        return f"the root of the {joint['strand']}"
-    return f"the {joint['strand']}, {length} from its root"
+        return f"at the root of the {joint['strand']}"
+    return f"at the {joint['strand']}, {length} from its root"

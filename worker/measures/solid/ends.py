@@ -11,6 +11,7 @@ import numpy as np
 from worker.measures.hook.along import place_along, trunk_length
 from worker.measures.hook.rig import Rig
 from worker.measures.solid.grid import Flags, Grid
+from worker.measures.solid.tear_section import TRUNK_ENDS
 from worker.measures.solid.vectors3 import along
 from worker.strands.attach import nearly_outside
 from worker.strands.path import HandedPath
@@ -31,6 +32,7 @@ HELD_WITHIN_MM = 2.0
 """Solid so near to the hook's path, or to the centre line, is held (judgement)."""
 HELD_NOSES = ("jig_head", "nose")
 """Rigs whose hook or head sits in the nose itself: nothing ahead of it can be lost."""
+NOSE, TAIL_END = TRUNK_ENDS
 STATIONS = 256
 """Places along a strand at which its section is looked at."""
 
@@ -48,8 +50,8 @@ class Holding:
     def extremities(self) -> Iterator[Extremity]:
         """Every end that can be lost, the nose first; of a pair of strands that are alike the first has the second."""
         if self.rig is None or self.rig.kind not in HELD_NOSES:
-            yield Extremity("nose", "trunk", None)
-        yield Extremity("tail_end", "trunk", None)
+            yield Extremity(NOSE, "trunk", None)
+        yield Extremity(TAIL_END, "trunk", None)
         handed = {id(limb.path.of): limb.name for limb in self.limbs if isinstance(limb.path, HandedPath)}
         for limb in self.limbs:
             yield Extremity(limb.name, limb.kind, limb, handed.get(id(limb.path)))
@@ -79,7 +81,7 @@ class Cells:
             at = self._trunk_station
             length = trunk_length(self.holding.trunk)
             in_trunk = self._in_any(self.holding.trunk)
-            return in_trunk & (at < self.holding.hold if extremity.name == "nose" else at > TAIL_FROM * length)
+            return in_trunk & (at < self.holding.hold if extremity.name == NOSE else at > TAIL_FROM * length)
         return self._own(limb) & (self._of(limb)[1] > loss_from(limb))
 
     def own(self, limb: Strand) -> Flags:

@@ -8,6 +8,9 @@ from typing import Literal
 from worker.strands.roots import Array
 from worker.values.plastics import Plastic
 
+TRUNK_ENDS = ("nose", "tail_end")
+"""The ends of the trunk itself, as extremities."""
+
 Mode = Literal["tear", "peel"]
 
 
