@@ -14,6 +14,7 @@ from tests.tails.drawn_tails import worm, worm_params
 from worker.build import build
 from worker.errors import InfeasibleRequest
 from worker.estimate import estimate
+from worker.measures.strand.hollows import taken_out
 from worker.request import read_request
 from worker.solid.join import joined
 from worker.styles import STYLES
@@ -213,3 +214,14 @@ def test_every_dress_that_is_taken_gives_a_sound_bait(body: Body) -> None:
             mended = estimate(read_request(merged(body, dict(remedy["patch"]))))
             verdicts = {each["check"]: each["verdict"] for each in mended["checks"]}
             assert verdicts[check["check"]] == "pass", (check["check"], remedy)
+
+
+@pytest.mark.parametrize("style", ["paddle_tail", "stick_worm", "beaded_worm"])
+def test_the_skin_of_a_slot_is_the_meshes(style: str) -> None:
+    """Walls and bottom of the slot less the skin that it opens, told by arithmetic, against the mesh; within 2 %."""
+    more = THICK if style == "beaded_worm" else {}
+    request = read_request({"style": style, "params": {**more, "hook_slot": "belly"}, "tolerance_mm": 0.02})
+    params = request.normal["params"]
+    strands, slots = STYLES[style].strands(params), STYLES[style].hollows(params)
+    plain, slotted = (joined(strands, 0.02, each) for each in ((), slots))
+    assert taken_out(slots, strands)[1] == pytest.approx(slotted.surface - plain.surface, rel=0.02)

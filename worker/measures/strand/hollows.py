@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.joints import Joints
-from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
+from worker.measures.strand.places import Box, boxes_of, even_rims, filled_sections, outside_all
 from worker.measures.strand.size import girdle, stretched
 from worker.measures.strand.trunk_section import station_at
 from worker.strands.roots import Array
@@ -19,6 +19,8 @@ Flags = NDArray[np.bool_]
 
 AROUND, RINGS = 32, 8
 """Places around a section and rings of one area each that are asked whether they lie in the bait, or in a hollow."""
+CORNERS, ALONG_RIM = 128, 48
+"""Corners of the polygon that stands for a rim, and places evenly along it: a slot's rim is mostly two sides."""
 PARTS = 6
 """Into how many stretches a hollow is cut for its integrals: it may leave the bait half way along."""
 
@@ -100,8 +102,8 @@ def _share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> A
 
 def _rim_share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> Array:
     """The same of the section's rim."""
-    rim, weight = rims(strand, station, AROUND)
-    return np.asarray((holds(rim).reshape(weight.shape) * weight).sum(axis=1))
+    rim = even_rims(strand, station, CORNERS, ALONG_RIM)
+    return np.asarray(holds(rim).reshape(len(station), ALONG_RIM).mean(axis=1))
 
 
 def net_trunk_share(trunk: Sequence[Strand], joints: Joints, hollows: Sequence[Strand]) -> Array:

@@ -18,6 +18,8 @@ Box = tuple[Array, Array]
 Flags = NDArray[np.bool_]
 
 
+GOLDEN = 0.6180339887498949
+"""Irrational step from station to station (Weyl): no edge falls between two places of every rim."""
 _ASIDE = np.array([False, True, False])
 
 
@@ -82,6 +84,23 @@ def rims(strand: Strand, station: Array, around: int) -> tuple[Array, Array]:
     side = np.sqrt(y * y + z * z)
     places = places_of(strand, station, left + y / 2, up + z / 2)
     return places, side / np.maximum(side.sum(axis=1, keepdims=True), 1e-12)
+
+
+def even_rims(strand: Strand, station: Array, corners: int, count: int) -> Array:
+    """Places (n `count`, 3) that lie evenly along the rim of the section at each station, other ones at each.
+
+    The rim is taken as a polygon of so many `corners`.
+    """
+    left, up = strand.section.rim(*strand.body.sizes(station), corners)
+    left, up = (np.concatenate([part, part[:, :1]], axis=1) for part in (left, up))
+    side = np.sqrt(np.diff(left, axis=1) ** 2 + np.diff(up, axis=1) ** 2)
+    run = np.concatenate([np.zeros((len(station), 1)), np.cumsum(side, axis=1)], axis=1)
+    first = np.arange(len(station)) * GOLDEN % 1.0
+    at = (np.arange(count) + first[:, None]) / count * run[:, -1:]
+    aside, upward = (
+        np.stack([np.interp(at[row], run[row], part[row]) for row in range(len(station))]) for part in (left, up)
+    )
+    return places_of(strand, station, aside, upward)
 
 
 def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:
