@@ -121,9 +121,12 @@ def test_a_section_is_exact_with_its_hole_and_no_other_region() -> None:
 
 
 def test_what_lies_along_a_long_seam_peels_and_what_stands_does_not() -> None:
+    even = np.ones(12)
     middle, up, along = np.zeros(3), np.array([0.0, 0, 1]), np.array([1.0, 0, 0])
     lying = np.array([[x, 0.0, z] for x in range(-10, 11) for z in (0.5, 2.0)])
     standing = np.array([[x, 0.0, z] for x in (-2, 0, 2) for z in range(1, 15)])
-    assert peels(20.0, 1.0, middle, up, along, lying)
-    assert not peels(4.0, 1.0, middle, up, along, standing)
-    assert not peels(4.0, 1.5, middle, up, along, lying), "not long for its thickness"
+    assert peels(20.0, even, middle, up, along, lying)
+    assert not peels(4.0, even, middle, up, along, standing)
+    assert not peels(4.0, 1.5 * even, middle, up, along, lying), "not long for its thickness"
+    broken = np.where((np.arange(12) > 3) & (np.arange(12) < 8), 0.0, even)
+    assert not peels(20.0, broken, middle, up, along, lying), "held at two places is not held by a seam"

@@ -21,18 +21,26 @@ STRETCHES = 12
 """Into so many stretches a cut is divided to see where along it it is widest."""
 
 
-def widest_of(places: Array, shares: Array, lengthwise: Array) -> float:
-    """Greatest width, mm, of a cut along its length: of its places (n, 3) mm, with the area each stands for, mm2."""
+BROKEN = 0.25
+"""A stretch narrower than this share of the mean is a gap: a strand that is held at two places has no seam between."""
+
+
+def widths_of(places: Array, shares: Array, lengthwise: Array) -> Array:
+    """Widths, mm, of a cut along its length: of its places (n, 3) mm, with the area each stands for, mm2."""
     run = along(places, lengthwise)
     low, high = float(run.min()), float(run.max())
     stretch = max((high - low) / STRETCHES, 1e-9)
     which = np.minimum(((run - low) / stretch).astype(np.int64), STRETCHES - 1)
-    return float(np.bincount(which, shares, STRETCHES).max()) / stretch
+    return np.asarray(np.bincount(which, shares, STRETCHES) / stretch)
 
 
-def peels(length: float, width: float, middle: Array, normal: Array, lengthwise: Array, lost: Array) -> bool:
-    """Whether a cut `length` and at most `width` mm wide peels from one end. `lost` (n, 3): places of what is lost."""
-    if length <= LONG * width or len(lost) == 0:
+def peels(length: float, widths: Array, middle: Array, normal: Array, lengthwise: Array, lost: Array) -> bool:
+    """Whether a cut `length` mm long, `widths` (n,) mm along it, peels from one end.
+
+    `lost` (n, 3) are places of what is lost, mm. One of the stretches may be a gap, at either end.
+    """
+    gaps = int((widths < BROKEN * float(widths.mean())).sum())
+    if length <= LONG * float(widths.max()) or gaps > 1 or len(lost) == 0:
         return False
     away = lost - middle
     run, rise = np.abs(along(away, lengthwise)), np.abs(along(away, normal))

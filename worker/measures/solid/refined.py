@@ -13,6 +13,8 @@ from worker.measures.solid.plane_section import Surface
 
 NEAR_CELLS = 2.5
 """Fine cells up to so many coarse ones from the coarse cut are free to fall to either side."""
+STILL_LOST = 0.3
+"""Share of what the coarse cut loses near itself that the finer one has to lose too (judgement)."""
 MOST_FREE = 50_000
 MOST_CELLS = 2_000_000
 """A finer grid has at most about so many free cells, and its box so many in all: a long thin seam takes what there is.
@@ -30,10 +32,22 @@ class Refined:
 
 
 def refined(
-    surface: Surface, grid: Grid, cut: Cut, ends: Flags, held: Flags, area: float, size: float
+    surface: Surface,
+    grid: Grid,
+    cut: Cut,
+    ends: Flags,
+    held: Flags,
+    area: float,
+    size: float,
+    near: float = NEAR_CELLS,
 ) -> Refined | None:
-    """The cut of `area` mm2 again on cells of `size` mm, or as fine as there is room for; None where there is none."""
-    near = NEAR_CELLS * grid.size
+    """The cut of `area` mm2 again on cells of `size` mm, or as fine as there is room for.
+
+    `near`: up to so many coarse cells from the coarse cut the fine ones are free. None where there is no such cut, or
+    where it loses next to nothing of what the coarse one does: of a strand that is thin for the coarse grid hardly a
+    cell is far enough from the cut to be lost for certain.
+    """
+    near *= grid.size
     margin = near + 2 * grid.size
     low, high = cut.places.min(axis=0) - margin, cut.places.max(axis=0) + margin
     box = float(np.prod(high - low))
@@ -48,7 +62,7 @@ def refined(
     lost = (cut.lost[inside] & ~free) | ends[inside]
     kept = (~cut.lost[inside] & ~free) | held[inside]
     found = minimum_cut(fine, ties_of(fine), lost[nearest], kept[nearest])
-    if found is None:
+    if found is None or found.lost.mean() < STILL_LOST * cut.lost[inside].mean():
         return None
     return Refined(fine, found, ends[inside][nearest], held[inside][nearest])
 

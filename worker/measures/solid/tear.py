@@ -13,7 +13,7 @@ from worker.measures.solid.ends import Cells, Extremity, Holding
 from worker.measures.solid.flat_cut import Fitted, FlatCut, fitted, least_section, spread_places
 from worker.measures.solid.grid import Flags, Grid, grid_of
 from worker.measures.solid.minimum_cut import Cut, Ties, minimum_cut, ties_of
-from worker.measures.solid.peeling import LONG, peels, widest_of
+from worker.measures.solid.peeling import LONG, peels, widths_of
 from worker.measures.solid.plane_section import Surface
 from worker.measures.solid.refined import refined
 from worker.measures.solid.seams import seam_of
@@ -34,6 +34,8 @@ reads 0.9 of the truth and a neck of two balls 1.0 (measured)."""
 SEAM_UNSURE = 0.2
 """Least uncertainty of a cut that is long for its thickness: few cells lie across it, and a plane may take in what lies
 beyond its ends (measured on a seam of 1 mm: 3 to 20 %)."""
+SEAM_NEAR = 1.25
+"""The seam lies so many of the first grid's cells at most from where the strand's own cells touch others."""
 SEAM_FINER = 3.0
 """A seam along a strand is looked for on cells so much smaller than the first grid's."""
 SAME_SHARE = (0.7, 1.4)
@@ -106,7 +108,8 @@ def _with_seams(surface: Surface, found: list[_Found], strength: Strength) -> tu
         section = _measured(surface, [each])
         if each.seam is not None:
             none = np.zeros(len(each.ends), dtype=bool)
-            again = refined(surface, each.grid, each.seam, none, each.held, each.seam.area, each.grid.size / SEAM_FINER)
+            size = each.grid.size / SEAM_FINER
+            again = refined(surface, each.grid, each.seam, none, each.held, each.seam.area, size, near=SEAM_NEAR)
             if again is not None:
                 seam = _Found(each.extremity, again.grid, again.cut, again.ends, again.held)
                 along = replace(_measured(surface, [seam]), lost=float(each.seam.lost.mean()))
@@ -140,7 +143,7 @@ def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> Te
     width = area / plane.length
     if plane.length > LONG * width:
         least = max(least, SEAM_UNSURE)
-    widest = max(width, widest_of(last.cut.places, last.cut.shares * (area / last.cut.area), plane.lengthwise))
+    widths = widths_of(last.cut.places, last.cut.shares * (area / last.cut.area), plane.lengthwise)
     lost = last.grid.middles[last.cut.lost]
     return TearSection(
         extremity=last.extremity.name,
@@ -150,10 +153,10 @@ def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> Te
         notch_factor=1.0 if flat is None else notch_of(surface, flat, spread_places(last.cut)),
         length=plane.length,
         width=width,
-        widest=widest,
+        widest=float(widths.max()),
         # Nose and tail end are the trunk's own: they lie along no seam.
         long_seam=last.extremity.limb is not None
-        and peels(plane.length, widest, plane.middle, plane.normal, plane.lengthwise, lost),
+        and peels(plane.length, widths, plane.middle, plane.normal, plane.lengthwise, lost),
         middle=plane.middle if flat is None else flat.point,
         normal=plane.normal if flat is None else flat.normal,
         lost=float(last.cut.lost.mean()),
