@@ -14,8 +14,9 @@ from worker.strands.roots import Array
 
 FALLS = 0.98
 """Beyond a section across less than this share of the greatest before it lies the next neck."""
-STEPS, WITHIN = 8, 2.0
-"""So many sections to each side, the last so many diameters of the cut away, tell the thicker places beside it."""
+STEPS, WITHIN = 6, 1.0
+"""So many sections to each side, the last so many diameters of the cut away, tell the thicker places beside it. Further
+off, sections that lie parallel to the cut cross a bent strand at a slant and seem thicker than it is."""
 
 
 def notch_of(surface: Surface, cut: FlatCut, places: Array) -> float:
