@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from service.openapi import figures, handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
+from worker.request.composed import object_schema
+from worker.request.plastic import DEFINITION
 from worker.request.schema import request_schema
 
 STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
@@ -25,6 +27,7 @@ def schemas() -> dict[str, Schema]:
         "Styles": only_list("styles", "Style"),
         "Plastic": _plastic(),
         "Plastics": only_list("plastics", "Plastic"),
+        "PlasticDefinition": object_schema(DEFINITION),
         "Range": _range(),
         "Problem": _problem(),
         "Fault": _fault(),
@@ -124,7 +127,14 @@ def _plastic() -> Schema:
             "modulus": ref("Range"),
             "strength": ref("Range"),
             "tear_energy": ref("Range"),
-        }
+            "grade": text("Of one of your own: whose figures stand where yours are not."),
+            "measured": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "Of one of your own: the figures that you gave.",
+            },
+        },
+        optional=("grade", "measured"),
     )
 
 
