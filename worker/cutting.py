@@ -74,6 +74,7 @@ def _told(each: Torn) -> dict[str, Any]:
         "uncertainty_mm2": six_digits(section.uncertainty),
         "length_mm": six_digits(section.length),
         "thickness_mm": six_digits(section.width),
+        "widest_mm": six_digits(section.widest),
         "measured_on": "surface" if section.flat else "grid",
         "refined": section.fine,
         "lost_pct": six_digits(100 * section.lost),

@@ -39,6 +39,7 @@ def tear_section(verdict: Schema) -> Schema:
             "uncertainty_mm2": number("How far that may be off."),
             "length_mm": number("The section, the longer way."),
             "thickness_mm": number("The section's area over its length."),
+            "widest_mm": number("How wide it is across its length where it is widest."),
             "measured_on": text(
                 "A flat cut is measured on the bait's surface, another on a grid.", enum=["surface", "grid"]
             ),
@@ -52,7 +53,7 @@ def tear_section(verdict: Schema) -> Schema:
                 "Torn across, or peeled off from one end of a long thin seam; the one that takes less pull.",
                 enum=["tear", "peel"],
             ),
-            "pull_n": number("The pull at which it goes; peeled: tear energy times the seam's thickness."),
+            "pull_n": number("The pull at which it goes; peeled: tear energy times the seam's greatest width."),
             "pull_low_n": number("The same with the lowest strength or tear energy."),
             "pull_high_n": number("The same with the highest; torn, without the notch."),
             "limit_n": number("What it is held to."),

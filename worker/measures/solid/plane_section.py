@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from worker.measures.solid.grid import Flags, Whole
 from worker.measures.solid.vectors3 import along
@@ -108,18 +106,28 @@ def _crossing(
 
 
 def _loops(triangles: Whole, row: Whole, down: Whole, up: Whole, vertices: int) -> tuple[Whole, int, Flags]:
-    """Which line each crossed triangle's piece of the rim belongs to, how many lines there are, and which close."""
-    edges = []
-    for corner in (down, up):
-        ends = np.stack([triangles[row, corner], triangles[row, (corner + 1) % 3]])
-        edges.append(ends.min(axis=0) * vertices + ends.max(axis=0))
-    _, number = np.unique(np.concatenate(edges), return_inverse=True)
-    begin, end = number[: len(row)], number[len(row) :]
-    graph = coo_array((np.ones(len(row), dtype=np.int8), (begin, end)), shape=(number.max() + 1,) * 2)
-    count, label = connected_components(graph, directed=False)
-    loops = label[begin].astype(np.int64)
-    closed = np.bincount(loops, minlength=count) == np.bincount(label, minlength=count)
-    return loops, int(count), closed
+    """Which line each crossed triangle's piece of the rim belongs to, how many lines there are, and which close.
+
+    Each piece ends on the edge on which the next one begins. Looking twice as far ahead each time, every piece of a
+    closed line learns the least number in it; a line that is open may be several.
+    """
+    begin, end = (_edges(triangles, row, corner, vertices) for corner in (down, up))
+    order = np.argsort(begin, kind="stable")
+    after = np.minimum(np.searchsorted(begin[order], end), len(row) - 1)
+    leads_on = begin[order[after]] == end
+    ahead = np.where(leads_on, order[after], row)
+    least, ends = row.copy(), ~leads_on
+    for _ in range(len(row).bit_length()):
+        least, ends = np.minimum(least, least[ahead]), ends | ends[ahead]
+        ahead = ahead[ahead]
+    first, loops = np.unique(least, return_inverse=True)
+    return loops.astype(np.int64), len(first), ~ends[first]
+
+
+def _edges(triangles: Whole, row: Whole, corner: Whole, vertices: int) -> Whole:
+    """One number for the edge from a corner of each triangle, the same from both sides."""
+    one, two = triangles[row, corner], triangles[row, (corner + 1) % 3]
+    return np.minimum(one, two) * vertices + np.maximum(one, two)
 
 
 def _winding(

@@ -13,7 +13,7 @@ from worker.measures.solid.ends import Cells, Extremity, Holding
 from worker.measures.solid.flat_cut import Fitted, FlatCut, fitted, least_section, spread_places
 from worker.measures.solid.grid import Flags, Grid, grid_of
 from worker.measures.solid.minimum_cut import Cut, Ties, minimum_cut, ties_of
-from worker.measures.solid.peeling import LONG, peels
+from worker.measures.solid.peeling import LONG, peels, widest_of
 from worker.measures.solid.plane_section import Surface
 from worker.measures.solid.refined import refined
 from worker.measures.solid.seams import seam_of
@@ -140,6 +140,7 @@ def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> Te
     width = area / plane.length
     if plane.length > LONG * width:
         least = max(least, SEAM_UNSURE)
+    widest = max(width, widest_of(last.cut.places, last.cut.shares * (area / last.cut.area), plane.lengthwise))
     lost = last.grid.middles[last.cut.lost]
     return TearSection(
         extremity=last.extremity.name,
@@ -149,9 +150,10 @@ def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> Te
         notch_factor=1.0 if flat is None else notch_of(surface, flat, spread_places(last.cut)),
         length=plane.length,
         width=width,
+        widest=widest,
         # Nose and tail end are the trunk's own: they lie along no seam.
         long_seam=last.extremity.limb is not None
-        and peels(plane.length, width, plane.middle, plane.normal, plane.lengthwise, lost),
+        and peels(plane.length, widest, plane.middle, plane.normal, plane.lengthwise, lost),
         middle=plane.middle if flat is None else flat.point,
         normal=plane.normal if flat is None else flat.normal,
         lost=float(last.cut.lost.mean()),

@@ -19,9 +19,10 @@ class TearSection:
     """The least section that parts one end from what holds the bait; mm, mm2.
 
     `extremity` is `nose`, `tail_end` or a limb's name, `kind` what kind of strand. `uncertainty`: how far the area may
-    be off. `length` and `width` are the section's own; where it is `long_seam` it comes off from one end. `middle` and
-    the unit `normal`, which points to what is lost, tell where; `lost` is the share of the bait's volume. `flat`:
-    measured on the surface in one plane, else on a grid; `fine`: looked at again on finer grids.
+    be off. `length` and `width` are the section's own, `widest` is its greatest width along its length; where it is a
+    `long_seam` it comes off from one end. `middle` and the unit `normal`, which points to what is lost, tell where;
+    `lost` is the share of the bait's volume. `flat`: measured on the surface in one plane, else on a grid; `fine`:
+    looked at again on finer grids.
     """
 
     extremity: str
@@ -31,6 +32,7 @@ class TearSection:
     notch_factor: float
     length: float
     width: float
+    widest: float
     long_seam: bool
     middle: Array
     normal: Array
@@ -42,12 +44,12 @@ class TearSection:
         """How it goes, and at what pull: typical, low and high; N.
 
         Torn: strength x area / notch factor; the low pull with the factor, the high one without, as of any joint.
-        Peeled: tear energy x width of the seam. The least counts.
+        Peeled: tear energy x greatest width of the seam, which the front has to pass. The least counts.
         """
         strength, energy = plastic.strength, plastic.tear_energy
         torn = strength.typical * self.area / self.notch_factor
         # J/m2 is N/m, a thousandth of N/mm.
-        peeled = energy.typical * self.width / 1000
+        peeled = energy.typical * self.widest / 1000
         if self.long_seam and peeled < torn:
-            return "peel", peeled, energy.low * self.width / 1000, energy.high * self.width / 1000
+            return "peel", peeled, energy.low * self.widest / 1000, energy.high * self.widest / 1000
         return "tear", torn, strength.low * self.area / self.notch_factor, strength.high * self.area
