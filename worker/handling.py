@@ -120,10 +120,11 @@ def _judgement(subject: Subject) -> list[str]:
     """What of these figures is judgement and not measured, in a maker's words."""
     plastic, asked = subject.plastic, subject.request.normal["plastic"]
     stiff = plastic.modulus
+    least, most = (f"{stiff.typical / other:.2g}" for other in (stiff.high, stiff.low))
     told = [
         f"{_where_from(asked)} A joint may hold from its low to its high pull. Stiffness is taken as "
         f"{stiff.typical:.2g} MPa, {stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from "
-        f"{stiff.typical / stiff.high:.2g} to {stiff.typical / stiff.low:.2g} times as much. That is at about 20 °C: plastic softens much as it warms.",
+        f"{least} to {most} times as much. That is at about 20 °C: plastic softens much as it warms.",
         f"Its density is taken as {plastic.density.typical:.4g} g/cm3, {plastic.density.low:.4g} to "
         f"{plastic.density.high:.4g} likely. Sink rates are good to a quarter besides.",
         "Attitude is that of a slender body in free fall on a slack line, by our own derivation.",
