@@ -14,7 +14,7 @@ STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
 def schemas() -> dict[str, Schema]:
     """`components.schemas`."""
     return {
-        "Request": request_schema(),
+        **_request(),
         "Bait": _bait(),
         "Metrics": figures.metrics(),
         **handling.schemas(),
@@ -33,6 +33,26 @@ def schemas() -> dict[str, Schema]:
         "Fault": _fault(),
         "Health": object_of({"status": text("`alive` or `ready`.")}),
     }
+
+
+def _request() -> dict[str, Schema]:
+    """The request, and what all its forms share as components of their own: written once and not with each style."""
+    whole = request_schema()
+    first, *others = (form["properties"] for form in whole["oneOf"])
+    apart = {
+        name: f"Request{name.capitalize()}"
+        for name, member in first.items()
+        if member.get("type") == "object" and all(other.get(name) == member for other in others)
+    }
+    forms = [
+        {
+            **form,
+            "properties": {name: ref(apart[name]) if name in apart else member for name, member in members.items()},
+        }
+        for form in whole["oneOf"]
+        for members in [form["properties"]]
+    ]
+    return {"Request": {**whole, "oneOf": forms}, **{title: first[name] for name, title in apart.items()}}
 
 
 def _moment(description: str) -> Schema:
