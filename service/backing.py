@@ -9,7 +9,7 @@ from flask import current_app
 from service.bait_body import EndedBodies
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, IdempotencyKeys, Keys, Rates, Readiness
+from service.interfaces import Baits, IdempotencyKeys, Keys, Plastics, Rates, Readiness
 from service.waiting import Waiters
 
 
@@ -25,6 +25,7 @@ class Backing:
     waiters: Waiters
     keys: Keys
     rates: Rates
+    plastics: Plastics
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
 
 

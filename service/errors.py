@@ -73,6 +73,20 @@ class IdempotencyKeyReused(RequestRejected):
     title = "The idempotency key belongs to another request"
 
 
+class NameTaken(RequestRejected):
+    """A caller's own thing cannot have a built-in one's name."""
+
+    kind = "name-taken"
+    title = "The name is taken"
+
+
+class Full(RequestRejected):
+    """A caller keeps as many as there may be."""
+
+    kind = "full"
+    title = "There is no room for another"
+
+
 class Expired(UnknownResource):
     """The bait is known, but its file has been cleared away; a new POST builds it again."""
 

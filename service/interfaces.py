@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 from service.keys.key import Key
 from service.rates import Standing
@@ -55,6 +55,22 @@ class Keys(Protocol):
 
     def holder(self, token: str) -> Key | None:
         """The active key that this token is of."""
+
+
+class Plastics(Protocol):
+    """Plastics of callers' own, by name; a definition is in normal form. Every call may raise StoreUnavailable."""
+
+    def get(self, caller: str, name: str) -> dict[str, Any] | None:
+        """One of them."""
+
+    def all(self, caller: str) -> dict[str, dict[str, Any]]:
+        """All of a caller's, by name."""
+
+    def put(self, caller: str, name: str, definition: dict[str, Any]) -> None:
+        """Keep one, durably."""
+
+    def delete(self, caller: str, name: str) -> bool:
+        """Forget one; False where there is none."""
 
 
 class Rates(Protocol):

@@ -30,6 +30,8 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.ScopeMissing: 403,
     errors.UnknownResource: 404,
     here.RequestTimeout: 408,
+    here.NameTaken: 409,
+    here.Full: 409,
     here.Expired: 410,
     errors.RequestTooLarge: 413,
     here.UnsupportedMediaType: 415,

@@ -14,6 +14,7 @@ from service.idempotency import KEPT_S
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
 from service.rates import StoredRates
+from service.stored_plastics import StoredPlastics
 from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
@@ -68,4 +69,5 @@ def open_backing(settings: Settings) -> Backing:
         Waiters(settings.waiters),
         WatchedKeys(keys_file(settings)),
         StoredRates(connection, settings),
+        StoredPlastics(connection),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from worker.measures.hook.along import place_along
 from worker.measures.water.density import water_density
 from worker.measures.water.fall import Fall, Hung, fall_of
 from worker.measures.water.spread import Spread, spread_of
+from worker.values.own_plastics import name_of
 from worker.values.parameter import six_digits
 from worker.values.rigs import MATERIALS
 
@@ -118,11 +120,11 @@ def _judgement(subject: Subject) -> list[str]:
     """What of these figures is judgement and not measured, in a maker's words."""
     plastic, asked = subject.plastic, subject.request.normal["plastic"]
     stiff = plastic.modulus
+    least, most = (f"{stiff.typical / other:.2g}" for other in (stiff.high, stiff.low))
     told = [
-        f"Strength, stiffness and tear energy of {asked['grade']} plastic are from memory and judgement, not measured. "
-        f"A joint may hold from its low to its high pull. Stiffness is taken as {stiff.typical:.2g} MPa, "
-        f"{stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from {stiff.typical / stiff.high:.2g} to "
-        f"{stiff.typical / stiff.low:.2g} times as much. That is at about 20 °C: plastic softens much as it warms.",
+        f"{_where_from(asked)} A joint may hold from its low to its high pull. Stiffness is taken as "
+        f"{stiff.typical:.2g} MPa, {stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from "
+        f"{least} to {most} times as much. That is at about 20 °C: plastic softens much as it warms.",
         f"Its density is taken as {plastic.density.typical:.4g} g/cm3, {plastic.density.low:.4g} to "
         f"{plastic.density.high:.4g} likely. Sink rates are good to a quarter besides.",
         "Attitude is that of a slender body in free fall on a slack line, by our own derivation.",
@@ -137,3 +139,17 @@ def _judgement(subject: Subject) -> list[str]:
             "much of the trunk's pull is asked behind the hook, and where the hook's mass acts are judgement."
         )
     return told
+
+
+def _where_from(asked: Mapping[str, Any]) -> str:
+    """Which of the figures that joints and bending hang on were measured."""
+    own = asked.get("properties", {})
+    names = {"strength": "strength", "modulus": "stiffness", "tear_energy": "tear energy"}
+    guessed = [words for name, words in names.items() if name not in own]
+    given = [f"{words} ({own[name]['source']})" for name, words in names.items() if name in own]
+    told = f"Of {name_of(asked)}, its owner gave: {', '.join(given)}. " if given else ""
+    if not guessed:
+        return told.strip()
+    listed = guessed[0] if len(guessed) == 1 else f"{', '.join(guessed[:-1])} and {guessed[-1]}"
+    are = "is" if len(guessed) == 1 else "are"
+    return f"{told}{listed.capitalize()} of {asked['grade']} plastic {are} from memory and judgement, not measured."

@@ -51,6 +51,10 @@ CONDITIONS = [
         {"type": "string"},
     ),
 ]
+CHANGE_CONDITIONS = [
+    _header("If-Match", "RFC 9110: refused with 412 where another version is the present one.", {"type": "string"}),
+    _header("If-None-Match", "`*`: refused with 412 where there is one already.", {"type": "string"}),
+]
 RANGE = [
     _header(
         "Range",
@@ -98,6 +102,17 @@ def parameter_name() -> dict[str, Any]:
         "required": True,
         "description": "The parameter's name; of a member of a list's objects, the list's name, a dot and its own.",
         "schema": {"type": "string", "pattern": r"^[a-z_]+(\.[a-z_]+)?$"},
+    }
+
+
+def plastic_name() -> dict[str, Any]:
+    """The path parameter that names a plastic."""
+    return {
+        "name": "name",
+        "in": "path",
+        "required": True,
+        "description": "The plastic's name: 1 to 64 of a-z, 0-9, _ and -.",
+        "schema": {"type": "string", "pattern": "^[a-z0-9][a-z0-9_-]{0,63}$"},
     }
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from service.openapi import figures, handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
+from worker.request.composed import object_schema
+from worker.request.plastic import DEFINITION
 from worker.request.schema import request_schema
 
 STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
@@ -12,7 +14,7 @@ STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
 def schemas() -> dict[str, Schema]:
     """`components.schemas`."""
     return {
-        "Request": request_schema(),
+        **_request(),
         "Bait": _bait(),
         "Metrics": figures.metrics(),
         **handling.schemas(),
@@ -25,11 +27,32 @@ def schemas() -> dict[str, Schema]:
         "Styles": only_list("styles", "Style"),
         "Plastic": _plastic(),
         "Plastics": only_list("plastics", "Plastic"),
+        "PlasticDefinition": object_schema(DEFINITION),
         "Range": _range(),
         "Problem": _problem(),
         "Fault": _fault(),
         "Health": object_of({"status": text("`alive` or `ready`.")}),
     }
+
+
+def _request() -> dict[str, Schema]:
+    """The request, and what all its forms share as components of their own: written once and not with each style."""
+    whole = request_schema()
+    first, *others = (form["properties"] for form in whole["oneOf"])
+    apart = {
+        name: f"Request{name.capitalize()}"
+        for name, member in first.items()
+        if member.get("type") == "object" and all(other.get(name) == member for other in others)
+    }
+    forms = [
+        {
+            **form,
+            "properties": {name: ref(apart[name]) if name in apart else member for name, member in members.items()},
+        }
+        for form in whole["oneOf"]
+        for members in [form["properties"]]
+    ]
+    return {"Request": {**whole, "oneOf": forms}, **{title: first[name] for name, title in apart.items()}}
 
 
 def _moment(description: str) -> Schema:
@@ -124,7 +147,14 @@ def _plastic() -> Schema:
             "modulus": ref("Range"),
             "strength": ref("Range"),
             "tear_energy": ref("Range"),
-        }
+            "grade": text("Of one of your own: whose figures stand where yours are not."),
+            "measured": {
+                "type": "array",
+                "items": {"type": "string"},
+                "description": "Of one of your own: the figures that you gave.",
+            },
+        },
+        optional=("grade", "measured"),
     )
 
 

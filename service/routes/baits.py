@@ -10,6 +10,7 @@ from service.bait_body import bait_body, bait_path
 from service.body import read_json
 from service.caller import current_caller
 from service.idempotency import read_key, require_same
+from service.own_plastics import with_own_plastic
 from service.prefer import read_preference, seconds
 from worker.errors import Fault, InvalidRequest, UnknownResource
 from worker.records.names import ENDED
@@ -26,7 +27,7 @@ def create() -> Response:
     """Ask for a bait: 201 new and ended within the wait, 200 known and ended, 202 under way."""
     caller = current_caller().name
     key = read_key(request.headers.get("Idempotency-Key"))
-    asked = read_request(read_json())
+    asked = read_request(with_own_plastic(read_json()))
     if key is not None:
         require_same(backing().idempotency_keys.bait_of(caller, "baits", key, asked.id), asked.id)
     preference = read_preference(request.headers.get("Prefer", ""))

@@ -17,7 +17,7 @@ from service.estimator import Estimator
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
 from service.waiting import Waiters
-from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakeRates, FakeReadiness
+from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.settings import Settings, load
@@ -46,6 +46,7 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         Waiters(2, baits.clock),
         WatchedKeys(keys_file(settings)),
         FakeRates(),
+        FakePlastics(),
     )
 
 

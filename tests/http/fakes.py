@@ -133,6 +133,25 @@ class FakeReadiness:
         return self.sentences
 
 
+class FakePlastics:
+    """Plastics in memory."""
+
+    def __init__(self) -> None:
+        self.kept: dict[tuple[str, str], dict[str, Any]] = {}
+
+    def get(self, caller: str, name: str) -> dict[str, Any] | None:
+        return self.kept.get((caller, name))
+
+    def all(self, caller: str) -> dict[str, dict[str, Any]]:
+        return {name: told for (owner, name), told in sorted(self.kept.items()) if owner == caller}
+
+    def put(self, caller: str, name: str, definition: dict[str, Any]) -> None:
+        self.kept[caller, name] = definition
+
+    def delete(self, caller: str, name: str) -> bool:
+        return self.kept.pop((caller, name), None) is not None
+
+
 class FakeRates:
     """Counts in memory, in a minute that does not end; without a limit until a test sets one."""
 

@@ -29,7 +29,7 @@ client = app.test_client()
 style = client.get("/v1/styles").json["styles"]
 for one in style:
     assert client.post("/v1/estimates", json=one["example"]).status_code == 200
-for path in ("/v1/plastics", "/v1/openapi.json", "/docs", "/healthz"):
+for path in ("/v1/plastics/soft", "/v1/openapi.json", "/docs", "/healthz"):
     assert client.get(path).status_code == 200, path
 assert client.post("/v1/estimates", json={"style": "x"}).status_code == 422
 assert client.post("/v1/baits", json=style[0]["example"]).status_code == 503

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.cuts import Torn, torn
+from worker.checks.grades import grade_patch
 from worker.checks.joint_pull import AIM, CAUTION_SHARE, spare_pull
 from worker.checks.subject import Subject
 from worker.measures.solid.tear_section import TearSection
@@ -49,7 +50,7 @@ def _remedies(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, .
     """
     subject = weakest.subject
     for grade in BUILT_IN:
-        patch = {"plastic": {"grade": grade, "salt_wt_pct": 0.0}}
+        patch = grade_patch(subject, grade)
         firmer = subject.with_patch(patch)
         if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
             continue

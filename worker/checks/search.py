@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.checks.answer import Remedy
+from worker.checks.grades import grade_patch
 from worker.checks.rig_dials import rig_dials
 from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
@@ -65,7 +66,7 @@ def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
     if found:
         return found
     for grade in BUILT_IN:
-        plastic = {"plastic": {"grade": grade, "salt_wt_pct": 0.0}}
+        plastic = grade_patch(subject, grade)
         firmer = subject.with_patch(plastic)
         if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
             continue

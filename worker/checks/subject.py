@@ -29,7 +29,8 @@ from worker.strands.body import Body
 from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
-from worker.values.plastics import BUILT_IN, Plastic
+from worker.values.own_plastics import plastic_of
+from worker.values.plastics import Plastic
 from worker.values.questions import CHECKS
 
 
@@ -37,8 +38,7 @@ from worker.values.questions import CHECKS
 class Subject:
     """A request seen through its strands. Arithmetic alone.
 
-    `known` holds the strands of every subject that was patched from one and the same: a remedy in firmer plastic asks
-    for the bodies that were worked out in the soft one.
+    `known` holds the strands of every subject patched from one and the same: a firmer plastic asks for the same bodies.
     """
 
     request: Request
@@ -76,7 +76,7 @@ class Subject:
     def plastic(self) -> Plastic:
         """The plastic as it will be poured, salt and all."""
         asked = self.request.normal["plastic"]
-        return BUILT_IN[asked["grade"]].with_salt(asked["salt_wt_pct"])
+        return plastic_of(asked).with_salt(asked["salt_wt_pct"])
 
     @cached_property
     def hollows(self) -> tuple[Strand, ...]:

@@ -10,8 +10,9 @@ from worker.files.table import DEFAULT_OUTPUTS, OUTPUTS
 from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
 from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
 from worker.request.open_form import HOLLOWS, STRANDS
+from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
-from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, PLASTIC, REQUIRE, TOLERANCE
+from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, REQUIRE, TOLERANCE
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
 

@@ -7,27 +7,8 @@ from typing import Any
 from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.fields import ColourField, FlagField, OptionalParameterField, ParameterField
 from worker.values.parameter import Parameter
-from worker.values.plastics import BUILT_IN
 from worker.values.questions import CHECKS, Check
 
-GRADE = Parameter(
-    "grade",
-    "choice",
-    "Grade",
-    "How soft the plastic is when it has set.",
-    default="soft",
-    choices=tuple(BUILT_IN),
-)
-SALT = Parameter(
-    "salt_wt_pct",
-    "number",
-    "Salt",
-    "Salt over salt and plastic together, by weight: it sinks the bait and weakens the plastic.",
-    default=0.0,
-    maximum=45.0,
-    step=1.0,
-    unit="%",
-)
 GLITTER_SIZE = Parameter(
     "size_mm",
     "number",
@@ -83,7 +64,6 @@ DETAIL = Parameter(
 )
 
 
-PLASTIC = schema(grade=ParameterField(GRADE), salt_wt_pct=ParameterField(SALT))
 GLITTER = schema(
     colour=ColourField(load_default="#ffd700"),
     size_mm=ParameterField(GLITTER_SIZE),

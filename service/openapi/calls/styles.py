@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CONDITIONS, parameter_name, style_name
+from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, parameter_name, plastic_name, style_name
 from service.openapi.responses import problem_answers
 
 
@@ -17,6 +17,12 @@ def paths() -> dict[str, Item]:
             "get": _drawing(),
         },
         "/v1/plastics": {"get": _plastics()},
+        "/v1/plastics/{name}": {
+            "parameters": [plastic_name()],
+            "get": _plastic(),
+            "put": _keep(),
+            "delete": _forget(),
+        },
     }
 
 
@@ -65,6 +71,48 @@ def _plastics() -> Item:
         "Styles and plastics",
         "All plastics",
         "Every figure with a low, a typical and a high value and where it comes from.",
-        {"200": json_answer("Plastics", "The plastics."), **UNCHANGED, **problem_answers(405, 412, 500)},
+        {"200": json_answer("Plastics", "The plastics."), **UNCHANGED, **problem_answers(405, 412, 500, 503)},
         parameters=CONDITIONS,
+    )
+
+
+def _plastic() -> Item:
+    return call(
+        "getPlastic",
+        "Styles and plastics",
+        "One plastic",
+        "A built-in grade, or one of the caller's own.",
+        {"200": json_answer("Plastic", "The plastic."), **UNCHANGED, **problem_answers(404, 405, 412, 500, 503)},
+        parameters=CONDITIONS,
+    )
+
+
+def _keep() -> Item:
+    schema = {"$ref": "#/components/schemas/PlasticDefinition"}
+    strength = {"low": 1.3, "typical": 1.6, "high": 1.9, "source": "measured, n = 6, 2026-03"}
+    example = {"grade": "soft", "properties": {"strength": strength, "hardness": {"scale": "00", "value": 25}}}
+    return call(
+        "keepPlastic",
+        "Styles and plastics",
+        "Keep a plastic of your own",
+        "A request then names it: `plastic.name`. Its figures stand in the bait's request, so that a plastic that is "
+        "changed makes another bait, and old ones stay as they are. What was not measured is its grade's.",
+        {
+            "200": json_answer("Plastic", "Replaced."),
+            "201": json_answer("Plastic", "Kept."),
+            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
+        },
+        parameters=CHANGE_CONDITIONS,
+        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
+    )
+
+
+def _forget() -> Item:
+    return call(
+        "forgetPlastic",
+        "Styles and plastics",
+        "Forget a plastic of your own",
+        "Baits that were asked for in it stay.",
+        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 409, 412, 422, 500, 503)},
+        parameters=CHANGE_CONDITIONS,
     )

@@ -1,0 +1,74 @@
+"""Plastics of callers' own: kept in the store by caller and name, and put into requests that name them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, cast
+
+from marshmallow import ValidationError
+
+from service.backing import backing
+from service.caller import current_caller
+from service.errors import NameTaken
+from worker.errors import Fault, InvalidRequest
+from worker.request.faults import faults_in
+from worker.request.plastic import DEFINITION
+from worker.values.own_plastics import plastic_of
+from worker.values.plastics import BUILT_IN
+
+MOST = 200
+"""Plastics that one caller may keep."""
+NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
+
+Definition = dict[str, Any]
+
+
+def read_definition(body: object) -> Definition:
+    """A definition in normal form. Raises InvalidRequest with every fault at once."""
+    try:
+        return cast("Definition", DEFINITION.load(cast("Mapping[str, Any]", body)))
+    except ValidationError as error:
+        faults = list(faults_in(error.messages))
+        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+        raise InvalidRequest(f"The plastic has {counted}; `errors` names each one.", faults) from None
+
+
+def require_own_name(name: str) -> None:
+    """Raise NameTaken for a built-in grade's name, and InvalidRequest for one that cannot be a name."""
+    if name in BUILT_IN:
+        raise NameTaken(f"{name} is a built-in plastic; take another name for yours.")
+    if NAME.fullmatch(name) is None:
+        detail = "A plastic's name is 1 to 64 of a-z, 0-9, _ and -, and begins with a letter or a digit."
+        raise InvalidRequest(detail, [Fault("", "not-a-name", detail, {"pattern": f"^{NAME.pattern}$"})])
+
+
+def described(name: str, definition: Definition) -> dict[str, object]:
+    """As `GET /v1/plastics` tells it: every figure, the grade's where none was measured, and what was sent."""
+    told = plastic_of({**definition, "name": name}).describe()
+    measured = sorted(definition["properties"])
+    return {**told, "summary": definition["summary"], "grade": definition["grade"], "measured": measured}
+
+
+def with_own_plastic(body: object) -> object:
+    """The request with the figures of the plastic that it names, as the caller keeps it now.
+
+    So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
+    with figures beside it is read as it stands.
+    """
+    asked = body.get("plastic") if isinstance(body, Mapping) else None
+    if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
+        return body
+    name = asked.get("name")
+    if not isinstance(name, str):
+        return body
+    caller = current_caller().name
+    kept = backing().plastics.get(caller, name)
+    if kept is None:
+        raise InvalidRequest("The request has 1 fault; `errors` names it.", [_unknown(backing().plastics.all(caller))])
+    return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
+
+
+def _unknown(names: Iterable[str]) -> Fault:
+    detail = "There is no plastic of this name; keep it with PUT /v1/plastics/{name}, or name a built-in `grade`."
+    return Fault("/plastic/name", "unknown-plastic", detail, {"choices": sorted(names)})

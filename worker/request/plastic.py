@@ -1,0 +1,133 @@
+"""The member `plastic` of a request, and the definition of a plastic of a caller's own: the same figures."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from marshmallow import ValidationError
+
+from worker.request.composed import ObjectField, StrictSchema, schema
+from worker.request.faults import Flaw
+from worker.request.fields import ParameterField, TextField
+from worker.values.hardness import SCALES, modulus_of
+from worker.values.own_plastics import FIGURES
+from worker.values.parameter import Parameter
+from worker.values.plastics import BUILT_IN
+
+LONGEST_NAME = 64
+MEASURED = "as its owner gave it"
+
+GRADE = Parameter(
+    "grade",
+    "choice",
+    "Grade",
+    "How soft the plastic is when it has set. Of a plastic of your own: whose figures stand where it has none.",
+    default="soft",
+    choices=tuple(BUILT_IN),
+)
+SALT = Parameter(
+    "salt_wt_pct",
+    "number",
+    "Salt",
+    "Salt over salt and plastic together, by weight: it sinks the bait and weakens the plastic.",
+    default=0.0,
+    maximum=45.0,
+    step=1.0,
+    unit="%",
+)
+SCALE = Parameter("scale", "choice", "Scale", "Shore A, or Shore 00 for softer ones.", default="A", choices=SCALES)
+HARDNESS = Parameter(
+    "value", "number", "Hardness", "As the durometer shows it.", default=10.0, minimum=0.0, maximum=90.0, step=1.0
+)
+
+
+class _Range(StrictSchema):
+    """Low, typical and high in order."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        if not data["low"] <= data["typical"] <= data["high"]:
+            flaw = Flaw("not-in-order", "low is at most typical, and typical at most high.", None)
+            raise ValidationError([flaw])
+        return data
+
+
+def _range(figure: Parameter) -> ObjectField:
+    parts = {name: ParameterField(figure, required=True) for name in ("low", "typical", "high")}
+    words = "Where it comes from, in a line: how many pieces were measured, when."
+    source = TextField(200, "Source", words, load_default=MEASURED)
+    return ObjectField(schema(_Range, **parts, source=source), figure.title, f"In {figure.unit}.", absent=True)
+
+
+class _Properties(StrictSchema):
+    """Hardness stands for a modulus where that was not measured."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        hardness = data.pop("hardness", None)
+        if hardness is None:
+            return data
+        if "modulus" in data:
+            flaw = Flaw("one-or-the-other", "A measured modulus needs no hardness beside it.", {"members": ["modulus"]})
+            raise ValidationError({"hardness": [flaw]})
+        told = modulus_of(hardness["scale"], hardness["value"])
+        parts = {"low": told.low, "typical": told.typical, "high": told.high, "source": told.source}
+        return {**data, "modulus": parts}
+
+
+_FIGURES = {name: _range(figure) for name, figure in FIGURES.items()}
+_HARDNESS = ObjectField(
+    schema(scale=ParameterField(SCALE), value=ParameterField(HARDNESS, required=True)),
+    "Hardness",
+    "In place of a modulus: Shore A by Gent's relation, of low confidence below A 20; Shore 00 as a band.",
+    absent=True,
+)
+PROPERTIES = schema(_Properties, **_FIGURES, hardness=_HARDNESS)
+
+
+class _Plastic(StrictSchema):
+    """A name stands for figures: whoever reads a request with the name alone has to put them in before."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        if "name" in data and not data.get("properties"):
+            detail = "There is no plastic of this name; keep it with PUT /v1/plastics, or give its properties here."
+            raise ValidationError({"name": [Flaw("unknown-plastic", detail, {"choices": []})]})
+        if not data.get("properties", True):
+            data.pop("properties")
+        return data
+
+
+PLASTIC = schema(
+    _Plastic,
+    grade=ParameterField(GRADE),
+    salt_wt_pct=ParameterField(SALT),
+    name=TextField(LONGEST_NAME, "Name", "A plastic of your own, as it was kept with PUT /v1/plastics/{name}."),
+    properties=ObjectField(
+        PROPERTIES,
+        "Properties",
+        "What was measured of the plastic; what is left out is its grade's, from memory and judgement.",
+        absent=True,
+    ),
+)
+
+
+class _Definition(StrictSchema):
+    """What is kept of a plastic: at least one figure."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        if not data["properties"]:
+            detail = "Give at least one figure: density, modulus or hardness, strength, tear_energy."
+            raise ValidationError(
+                {"properties": [Flaw("nothing-measured", detail, {"members": sorted(PROPERTIES.fields)})]}
+            )
+        return data
+
+
+DEFINITION = schema(
+    _Definition,
+    grade=ParameterField(GRADE),
+    summary=TextField(200, "Summary", "What it is, in a line.", load_default="A plastic of the caller's own."),
+    properties=ObjectField(PROPERTIES, "Properties", "What was measured of it.", required=True),
+)

@@ -1,0 +1,40 @@
+"""Stiffness from a durometer: Shore A by Gent's relation, Shore 00 by the band that contact mechanics gives."""
+
+from __future__ import annotations
+
+import math
+
+from worker.values.plastics import Range
+
+FOOT_MM, SPRING_N, SPRING_N_PER_UNIT, TRAVEL_MM = 1.19, 0.203, 0.00908, 2.54
+"""Radius of the type 00 foot, its spring's force at 0 and by unit, and how far it goes in at 0 (from memory)."""
+LOW_CONFIDENCE = 20.0
+"""Below Shore A 20 a durometer says little: the band is wider (Gent's own caution)."""
+BAND, WIDE_BAND = (0.8, 1.25), (0.6, 1.6)
+"""Low and high over the typical modulus (judgement)."""
+SCALES = ("A", "00")
+
+
+def modulus_of(scale: str, value: float) -> Range:
+    """Young's modulus, MPa, of a hardness.
+
+    Shore A: E = 0.0981 (56 + 7.62336 S) / (0.137505 (254 - 2.54 S)) (Gent 1958).
+    """
+    if scale == "A":
+        typical = 0.0981 * (56 + 7.62336 * value) / (0.137505 * (254 - 2.54 * value))
+        unsure = value < LOW_CONFIDENCE
+        low, high = WIDE_BAND if unsure else BAND
+        words = f"Shore A {value:g} by Gent's relation (1958)"
+        words += ", of low confidence below A 20" if unsure else ""
+    else:
+        low, high = WIDE_BAND
+        typical, words = _shore_00(value), f"Shore 00 {value:g} by the contact of its foot, as a band"
+    least, most = round(low * typical, 6), round(high * typical, 6)
+    return Range(least, round(typical, 6), most, "MPa", words)
+
+
+def _shore_00(value: float) -> float:
+    """Hertz's contact of a ball and a half-space that keeps its volume: E = 9 F / (16 sqrt(R) h^1.5), MPa."""
+    force = SPRING_N + SPRING_N_PER_UNIT * value
+    depth = TRAVEL_MM * (1 - value / 100)
+    return 9 * force / (16 * math.sqrt(FOOT_MM) * depth * math.sqrt(depth))

@@ -1,0 +1,53 @@
+"""A plastic of a caller's own: a built-in grade with measured figures in place of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from worker.values.parameter import Parameter
+from worker.values.plastics import BUILT_IN, Plastic, Range
+
+
+def _figure(name: str, title: str, unit: str, minimum: float, maximum: float) -> Parameter:
+    middle = BUILT_IN["soft"].describe()[name]
+    default = float(middle["typical"])  # type: ignore[index]
+    text = f"{title}, low, typical or high."
+    return Parameter(name, "number", title, text, default=default, minimum=minimum, maximum=maximum, unit=unit)
+
+
+FIGURES: dict[str, Parameter] = {
+    each.name: each
+    for each in (
+        _figure("density", "Density", "g/cm3", 0.5, 3.0),
+        _figure("modulus", "Young's modulus", "MPa", 0.002, 50.0),
+        _figure("strength", "Nominal strength", "MPa", 0.02, 60.0),
+        _figure("tear_energy", "Tear energy", "J/m2", 5.0, 50000.0),
+    )
+}
+"""What a caller may have measured, with the range in which it is taken."""
+
+
+def plastic_of(asked: Mapping[str, Any]) -> Plastic:
+    """The plastic that a request's `plastic` names, salt left out: its own figures, else its grade's."""
+    plastic = BUILT_IN[asked["grade"]]
+    own = {
+        name: Range(told["low"], told["typical"], told["high"], FIGURES[name].unit, told["source"])
+        for name, told in asked.get("properties", {}).items()
+    }
+    if not own:
+        return plastic
+    parts = {name: own.get(name, getattr(plastic, name)) for name in FIGURES}
+    return Plastic(
+        asked.get("name", plastic.name),
+        plastic.summary,
+        parts["density"],
+        parts["modulus"],
+        parts["strength"],
+        parts["tear_energy"],
+    )
+
+
+def name_of(asked: Mapping[str, Any]) -> str:
+    """What a request calls its plastic."""
+    return str(asked.get("name", asked["grade"]))
