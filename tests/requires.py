@@ -65,6 +65,7 @@ def _answers(program: str, word: str) -> bool:
 
 NEEDS: dict[str, Need] = {
     "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
+    "elements": Need("finite elements", lambda: _importable("pyamg")() and _importable("skfem")(), "make kernel"),
     "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
     "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
     "curl": Need("curl", _runnable("curl"), "apt-get install curl"),
