@@ -1,7 +1,7 @@
 """The volume of a mesh against points that lie inside of the strands it was made from, counted.
 
 For styles of many bent strands, of which no kernel has the exact form: a Sobol sequence (Joe and Kuo's directions, from
-SciPy's qmc) of a million points in the bait's box, each asked whether it lies in any strand. No ring, no triangle and
+SciPy's qmc) of two million points in the bait's box, each asked whether it lies in any strand. No ring, no triangle and
 no union takes part. Flares are left out on both sides. Straight styles have exact forms and the kernel in tests/styles.
 """
 
@@ -18,7 +18,7 @@ from worker.measures.strand.places import boxes_of, outside_all
 from worker.request import read_request
 from worker.solid.join import joined
 
-POINTS_AS_POWER = 20
+POINTS_AS_POWER = 21
 
 
 @pytest.mark.parametrize("style", ["craw", "creature", "shrimp", "lizard", "grub"])
