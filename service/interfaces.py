@@ -66,11 +66,8 @@ class Plastics(Protocol):
     def all(self, caller: str) -> dict[str, dict[str, Any]]:
         """All of a caller's, by name."""
 
-    def put(self, caller: str, name: str, definition: dict[str, Any]) -> None:
-        """Keep one, durably."""
-
-    def delete(self, caller: str, name: str) -> bool:
-        """Forget one; False where there is none."""
+    def swap(self, caller: str, name: str, present: dict[str, Any] | None, wanted: dict[str, Any] | None) -> bool:
+        """Keep `wanted`, durably (None: forget it), if what is there still is `present`; whether it was."""
 
 
 class Rates(Protocol):

@@ -11,7 +11,8 @@ from marshmallow import ValidationError
 from service.backing import backing
 from service.caller import current_caller
 from service.errors import NameTaken
-from worker.errors import Fault, InvalidRequest
+from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.request import read_request
 from worker.request.faults import faults_in
 from worker.request.plastic import DEFINITION
 from worker.values.own_plastics import plastic_of
@@ -65,8 +66,22 @@ def with_own_plastic(body: object) -> object:
     caller = current_caller().name
     kept = backing().plastics.get(caller, name)
     if kept is None:
-        raise InvalidRequest("The request has 1 fault; `errors` names it.", [_unknown(backing().plastics.all(caller))])
+        rest = {each: value for each, value in asked.items() if each != "name"}
+        faults = [_unknown(backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
+        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+        raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
+
+
+def _others(body: object) -> tuple[Fault, ...]:
+    """What else is wrong with the request, so that every fault is told at once."""
+    try:
+        read_request(body)
+    except InvalidRequest as refused:
+        return refused.faults
+    except InfeasibleRequest:
+        return ()
+    return ()
 
 
 def _unknown(names: Iterable[str]) -> Fault:

@@ -13,12 +13,21 @@ from worker.records.names import PREFIX
 
 Definition = dict[str, Any]
 
+# Compared and put in one step: of two who change the same version at once, one is told that he came too late.
+_SWAP = """
+local there = redis.call('HGET', KEYS[1], ARGV[1]) or ''
+if there ~= ARGV[2] then return 0 end
+if ARGV[3] ~= '' then redis.call('HSET', KEYS[1], ARGV[1], ARGV[3]) else redis.call('HDEL', KEYS[1], ARGV[1]) end
+return 1
+"""
+
 
 class StoredPlastics:
     """A hash a caller, from name to definition; the store writes it to disk before it answers."""
 
     def __init__(self, connection: Redis) -> None:
         self._connection = connection
+        self._swap = connection.register_script(_SWAP)
 
     def get(self, caller: str, name: str) -> Definition | None:
         """See `interfaces.Plastics`."""
@@ -32,16 +41,15 @@ class StoredPlastics:
             found = cast("Mapping[bytes, bytes]", self._connection.hgetall(_key(caller)))
         return {name.decode(): json.loads(text) for name, text in sorted(found.items())}
 
-    def put(self, caller: str, name: str, definition: Definition) -> None:
+    def swap(self, caller: str, name: str, present: Definition | None, wanted: Definition | None) -> bool:
         """See `interfaces.Plastics`."""
-        text = json.dumps(definition, sort_keys=True, ensure_ascii=False)
+        before, after = (b"" if each is None else _text(each) for each in (present, wanted))
         with reporting_absence():
-            self._connection.hset(_key(caller), name, text)
+            return bool(self._swap(keys=[_key(caller)], args=[name, before, after]))
 
-    def delete(self, caller: str, name: str) -> bool:
-        """See `interfaces.Plastics`."""
-        with reporting_absence():
-            return bool(self._connection.hdel(_key(caller), name))
+
+def _text(definition: Definition) -> bytes:
+    return json.dumps(definition, sort_keys=True, ensure_ascii=False).encode()
 
 
 def _key(caller: str) -> str:

@@ -13,6 +13,7 @@ from worker.measures.hook.along import place_along
 from worker.measures.water.density import water_density
 from worker.measures.water.fall import Fall, Hung, fall_of
 from worker.measures.water.spread import Spread, spread_of
+from worker.values.blends import is_blended
 from worker.values.own_plastics import name_of
 from worker.values.parameter import six_digits
 from worker.values.rigs import MATERIALS
@@ -124,13 +125,19 @@ def _judgement(subject: Subject) -> list[str]:
     told = [
         f"{_where_from(asked)} A joint may hold from its low to its high pull. Stiffness is taken as "
         f"{stiff.typical:.2g} MPa, {stiff.low:.2g} to {stiff.high:.2g} likely: the bait may give from "
-        f"{least} to {most} times as much. That is at about 20 °C: plastic softens much as it warms.",
+        f"{least} to {most} times as much. That is at about {asked['temperature_c']:g} °C: plastic softens much as it "
+        "warms.",
         f"Its density is taken as {plastic.density.typical:.4g} g/cm3, {plastic.density.low:.4g} to "
         f"{plastic.density.high:.4g} likely. Sink rates are good to a quarter besides.",
         "Attitude is that of a slender body in free fall on a slack line, by our own derivation.",
         "Tip give is the rate for small forces, by beam theory, which short thick beads only come near to.",
         "The pulls that joints are held to are judgement.",
     ]
+    if is_blended(asked):
+        told.append(
+            "What softener, hardener and the temperature of use do is by rules of judgement, which widen every range: "
+            "pour a piece of yours and measure it."
+        )
     if subject.hollows:
         told.append("Slots, bores and pockets are taken to be full of water.")
     if subject.rig is not None:

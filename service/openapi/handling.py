@@ -35,7 +35,8 @@ def metrics() -> dict[str, Schema]:
             "description": "How far the tip begins to give under a small force.",
         },
         "bending_length_mm": number(
-            "How stiff it is for its weight: half of what overhangs an edge where the line to its tip falls 41.5°.",
+            "How stiff it is for its weight: half of what overhangs an edge where the line to its tip falls 41.5°; of "
+            "an even rod the cube root of EI over the weight of a millimetre.",
             "null",
         ),
         "droop_tip_deg": {

@@ -13,7 +13,8 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_bvp
+from scipy.integrate import solve_bvp, solve_ivp
+from scipy.optimize import brentq
 
 from worker.measures.bending.backbone import LINKS
 from worker.measures.bending.bending_length import bending_length
@@ -104,6 +105,20 @@ def test_the_bending_length_of_an_even_strip(weight: float) -> None:
     """(EI / w)^(1/3), whether it is stiffer or softer than its own length shows."""
     chain = _heavy(weight)
     assert bending_length(chain, hung(chain)) == pytest.approx(weight ** (-1 / 3), rel=4e-3)
+
+
+def test_half_of_the_overhang_and_the_cube_root_are_one_figure() -> None:
+    """theta'' = -w (1 - s) cos theta by an ODE solver: at w l^3 / EI = 8, l = 2 (EI / w)^(1/3), the chord is 41.49."""
+
+    def shot(bend: float) -> tuple[float, float]:
+        def slope(s: float, y: list[float]) -> list[float]:
+            return [y[1], -8 * (1 - s) * math.cos(y[0]), math.cos(y[0]), math.sin(y[0])]
+
+        end = solve_ivp(slope, (0, 1), [0, bend, 0, 0], rtol=1e-9, atol=1e-11).y[:, -1]
+        return float(end[1]), math.degrees(math.atan2(end[3], end[2]))
+
+    bend = brentq(lambda each: shot(each)[0], 0, 8)
+    assert shot(bend)[1] == pytest.approx(41.5, abs=0.02)
 
 
 def test_where_half_of_an_even_strip_overhangs_by_its_bending_length() -> None:

@@ -145,11 +145,13 @@ class FakePlastics:
     def all(self, caller: str) -> dict[str, dict[str, Any]]:
         return {name: told for (owner, name), told in sorted(self.kept.items()) if owner == caller}
 
-    def put(self, caller: str, name: str, definition: dict[str, Any]) -> None:
-        self.kept[caller, name] = definition
-
-    def delete(self, caller: str, name: str) -> bool:
-        return self.kept.pop((caller, name), None) is not None
+    def swap(self, caller: str, name: str, present: dict[str, Any] | None, wanted: dict[str, Any] | None) -> bool:
+        if self.kept.get((caller, name)) != present:
+            return False
+        self.kept.pop((caller, name), None)
+        if wanted is not None:
+            self.kept[caller, name] = wanted
+        return True
 
 
 class FakeRates:

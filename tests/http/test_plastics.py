@@ -113,3 +113,10 @@ def test_hardness_stands_for_a_modulus(client: FlaskClient) -> None:
     # Gent 1958: Shore A 30 is 1.142 MPa.
     assert told["modulus"]["typical"] == pytest.approx(1.142, abs=5e-4)
     assert "Gent" in told["modulus"]["source"] and told["measured"] == ["modulus"]
+
+
+def test_an_unknown_name_hides_no_other_fault(client: FlaskClient) -> None:
+    asked = {"style": "beaded_worm", "detail": "x", "plastic": {"name": "theirs", "salt_wt_pct": 99}}
+    answer = client.post("/v1/estimates", json=asked)
+    pointers = {fault["pointer"] for fault in answer.json["errors"]}
+    assert answer.status_code == 422 and pointers == {"/plastic/name", "/plastic/salt_wt_pct", "/detail"}

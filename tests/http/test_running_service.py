@@ -6,6 +6,7 @@ import base64
 import hashlib
 import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -198,3 +199,27 @@ def test_a_service_that_is_told_to_stop_answers_those_who_wait() -> None:
         ask.join(60)
         assert stopping.process.wait(60) == 0
         assert [answer.status for answer in answers] == [202]
+
+
+def test_a_plastic_of_ones_own_is_kept_and_two_writers_at_once_are_told_apart(running: Service) -> None:
+    """In the real store: of eight writers who change one version at once, one is first and the others hear 412."""
+    strength = {"low": 1.0, "typical": 1.2, "high": 1.4}
+    definition = {"properties": {"strength": strength}}
+    made = running.call("PUT", "/v1/plastics/ours", definition)
+    assert made.status == 201
+    with ThreadPoolExecutor(8) as writers:
+        changed = [
+            writers.submit(
+                running.call,
+                "PUT",
+                "/v1/plastics/ours",
+                {"properties": {"strength": {**strength, "high": 2 + number}}},
+                If_Match=made.headers["ETag"],
+            )
+            for number in range(8)
+        ]
+    assert sorted(each.result().status for each in changed) == [200] + 7 * [412]
+    answer = running.call("POST", "/v1/estimates", {"style": "stick_worm", "plastic": {"name": "ours"}})
+    assert answer.json["request"]["plastic"]["properties"]["strength"]["typical"] == 1.2
+    assert running.call("DELETE", "/v1/plastics/ours").status == 204
+    assert running.call("GET", "/v1/plastics/ours").status == 404

@@ -91,7 +91,13 @@ def test_texts_are_compared_in_normal_form_c() -> None:
 def test_the_normal_form_writes_every_default() -> None:
     normal = read_request({"style": "jointed_worm"}).normal
     assert normal["params"]["core_diameter"] == 6.0
-    assert normal["plastic"] == {"grade": "soft", "salt_wt_pct": 0.0}
+    assert normal["plastic"] == {
+        "grade": "soft",
+        "salt_wt_pct": 0.0,
+        "softener_pct": 0.0,
+        "hardener_pct": 0.0,
+        "temperature_c": 20.0,
+    }
     assert normal["tolerance_mm"] == 0.02
     assert normal["outputs"] == sorted(normal["outputs"])
 

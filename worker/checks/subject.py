@@ -29,7 +29,7 @@ from worker.strands.body import Body
 from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
-from worker.values.own_plastics import plastic_of
+from worker.values.blends import poured
 from worker.values.plastics import Plastic
 from worker.values.questions import CHECKS
 
@@ -74,9 +74,8 @@ class Subject:
 
     @cached_property
     def plastic(self) -> Plastic:
-        """The plastic as it will be poured, salt and all."""
-        asked = self.request.normal["plastic"]
-        return plastic_of(asked).with_salt(asked["salt_wt_pct"])
+        """The plastic as it will be poured and used, salt and all."""
+        return poured(self.request.normal["plastic"])
 
     @cached_property
     def hollows(self) -> tuple[Strand, ...]:

@@ -9,6 +9,7 @@ from marshmallow import ValidationError
 from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.faults import Flaw
 from worker.request.fields import ParameterField, TextField
+from worker.values.blends import USUAL_C
 from worker.values.hardness import SCALES, modulus_of
 from worker.values.own_plastics import FIGURES
 from worker.values.parameter import Parameter
@@ -34,6 +35,37 @@ SALT = Parameter(
     maximum=45.0,
     step=1.0,
     unit="%",
+)
+SOFTENER = Parameter(
+    "softener_pct",
+    "number",
+    "Softener",
+    "Softener added, by weight of the plastic: less stiff, less strong. A rule of judgement, which widens every range.",
+    default=0.0,
+    maximum=40.0,
+    step=1.0,
+    unit="%",
+)
+HARDENER = Parameter(
+    "hardener_pct",
+    "number",
+    "Hardener",
+    "Hardener added, by weight of the plastic: stiffer, stronger. A rule of judgement, which widens every range.",
+    default=0.0,
+    maximum=40.0,
+    step=1.0,
+    unit="%",
+)
+WARMTH = Parameter(
+    "temperature_c",
+    "number",
+    "Temperature of use",
+    "Of the bait when it is fished: plastic softens much as it warms. A rule of judgement, which widens every range.",
+    default=USUAL_C,
+    minimum=0.0,
+    maximum=45.0,
+    step=1.0,
+    unit="°C",
 )
 SCALE = Parameter("scale", "choice", "Scale", "Shore A, or Shore 00 for softer ones.", default="A", choices=SCALES)
 HARDNESS = Parameter(
@@ -102,6 +134,9 @@ PLASTIC = schema(
     _Plastic,
     grade=ParameterField(GRADE),
     salt_wt_pct=ParameterField(SALT),
+    softener_pct=ParameterField(SOFTENER),
+    hardener_pct=ParameterField(HARDENER),
+    temperature_c=ParameterField(WARMTH),
     name=TextField(LONGEST_NAME, "Name", "A plastic of your own, as it was kept with PUT /v1/plastics/{name}."),
     properties=ObjectField(
         PROPERTIES,

@@ -1,7 +1,8 @@
 """The bending length of an uneven bait: the cloth trade's cantilever test, done on the chain.
 
 A strip is pushed over an edge until the line from the edge to its tip falls 41.5 degrees below level; half of what then
-overhangs is its bending length, (EI / w)^(1/3) of an even strip (Peirce, The handle of cloth as a measurable quantity,
+overhangs is its bending length. Of an even strip that is (EI / w)^(1/3): its elastica falls so far at w l^3 / EI of
+8.004, and 8.004^(-1/3) = 0.4999, so the two are one figure (Peirce, The handle of cloth as a measurable quantity,
 Journal of the Textile Institute 21 (1930); ISO 9073-7 and ASTM D1388 use the angle).
 """
 

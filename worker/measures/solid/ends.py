@@ -75,14 +75,16 @@ class Cells:
         self._known: dict[str, tuple[Flags, Array]] = {}
 
     def ends_of(self, extremity: Extremity) -> Flags:
-        """The cells (n,) that the cut has to lose."""
+        """The cells (n,) that the cut has to lose; none of a strand that all but lies within others."""
         limb = extremity.limb
         if limb is None:
             at = self._trunk_station
             length = trunk_length(self.holding.trunk)
             in_trunk = self._in_any(self.holding.trunk)
             return in_trunk & (at < self.holding.hold if extremity.name == NOSE else at > TAIL_FROM * length)
-        return self._own(limb) & (self._of(limb)[1] > loss_from(limb))
+        inside, station = self._of(limb)
+        own = inside & self.own(limb)
+        return own & (station > loss_from(limb)) & (int(own.sum()) >= NO_LOSS * int(inside.sum()))
 
     def own(self, limb: Strand) -> Flags:
         """The cells (n,) of a strand and of all that grows out of it, and of no other."""
@@ -90,9 +92,6 @@ class Cells:
         mine = [each for each in self.holding.limbs if each.name in names]
         others = [each for each in (*self.holding.trunk, *self.holding.limbs) if each.name not in names]
         return self._in_any(mine) & ~self._in_any(others)
-
-    def _own(self, limb: Strand) -> Flags:
-        return self._of(limb)[0] & self.own(limb)
 
     @property
     def held(self) -> Flags:
