@@ -33,8 +33,9 @@ BENT: dict[str, tuple[str, ...]] = {
     "craw": ("left claw inner finger", "left claw outer finger"),
     "creature": ("left curl", "left flapper"),
 }
-"""Thin straps that curve away from their joint: pulled from far aside they bend, and bending stands highest in the strap
-itself. A soft bait swings into line first, which small strain cannot tell: their figures are stated and held to nothing."""
+"""Thin straps that curve away from their joint: pulled from far aside they bend, and bending stands highest in the
+strap itself. A soft bait swings into line first, which small strain cannot tell: their figures are stated, no more.
+"""
 BAITS: dict[str, dict[str, Any]] = {
     "beaded worm": {"style": "beaded_worm"},
     "jointed worm": {"style": "jointed_worm"},
