@@ -43,7 +43,8 @@ def _resting(limb: Strand, root: Root, radius: float) -> tuple[float, float, flo
     """Volume, and the lowest foot and highest touching point of the ball along the limb from where its path leaves."""
     left, up = (part[0] for part in limb.section.rim(*limb.body.sizes(np.array([root.leaves])), SIDES))
     out_left, out_up = np.roll(up, -1) - np.roll(up, 1), np.roll(left, 1) - np.roll(left, -1)
-    size = np.sqrt(out_left * out_left + out_up * out_up)
+    # Where corners of a cut section fall together there is no way out, and no rim either.
+    size = np.maximum(np.sqrt(out_left * out_left + out_up * out_up), 1e-12)
     out_left, out_up = out_left / size, out_up / size
     tilt, bend = _surface(root)
     tilt = out_left * tilt[0] + out_up * tilt[1]
