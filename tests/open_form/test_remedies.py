@@ -36,7 +36,7 @@ BAD: list[tuple[str, str, Body]] = [
     ("more asked than it holds", "joint_pull", bait(TRUNK, require={"joint_pull_n": 200})),
     ("a weak leg", "joint_pull", bait(TRUNK, THIN_LEG)),
     ("a thin leg", "thin_feature", bait(
-        TRUNK, {**THIN_LEG, "root_blend": 1}, checks={"thin_feature": {"limit": 1.3}},
+        TRUNK, {**THIN_LEG, "root_blend": 1}, checks={"thin_feature": {"limit": 1.5}},
     )),
     ("a thin trunk", "thin_feature", bait({**TRUNK, "girth": [
         {"at": 0, "width": 5}, {"at": 0.5, "width": 1.5, "height": 0.9}, {"at": 1, "width": 5},

@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from worker.checks.subject import Subject
+from worker.checks.thin_feature import thin_limit
 from worker.estimate import estimate
 from worker.request import read_request
 from worker.styles import STYLES
@@ -84,3 +86,13 @@ def test_a_limit_of_the_request_is_the_limit() -> None:
 def test_the_pull_asked_by_girth(width: float, limit: float) -> None:
     """8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement)."""
     assert _check("joint_pull", params={"bead_diameter": width, "bead_count": 30})["limit"] == limit
+
+
+@pytest.mark.parametrize(("limit", "trunk", "limb"), [
+    (None, 1.2, 0.8), (1.2, 1.2, 0.8), (3, 3, 2), (0.9, 0.9, 0.8), (0.5, 0.5, 0.5),
+])  # fmt: skip
+def test_limbs_are_held_to_two_thirds_of_the_trunks_thickness(limit: float | None, trunk: float, limb: float) -> None:
+    """Tips of 0.8 to 1.5 mm fill where a body takes 1.2 mm (common practice, no source)."""
+    checks = {} if limit is None else {"checks": {"thin_feature": {"limit": limit}}}
+    subject = Subject(read_request({"style": "craw", **checks}))
+    assert (thin_limit(subject, "trunk"), thin_limit(subject, "feeler")) == pytest.approx((trunk, limb))

@@ -18,11 +18,6 @@ class Check:
     view: Parameter | None = None
 
 
-LIMB_FILLS_MM = 0.8
-"""Thinnest place of a limb that passes where the request sets no limit, mm: tips of 0.8 to 1.5 mm fill (common
-practice, no source); the trunk's own limit is what fills in any mould, aluminium too."""
-
-
 def _limit(title: str, default: float, minimum: float, maximum: float, unit: str, more: str = "") -> Parameter:
     return Parameter(
         "limit", "number", title, f"{title}{more}.", default=default, minimum=minimum, maximum=maximum, unit=unit
@@ -74,7 +69,7 @@ CHECKS: dict[str, Check] = {
                 0.4,
                 6,
                 "mm",
-                f"; left as it is, {LIMB_FILLS_MM:g} mm of what grows out of the trunk",
+                ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
     )
