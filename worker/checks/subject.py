@@ -17,6 +17,7 @@ from worker.measures.hook.rig import Rig, rig_faults, rig_of
 from worker.measures.strand.bending import flexibility_ratio, hold_station
 from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
+from worker.measures.strand.left_extent import left_of
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.necks import necks_of
@@ -110,10 +111,9 @@ class Subject:
         whole = self.whole
         if not self.hollows:
             return whole
-        known = self.request.bait.taken()
-        volume, skin = taken_out(self.unknown_hollows, self.strands)
-        volume, skin = volume + known.volume, skin + known.skin
-        return replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
+        known, (volume, skin) = self.request.bait.taken(), taken_out(self.unknown_hollows, self.strands)
+        volume, surface = whole.volume - volume - known.volume, whole.surface + skin + known.skin
+        return left_of(replace(whole, volume=volume, surface=surface), self.strands, self.hollows)
 
     @cached_property
     def pieces(self) -> int:

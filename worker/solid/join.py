@@ -11,7 +11,7 @@ from worker.errors import GeometryFailed
 from worker.solid.parting import parted
 from worker.solid.rings import Triangles
 from worker.solid.solid import DECIMALS, Solid, checked_solid
-from worker.solid.trunk import mesh_of, solid_of
+from worker.solid.trunk import meshes_of_one, solid_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -34,15 +34,15 @@ def joined(strands: Sequence[Strand], tolerance: float, hollows: Sequence[Strand
 
 
 def meshes_of(strands: Sequence[Strand], tolerance: float) -> list[tuple[Array, Triangles]]:
-    """Vertices and outward triangles of each strand; a handed one's are its counterpart's, turned round."""
-    made: dict[int, tuple[Array, Triangles]] = {}
+    """Vertices and outward triangles of all strands; a handed one's are its counterpart's, turned round."""
+    made: dict[int, list[tuple[Array, Triangles]]] = {}
     for strand in strands:
         twin = made.get(id(strand.path.of)) if isinstance(strand.path, HandedPath) else None
         if twin is None:
-            made[id(strand.path)] = mesh_of(strand, tolerance)
+            made[id(strand.path)] = meshes_of_one(strand, tolerance)
         else:
-            made[id(strand.path)] = twin[0] * _TURNED, twin[1][:, ::-1]
-    return [made[id(strand.path)] for strand in strands]
+            made[id(strand.path)] = [(points * _TURNED, faces[:, ::-1]) for points, faces in twin]
+    return [mesh for strand in strands for mesh in made[id(strand.path)]]
 
 
 _TURNED = np.array([1.0, -1.0, 1.0])

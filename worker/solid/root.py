@@ -8,6 +8,7 @@ may lie off it, so that the two surfaces cross and do not graze, and runs back t
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 
 import numpy as np
 
@@ -20,31 +21,37 @@ from worker.solid.rings import (
     place_rings,
 )
 from worker.strands.fineness import SAG_SHARE, TURN_SHARE
-from worker.strands.flare import Flare, corners_at
-from worker.strands.plain import Plain
+from worker.strands.flare import ABOVE, Flare, corners_at
+from worker.strands.folds import folded
+from worker.strands.grooves import deepest
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.strands.vectors import unit
 
-ABOVE = 0.1
-"""How far above the ball's highest touching point the first planar ring stands, over the ball's radius."""
-GROOVE_LOOKS = 32
-"""Places along the parent under a flare at which its grooves are looked for."""
 BELOW = 2.0
 """How far below its lowest foot the strand has its own section again, over the ball's radius."""
 
 
 def rooted_skin(
     strand: Strand, flare: Flare, begin: float, end: float, around: int, tolerance: float
-) -> tuple[Array, Triangles]:
-    """Vertices (n, 3) and outward triangles (m, 3) of one connected stretch of a strand with its flare."""
-    path, body = strand.path, strand.body
+) -> tuple[Array, Triangles] | None:
+    """Vertices (n, 3) and outward triangles (m, 3) of one connected stretch of a strand with its flare.
+
+    None where they would fold, or where the parent's grooves are too deep for the flare: a smaller ball may do.
+    """
+    path, body, root = strand.path, strand.body, strand.root
+    grooves = 0.0 if root is None else deepest(root.on, flare.foot)
+    if grooves == np.inf:
+        return None
     top = float(flare.station.max()) + ABOVE * flare.radius
     outer, (_, tip) = corner_points(path, place_rings(body, path, top, end, tolerance), around, body.section)
-    grooves = _grooves(strand, flare)
-    inner, root = _inside(strand, flare, grooves, begin, around, tolerance)
-    shoulder = _between(strand, flare.station, top, tolerance)
-    surface = np.concatenate([inner, _arcs(flare, grooves, tolerance)[::-1], shoulder, outer])
-    return closed(surface, np.stack([root, tip]))
+    inner, first = _inside(strand, flare, grooves, begin, around, tolerance)
+    above = np.concatenate([_arcs(flare, tolerance)[::-1], _between(strand, flare.station, top, tolerance), outer])
+    for below in _carried_down(flare, grooves, tolerance):
+        surface = np.concatenate([inner, below, above])
+        if not folded(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1]):
+            return closed(surface, np.stack([first, tip]))
+    return None
 
 
 def _inside(
@@ -58,34 +65,34 @@ def _inside(
     return inner, root
 
 
-def _grooves(strand: Strand, flare: Flare) -> float:
-    """How deep the grooves of the parent's relief are under the flare, mm.
-
-    The ball rolls on the parent without its relief, so over a groove the flare's rim has to be carried down to the
-    groove's floor: hanging, it would bridge the groove from one rib to the next.
-    """
-    root = strand.root
-    if root is None or isinstance(root.on.relief, Plain):
-        return 0.0
-    feet = root.on.path.nearest(flare.foot)
-    low, high = float(feet.min()), float(feet.max())
-    gaps = root.on.body.relief.gaps.station
-    looks = low + (high - low) * np.arange(GROOVE_LOOKS + 1) / GROOVE_LOOKS
-    station = np.concatenate([looks, gaps[(gaps > low) & (gaps < high)]])
-    tops, floors = root.on.smooth.sizes(station), root.on.body.narrower_side(station)
-    return max(0.0, *(float((top - floor).max()) for top, floor in zip(tops, floors, strict=True)))
-
-
-def _arcs(flare: Flare, grooves: float, tolerance: float) -> Array:
+def _arcs(flare: Flare, tolerance: float) -> Array:
     """The ball's arcs from the strand to the parent, and below its surface there: (k, n, 3)."""
     turn = float(flare.turn.max())
     step = 2 * math.acos(max(1 - SAG_SHARE * tolerance / flare.radius, 0.0))
     arcs = flare.arcs(max(2, math.ceil(turn / step)))
-    way = (flare.foot - flare.centre) / flare.radius
-    arcs[-1] += np.where(flare.turn[:, None] > 0, tolerance, 0.0) * way
+    arcs[-1] += _dipped(flare, tolerance) * flare.inward
+    return arcs
+
+
+def _carried_down(flare: Flare, grooves: float, tolerance: float) -> Iterator[Array]:
+    """Rings to try, (k, n, 3), k 0 or 1, that carry the arcs' feet down to the floor of the parent's grooves.
+
+    Each foot goes straight into the parent. Feet around a narrow root on a round parent would cross each other on that
+    way; then all go the same one.
+    """
+    foot = flare.foot + _dipped(flare, tolerance) * flare.inward
     if grooves <= tolerance:
-        return arcs
-    return np.concatenate([arcs, arcs[-1:] + np.where(flare.turn[:, None] > 0, grooves, 0.0) * way])
+        yield np.zeros((0, *foot.shape))
+        return
+    depth = _dipped(flare, grooves)
+    yield (foot + depth * flare.inward)[None]
+    together = unit((depth * flare.inward).sum(axis=0)[None])
+    yield (foot + depth * together)[None]
+
+
+def _dipped(flare: Flare, depth: float) -> Array:
+    """`depth` of the corners at which a ball rests, 0 of the others: (n, 1)."""
+    return np.where(flare.turn[:, None] > 0, depth, 0.0)
 
 
 def _between(strand: Strand, station: Array, top: float, tolerance: float) -> Array:

@@ -10,29 +10,56 @@ from worker.solid.rings import Triangles, largest_radius, place_rings, skin
 from worker.solid.root import rooted_skin
 from worker.solid.solid import Solid, checked_solid
 from worker.strands.fineness import corners
-from worker.strands.flare import rolled
+from worker.strands.flare import SMALLER, rolled
+from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.strands.vectors import cross, dot
+
+Mesh = tuple[Array, Triangles]
 
 
-def mesh_of(strand: Strand, tolerance: float) -> tuple[Array, Triangles]:
+def mesh_of(strand: Strand, tolerance: float) -> Mesh:
     """Vertices and outward triangles of a strand with its flare; each connected stretch closes for itself."""
+    return meshes_of_one(strand, tolerance)[0]
+
+
+def meshes_of_one(strand: Strand, tolerance: float) -> list[Mesh]:
+    """The meshes whose union is a strand with its flare: one, or its own besides where the flare's cuts it short.
+
+    It does where a thick strand leans over its parent's grooves: the way from its root to far feet is straight.
+    """
     body = strand.body
     around = corners(widest(strand), tolerance, body.section)
     flare = rolled(strand, around)
-    vertices: list[Array] = []
-    triangles: list[Triangles] = []
-    offset = 0
+    stretches: list[Mesh] = []
+    own: list[Mesh] = []
     for begin, end in body.runs:
-        if flare is not None and begin < flare.lowest < end:
-            points, faces = rooted_skin(strand, flare, begin, end, around, tolerance)
-        else:
+        made = None
+        while made is None and flare is not None and begin < flare.lowest < end:
+            made = rooted_skin(strand, flare, begin, end, around, tolerance)
+            if made is None:
+                flare = rolled(strand, around, SMALLER * flare.radius)
+        if made is None or (strand.root is not None and not isinstance(strand.root.on.relief, Plain)):
             rings = place_rings(body, strand.path, begin, end, tolerance)
-            points, faces = skin(strand.path, rings, around, body.section)
-        vertices.append(points)
-        triangles.append(faces + offset)
-        offset += len(points)
-    return np.concatenate(vertices), np.concatenate(triangles)
+            bare = skin(strand.path, rings, around, body.section)
+            if made is not None and _volume(made) < WHOLE * _volume(bare):
+                own.append(bare)
+            made = made or bare
+        stretches.append(made)
+    offsets = np.cumsum([0, *(len(vertices) for vertices, _ in stretches)])
+    triangles = [triangles + offset for (_, triangles), offset in zip(stretches, offsets, strict=False)]
+    return [(np.concatenate([vertices for vertices, _ in stretches]), np.concatenate(triangles)), *own]
+
+
+WHOLE = 1.0
+"""Volume of a strand's mesh with its flare over that of its own, below which the flare's leaves some of it out."""
+
+
+def _volume(mesh: Mesh) -> float:
+    vertices, triangles = mesh
+    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
+    return float(dot(a, cross(b, c)).sum() / 6)
 
 
 def widest(strand: Strand) -> float:

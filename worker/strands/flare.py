@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.attach import nearly_outside
+from worker.strands.folds import folded
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
 from worker.strands.vectors import cross, dot, norm
@@ -23,6 +24,10 @@ REACH = 3.0
 """How far from where the path leaves its parent the ball is looked for, over the strand's and the ball's sizes."""
 ROOM = 0.8
 """Up to which share of the strand outside of its parent the ball may touch it."""
+ABOVE = 0.1
+"""How far above the ball's highest touching point the strand has planar rings again, over the ball's radius."""
+FOLD_STEPS = 8
+"""Steps of the arcs that are looked at for folds."""
 STEP = 1e-4
 """Step, mm, by which the direction of the parent's surface is told."""
 
@@ -49,6 +54,11 @@ class Flare:
         return np.asarray(np.arctan2(norm(cross(*self._ways)), dot(*self._ways)))
 
     @property
+    def inward(self) -> Array:
+        """Directions from the ball's middle to its foot: into the parent, (n, 3)."""
+        return np.asarray((self.foot - self.centre) / self.radius)
+
+    @property
     def _ways(self) -> tuple[Array, Array]:
         first, last = ((point - self.centre) / self.radius for point in (self.touch, self.foot))
         return first, last
@@ -69,23 +79,26 @@ LEAST_BALL, SMALLER = 0.1, 0.8
 """A ball smaller than this, mm, makes no round worth having; and by what a ball gives way that does not fit."""
 
 
-def rolled(strand: Strand, around: int) -> Flare | None:
+def rolled(strand: Strand, around: int, most: float = np.inf) -> Flare | None:
     """The flare of `strand` into its parent, at `around` corners of its rings; None without a root or a blend.
 
-    A smaller ball is taken where this one would touch the strand too near to its tip or its beginning, or turn around
-    so narrow a corner that its arcs cross each other: under a strand that leans on its parent.
+    The ball has no more than `most` mm of radius.
+
+    A smaller ball is taken where this one would touch the strand too near to its tip or its beginning, turn around so
+    narrow a corner that its arcs cross each other, under a strand that leans on its parent, or leave a fold beside a
+    corner that it falls past: at a parent's narrow rim it rests at one corner and not at the next.
     """
     root = strand.root
     if root is None:
         return None
     # A ball thicker than what the strand grows out of would round nothing: it falls off to its sides.
     parent = max(float(size[0]) for size in root.on.smooth.sizes(np.array([root.station])))
-    radius, begin, end = min(root.blend, parent), float(strand.body.ends[0]), root.leaves
+    radius, begin, end = min(root.blend, parent, most), float(strand.body.ends[0]), root.leaves
     end += ROOM * (strand.path.length - root.leaves)
     while radius >= LEAST_BALL:
         flare = _at_rest(strand, root, radius, around)
         fits = flare is not None and begin < flare.lowest and float(flare.station.max()) < end
-        if flare is not None and fits and _faces_the_ball(flare):
+        if flare is not None and fits and _faces_the_ball(flare) and not _folded(strand, flare):
             return flare
         radius *= SMALLER
     return None
@@ -103,6 +116,12 @@ def _faces_the_ball(flare: Flare) -> bool:
     held = (flare.turn > 1e-6) & (np.roll(flare.turn, -1) > 1e-6)
     front = np.concatenate(fronts)[:, held]
     return bool((front < 0).all() or (front > 0).all())
+
+
+def _folded(strand: Strand, flare: Flare) -> bool:
+    """Whether the arcs, or the strand right above them, fold."""
+    above = np.full(len(flare.station), float(flare.station.max()) + ABOVE * flare.radius)
+    return folded(np.concatenate([flare.arcs(FOLD_STEPS)[::-1], corners_at(strand, above)[0][None]]))
 
 
 def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | None:

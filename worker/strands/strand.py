@@ -122,7 +122,9 @@ class Strand:
         root = self.root
         if root is not None:
             parent = parent or root.parent
-            root = replace(root, parent=parent, on=root.on.handed(parent))
+            (a, b, *reach), (c, d, *drops) = root.reach, root.drops  # what lay to the left lies to the right
+            turned: Any = {"reach": (b, a, *reach), "drops": (d, c, *drops)}
+            root = replace(root, parent=parent, on=root.on.handed(parent), **turned)
         other = replace(self, name=name, path=HandedPath(self.path), root=root)
         for shared in ("body", "smooth"):
             other.__dict__[shared] = getattr(self, shared)

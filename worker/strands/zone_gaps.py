@@ -68,7 +68,8 @@ def _left_of(outline: Outline, own: Outline, gap: int, begin: float, end: float)
     gaps = outline.gaps
     station = float(gaps.station[gap])
     floor = (float(gaps.floor_begin[gap]), float(gaps.floor_end[gap]))
-    if not begin - STEP < station < end + STEP:
+    reaches = _void(outline, station) if not gaps.joined[gap] else (station, station)
+    if not (begin - STEP < reaches[1] and reaches[0] < end + STEP):
         kept = (max(floor[0], end), floor[1]) if station > end else (floor[0], min(floor[1], begin))
         sharp = gaps.sharp is not None and bool(gaps.sharp[gap])
         yield _Left(gap, station, float(gaps.height[gap]), bool(gaps.joined[gap]), kept, sharp)
@@ -81,22 +82,22 @@ def _left_of(outline: Outline, own: Outline, gap: int, begin: float, end: float)
         yield from _foot(outline, own, _Left(gap, end, 0.0, False, kept, sharp=True), later=True)
 
 
+def _void(outline: Outline, station: float) -> tuple[float, float]:
+    """Where the void of a gap that parts a bait begins and ends: a zone may stand in the middle of it."""
+    pieces = outline.pieces
+    before, behind = pieces.end[pieces.end < station], pieces.begin[pieces.begin > station]
+    return float(before.max(initial=-np.inf)), float(behind.min(initial=np.inf))
+
+
 def _foot(outline: Outline, own: Outline, left: _Left, *, later: bool) -> Iterator[_Left]:
     """The gap at a zone's border, where the outline beside it lies lower than the zone; none where it does not."""
     border = left.station
     beside = float(outline.height_beside(np.array([border]), later=later)[0])
     inside = float(own.height(np.array([border + (-STEP if later else STEP)]))[0])
     if beside <= STEP:  # beads that part: the void begins at the zone's border
-        yield replace(left, station=(border + _next_piece(outline, border, later=later)) / 2)
+        yield replace(left, station=(border + _void(outline, border)[later]) / 2)
     elif beside < inside - STEP:
         yield replace(left, height=beside, joined=True)
-
-
-def _next_piece(outline: Outline, border: float, *, later: bool) -> float:
-    pieces = outline.pieces
-    if later:
-        return float(pieces.begin[pieces.begin > border - STEP].min(initial=border + 1.0))
-    return float(pieces.end[pieces.end < border + STEP].max(initial=border - 1.0))
 
 
 def _gaps(before: Gaps, left: list[_Left]) -> Gaps:

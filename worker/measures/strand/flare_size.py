@@ -8,39 +8,78 @@ its centroid, is the volume (Pappus). Solids have the ball's own surface (flare.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from worker.strands.flare import LEAST_BALL, ROOM, SMALLER
+from worker.strands.flare import LEAST_BALL, ROOM, SMALLER, rolled
+from worker.strands.grooves import deepest
+from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
+from worker.strands.vectors import cross
 
 SIDES = 16
 """Places around the root at which the ball is rested."""
+FAR = 1.0
+"""Lean over its parent, tangent of the angle from upright, from which on a limb leans far."""
 CENTROID = 0.2234
 """How far the centroid lies from the corner, over the chord: of the area between a square corner and a quarter circle,
 (10 - 3 pi) / (12 - 3 pi)."""
 
 
+@dataclass(frozen=True)
+class FlareParts:
+    """A flare by the sides that it was looked at from: `volume` of each, mm3 (n,), about `place`, (n, 3)."""
+
+    volume: Array
+    place: Array
+
+    def handed(self) -> FlareParts:
+        """The same on the bait's other side."""
+        return FlareParts(self.volume, self.place * _TURNED)
+
+
+_TURNED = np.array([1.0, -1.0, 1.0])
+_NONE = FlareParts(np.zeros(0), np.zeros((0, 3)))
+
+
 def flare_volume(limb: Strand) -> float:
-    """Volume, mm3, of the flare at the limb's root outside of limb and parent.
+    """Volume, mm3, of the flare at the limb's root outside of limb and parent."""
+    return float(flare_parts(limb).volume.sum())
+
+
+def flare_parts(limb: Strand) -> FlareParts:
+    """The flare at the limb's root outside of limb and parent, by its sides; none without a root or a blend.
 
     A ball that does not fit gives way to a smaller one, as in flare.py: its foot lies ahead of the limb's beginning,
     and its touching point well before the tip.
     """
     root = limb.root
     if root is None:
-        return 0.0
-    radius, beyond = root.blend, ROOM * (limb.path.length - root.leaves)
+        return _NONE
+    radius, beyond = _largest(limb, root), ROOM * (limb.path.length - root.leaves)
     while radius >= LEAST_BALL:
-        volume, lowest, highest = _resting(limb, root, radius)
+        parts, lowest, highest = _resting(limb, root, radius)
         if root.leaves + lowest > 0 and highest < beyond:
-            return volume
+            return parts
         radius *= SMALLER
-    return 0.0
+    return _NONE
 
 
-def _resting(limb: Strand, root: Root, radius: float) -> tuple[float, float, float]:
-    """Volume, and the lowest foot and highest touching point of the ball along the limb from where its path leaves."""
+def _largest(limb: Strand, root: Root) -> float:
+    """Radius, mm, of the ball to begin with: under a limb that leans far it is asked of the solid's own ball.
+
+    There that gives way by how its arcs lie to each other, which no arithmetic of sides tells.
+    """
+    if max(abs(tilt) for tilt in _surface(root)[0]) <= FAR:
+        return root.blend
+    flare = rolled(limb, SIDES)
+    return 0.0 if flare is None else flare.radius
+
+
+def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float, float]:
+    """The parts, and the ball's lowest foot and highest touching point along the limb from where its path leaves."""
     left, up = (part[0] for part in limb.section.rim(*limb.body.sizes(np.array([root.leaves])), SIDES))
     out_left, out_up = np.roll(up, -1) - np.roll(up, 1), np.roll(left, 1) - np.roll(left, -1)
     # Where corners of a cut section fall together there is no way out, and no rim either.
@@ -63,10 +102,36 @@ def _resting(limb: Strand, root: Root, radius: float) -> tuple[float, float, flo
     middle_left, middle_up = left + aside * out_left, up + aside * out_up
     along = [np.diff(part, append=part[:1]) for part in (middle_left, middle_up)]
     step = np.sqrt(along[0] * along[0] + along[1] * along[1])
-    volume = float(((area + np.roll(area, -1)) / 2 * step).sum())
-    lowest = -float((tilt * end + _fall(bend, end)).max())
+    frame = limb.path.frames(np.array([root.leaves]))
+    foot = _placed(frame, left + (end - begin) * out_left, up + (end - begin) * out_up, -tilt * end - _fall(bend, end))
+    filled = (end - begin) * np.minimum(_groove(root.on, foot), 2 * radius)
+    volume = (area + filled) * (step + np.roll(step, 1)) / 2
+    # No ball rests over a groove that is too deep for a flare: a smaller one may beside it.
+    too_deep = deepest(root.on, foot) == np.inf
+    lowest = -np.inf if too_deep else -float((tilt * end + _fall(bend, end)).max())
     highest = float((radius * half_tangent - tilt * begin - _fall(bend, begin)).max())
-    return volume, lowest, highest
+    above = CENTROID * radius * half_tangent - tilt * (begin + aside) - _fall(bend, begin + aside)
+    return FlareParts(volume, _placed(frame, middle_left, middle_up, above)), lowest, highest
+
+
+def _placed(frame: tuple[Array, Array, Array], left: Array, back: Array, ahead: Array) -> Array:
+    """Places (n, 3) to the left, to the back and ahead of a path's frame."""
+    point, to_left, to_back = frame
+    tangent = cross(to_left, to_back)
+    return np.asarray(point + left[:, None] * to_left + back[:, None] * to_back + ahead[:, None] * tangent)
+
+
+def _groove(parent: Strand, foot: Array) -> Array:
+    """How deep below each foot the floor of the parent's relief lies, mm: down to it the flare fills a groove."""
+    if isinstance(parent.relief, Plain):
+        return np.zeros(len(foot))
+    at = parent.path.beside(foot)
+    aside, above, below = (
+        np.maximum(top - floor, 0.0)
+        for top, floor in zip(parent.smooth.sizes(at.station), parent.body.sizes(at.station), strict=True)
+    )
+    share = at.left * at.left / np.maximum(at.left * at.left + at.back * at.back, 1e-12)
+    return np.asarray(share * aside + (1 - share) * np.where(at.back > 0, above, below))
 
 
 def _surface(root: Root) -> tuple[tuple[float, float], tuple[float, float]]:

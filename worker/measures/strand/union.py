@@ -25,7 +25,7 @@ from worker.strands.strand import Strand
 
 STRETCH, MOST = 0.8, 160
 """Longest stretch of a strand's grid over its mean half-thickness, and how many there may be."""
-CORNERS, WEDGES, RINGS, RIM = 48, 8, 1, 12
+CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
 STEPS = (0.7548776662466927, 0.5698402909980532, 0.6180339887498949)
 """Irrational steps from station to station, of the angle and of the ring, and of the angle on the rim."""
@@ -158,28 +158,36 @@ def _fraction(row: Array | NDArray[np.int64], step: float) -> Array:
 def _filled(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
     """Places in each section, (n, WEDGES x RINGS) to the left and to the back, and each one's share of the area."""
     row = np.arange(len(left))[:, None]
-    angle = (np.arange(WEDGES) + _fraction(row, STEPS[0])) / WEDGES
-    wedge = (angle * CORNERS).astype(np.int64) % CORNERS
-    there = (wedge + 1) % CORNERS
-    area = np.abs(left[row, wedge] * up[row, there] - left[row, there] * up[row, wedge])
-    share = area / np.maximum(area.sum(axis=1, keepdims=True), 1e-12)
-    middle = ((part[row, wedge] + part[row, there]) / 2 for part in (left, up))
+    there = np.roll(np.arange(CORNERS), -1)
+    area = np.abs(left * up[:, there] - left[:, there] * up)
+    wedge = _evenly(area, WEDGES, _fraction(row, STEPS[0]))
+    middle = ((part[row, wedge] + part[row, there[wedge]]) / 2 for part in (left, up))
     # A ring's places lie at the root of their share of the area, each wedge's a step further than the one before.
     first = _fraction(row + np.arange(WEDGES) * STEPS[2], STEPS[1])
     radius = np.sqrt((np.arange(RINGS)[None, None, :] + first[:, :, None]) / RINGS)
     aside, upward = ((part[:, :, None] * radius).reshape(len(left), WEDGES * RINGS) for part in middle)
-    return (aside, upward), np.repeat(share / RINGS, RINGS, axis=1)
+    return (aside, upward), np.full(aside.shape, 1 / (WEDGES * RINGS))
 
 
 def _rims(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
     """Places on each section's rim, (n, RIM), and each one's share of its length."""
     row = np.arange(len(left))[:, None]
-    side = ((np.arange(RIM) + _fraction(row, STEPS[2])) / RIM * CORNERS).astype(np.int64) % CORNERS
-    there = (side + 1) % CORNERS
-    across, upward = (part[row, there] - part[row, side] for part in (left, up))
-    length = np.sqrt(across * across + upward * upward)
-    share = length / np.maximum(length.sum(axis=1, keepdims=True), 1e-12)
-    return (left[row, side] + across / 2, up[row, side] + upward / 2), share
+    there = np.roll(np.arange(CORNERS), -1)
+    across, upward = left[:, there] - left, up[:, there] - up
+    side = _evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(row, STEPS[2]))
+    middle = (left[row, side] + across[row, side] / 2, up[row, side] + upward[row, side] / 2)
+    return middle, np.full(side.shape, 1 / RIM)
+
+
+def _evenly(weight: Array, count: int, first: Array) -> NDArray[np.int64]:
+    """Which of a row's parts, (n, k) of unlike `weight`, hold its `count` even steps through their sum: (n, count).
+
+    `first`, (n, 1), is how far into a step each row begins. Steps through the parts' number would favour small ones: a
+    flat belly's and a square section's corners stand unevenly.
+    """
+    reached = np.cumsum(weight, axis=1)
+    steps = (np.arange(count) + first) / count * reached[:, -1:]
+    return np.asarray((reached[:, None, :] <= steps[:, :, None]).sum(axis=2).clip(0, weight.shape[1] - 1))
 
 
 def _ask(

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from worker.measures.strand.flare_size import flare_volume
-from worker.measures.strand.places import boxes_of
+from worker.measures.strand.flare_size import FlareParts, flare_parts
+from worker.measures.strand.places import Box, boxes_of, outside_all
 from worker.measures.strand.size import Size
 from worker.measures.strand.trunk_section import hang_together, place_of
 from worker.measures.strand.union import union_of
@@ -20,14 +20,23 @@ def size_of_all(trunk: tuple[Strand, ...], limbs: tuple[Strand, ...]) -> Size:
     """Length to surface of the bait. What lies in several strands counts once."""
     boxes = boxes_of((*trunk, *limbs))
     volume, surface = union_of((*trunk, *limbs), boxes)
-    flares: dict[int, float] = {}
-    for limb in limbs:
-        twin = flares.get(id(limb.path.of)) if isinstance(limb.path, HandedPath) else None
-        flares[id(limb.path)] = flare_volume(limb) if twin is None else twin
     low, high = (np.stack(corners) for corners in zip(*boxes.values(), strict=True))
     length, width, height = (float(part) for part in high.max(axis=0) - low.min(axis=0))
     pieces = max(hang_together(trunk), *(len(strand.body.runs) for strand in trunk))
-    return Size(length, width, height, volume + sum(flares.values()), surface, pieces)
+    return Size(length, width, height, volume + _flares(limbs, (*trunk, *limbs), boxes), surface, pieces)
+
+
+def _flares(limbs: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
+    """Volume of all flares, mm3, less their sides that lie in a strand: in a limb beside, or in an uneven parent."""
+    made: dict[int, FlareParts] = {}
+    for limb in limbs:
+        twin = made.get(id(limb.path.of)) if isinstance(limb.path, HandedPath) else None
+        made[id(limb.path)] = flare_parts(limb) if twin is None else twin.handed()
+    if not made:
+        return 0.0
+    volume = np.concatenate([made[id(limb.path)].volume for limb in limbs])
+    place = np.concatenate([made[id(limb.path)].place for limb in limbs])
+    return float(volume[outside_all(place, strands, boxes)].sum())
 
 
 def trunk_grid(trunk: Sequence[Strand], begin: float | None = None) -> tuple[Array, Array]:
