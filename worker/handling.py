@@ -28,8 +28,8 @@ def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
         "fresh_water": water_density(asked["temperature_c"]),
         "salt_water": water_density(asked["temperature_c"], asked["salinity"]),
     }
-    taken = subject.whole.volume - subject.size.volume
-    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, subject.whole.volume, taken)
+    taken, _ = subject.taken
+    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume + taken, taken)
     bending = None
     if subject.pieces == 1:
         bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)

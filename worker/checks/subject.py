@@ -81,10 +81,9 @@ class Subject:
     @cached_property
     def hollows(self) -> tuple[Strand, ...]:
         """What is taken out of the strands."""
-        bait = self.request.bait
-        key = f"hollows of {bait.key}"
+        key = f"hollows of {self.request.bait.key}"
         if key not in self.known:
-            self.known[key] = bait.hollows()
+            self.known[key] = self.request.bait.hollows()
         return self.known[key]
 
     @cached_property
@@ -106,14 +105,17 @@ class Subject:
         return size_of_all(self.trunk_strands, self.limbs)
 
     @cached_property
+    def taken(self) -> tuple[float, float]:
+        """Volume, mm3, that hollows take away, and by how much the skin grows, mm2."""
+        known, (volume, skin) = self.request.bait.taken(), taken_out(self.unknown_hollows, self.strands)
+        return volume + known.volume, skin + known.skin
+
+    @cached_property
     def size(self) -> Size:
         """Length, width, height, volume, surface."""
-        whole = self.whole
-        if not self.hollows:
-            return whole
-        known, (volume, skin) = self.request.bait.taken(), taken_out(self.unknown_hollows, self.strands)
-        volume, surface = whole.volume - volume - known.volume, whole.surface + skin + known.skin
-        return left_of(replace(whole, volume=volume, surface=surface), self.strands, self.hollows)
+        whole, (volume, skin) = self.whole, self.taken
+        left = replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
+        return left_of(left, self.strands, self.hollows)
 
     @cached_property
     def pieces(self) -> int:
@@ -206,8 +208,7 @@ class Subject:
     @cached_property
     def thin_places(self) -> tuple[Thinnest, ...]:
         """The thinnest place of the trunk, of every kind of limb and of what hollows leave."""
-        kinds = dict.fromkeys(limb.kind for limb in self.limbs)
-        places = [self._thinnest_of_trunk, *(self.thinnest_of_kind(kind) for kind in kinds)]
+        places = map(self.thinnest_of_kind, dict.fromkeys(("trunk", *(limb.kind for limb in self.limbs))))
         return (*places, *(Thinnest(each.across, each.station, each.name, each.kind) for each in self.ligaments))
 
     def thinnest_of_kind(self, kind: StrandKind, ways: Sequence[int] = (0, 1)) -> Thinnest:

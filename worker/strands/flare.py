@@ -130,15 +130,14 @@ def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | 
     lean = max(abs(drop) / reach for drop, reach in zip(root.drops, root.reach, strict=True))
     reach = (REACH if lean < 1 else 2 * REACH) * (thick + radius)
     low, high = max(0.0, root.leaves - reach), min(strand.path.length, root.leaves + reach)
-    (ball, rests, held), (bare, enters, _) = (
-        _resting(strand, root.on, low, high, size, around) for size in (radius, 0.0)
-    )
+    station, rests, held = _resting(strand, root.on, low, high, radius, around)
     if held:
         return None
-    # Where no ball rests the bare strand enters its parent; where it never does, it goes on beside it.
-    station = np.where(rests, ball, bare)
-    known = rests | enters
-    station = np.where(known, station, float(station[known].min()) if known.any() else root.leaves)
+    if not rests.all():
+        # Where no ball rests the bare strand enters its parent; where it never does, it goes on beside it.
+        bare, enters, _ = _resting(strand, root.on, low, high, 0.0, around)
+        station, known = np.where(rests, station, bare), rests | enters
+        station = np.where(known, station, float(station[known].min()) if known.any() else root.leaves)
     touch, out = corners_at(strand, station)
     centre = touch + radius * out
     foot = np.where(rests[:, None], centre - radius * _normals(root.on, centre, radius, 3), touch)

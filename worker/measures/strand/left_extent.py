@@ -24,6 +24,8 @@ REACHES = 1e-6
 
 def left_of(whole: Size, strands: Sequence[Strand], hollows: Sequence[Strand]) -> Size:
     """`whole` with the length, width and height of what the hollows leave; volume and surface as they are."""
+    if not hollows:
+        return whole
     left = [whole.length, whole.max_width, whole.max_height]
     boxes, holes = boxes_of(strands), boxes_of(hollows)
     low, high = (np.stack(corners) for corners in zip(*boxes.values(), strict=True))
