@@ -39,7 +39,8 @@ COUNTS: dict[str, tuple[str, Sizes]] = {
             for n in (40, 80, 160)
         ),
     ),
-    "ribbed_worm": ("ribs", tuple((1 / p, {"params": {"length": 300, "rib_pitch": p}}) for p in (8.0, 4.0, 2.0))),
+    # Longer worms: at another pitch the ribs would be of another shape, with more rings each.
+    "ribbed_worm": ("ribs", tuple((n, {"params": {"length": n, "rib_pitch": 2}}) for n in (75, 150, 300))),
     "craw": ("legs", tuple((n, {"params": {"leg_pairs": n, "leg_root": 1.2, "leg_tip": 0.8}}) for n in (1, 2, 4))),
     "creature": ("legs", tuple((n, _pairs(n)) for n in (2, 4, 8))),
     "tube": ("tentacles", tuple((n, {"params": {"tentacles": n, "outer": 27}}) for n in (12, 24, 40))),

@@ -20,9 +20,10 @@ from worker.solid.rings import (
     largest_radius,
     place_rings,
 )
+from worker.strands.attach import inside
 from worker.strands.fineness import SAG_SHARE, TURN_SHARE
 from worker.strands.flare import ABOVE, Flare, corners_at
-from worker.strands.folds import folded
+from worker.strands.folds import folds
 from worker.strands.grooves import deepest
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -49,7 +50,8 @@ def rooted_skin(
     above = np.concatenate([_arcs(flare, tolerance)[::-1], _between(strand, flare.station, top, tolerance), outer])
     for below in _carried_down(flare, grooves, tolerance):
         surface = np.concatenate([inner, below, above])
-        if not folded(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1]):
+        turned = folds(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1])
+        if root is None or inside(root.on, turned).all():  # a fold that the parent buries is in nobody's way
             return closed(surface, np.stack([first, tip]))
     return None
 

@@ -13,12 +13,22 @@ FOLD = -0.9
 
 def folded(surface: Array) -> bool:
     """Whether the closed bands between rings of corners, (k, n, 3), fold anywhere. Pieces without area do not count."""
-    below, beside = surface[:-1], np.roll(surface[1:], -1, axis=1)
-    first = _facing(cross(np.roll(below, -1, axis=1) - below, surface[1:] - below))
-    second = _facing(cross(beside - np.roll(below, -1, axis=1), surface[1:] - np.roll(below, -1, axis=1)))
+    return len(folds(surface)) > 0
+
+
+def folds(surface: Array) -> Array:
+    """All corners of the pieces at which the bands fold, (m, 3)."""
+    below, above = surface[:-1], surface[1:]
+    below_there, above_there = np.roll(below, -1, axis=1), np.roll(above, -1, axis=1)
+    first = _facing(cross(below_there - below, above - below))
+    second = _facing(cross(above_there - below_there, above - below_there))
     # Across the diagonal of each piece, to the piece beside it, and to the one above.
-    pairs = ((first, second), (first, np.roll(second, 1, axis=1)), (second[:-1], first[1:]))
-    return any(bool((dot(one, other) < FOLD).any()) for one, other in pairs)
+    turned = dot(first, second) < FOLD
+    turned |= dot(np.roll(first, -1, axis=1), second) < FOLD
+    upward = dot(second[:-1], first[1:]) < FOLD
+    turned[:-1] |= upward
+    turned[1:] |= upward
+    return np.concatenate([each[turned] for each in (below, below_there, above, above_there)])
 
 
 def _facing(normal: Array) -> Array:
