@@ -36,7 +36,9 @@ def _faults(params: Params) -> Iterator[Fault]:
     diameter, length = number(params, "diameter"), number(params, "length")
     least = round(SLENDER * diameter, 4)
     if length < least:
-        detail = f"A rod {diameter:g} mm thick and {length:g} mm long is too stout to bend; from {least:g} mm on it does."
+        detail = (
+            f"A rod {diameter:g} mm thick and {length:g} mm long is too stout to bend; from {least:g} mm on it does."
+        )
         yield Fault("/params/length", "rod-too-stout", detail, {"minimum": least, "maximum": 150.0, "unit": "mm"})
 
 
@@ -46,8 +48,8 @@ BEND_ROD = Style(
     name="bend_rod",
     title="Bend rod",
     summary=(
-        "A test piece, not a bait: a straight round rod with flat ends. Pushed out over an edge until its tip hangs 41.5 "
-        "degrees below it, half of what hangs out is its bending length, which tells the plastic's modulus."
+        "A test piece, not a bait: a straight round rod with flat ends. Pushed out over an edge until its tip hangs "
+        "41.5 degrees below it, half of what hangs out is its bending length, which tells the plastic's modulus."
     ),
     parameters=(DIAMETER, LENGTH),
     strands=_strands,

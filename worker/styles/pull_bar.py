@@ -1,7 +1,7 @@
 """The pull bar: a flat test bar, not a bait. Pulled until it parts, its gauge tells a plastic's strength.
 
-Its plan is a narrow gauge between two wide grips. A maker pours it, clamps the grips and hangs weight on it: the pull at
-which it parts over the area of the gauge is the strength that a plastic of one's own is told with.
+Its plan is a narrow gauge between two wide grips. A maker pours it, clamps the grips and hangs weight on it: the pull
+at which it parts over the area of the gauge is the strength that a plastic of one's own is told with.
 
 Sizes by default are those of the type 1 bar of ISO 37 (die C of ASTM D412), from memory: 6 mm wide over 33 mm, grips of
 25 mm, radii of 14 and 25 mm, 115 mm overall. It is poured and not cut from a sheet, so it is 5 mm thick.
