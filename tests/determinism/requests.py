@@ -134,6 +134,13 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "outputs": ["stl"],
     },
     "a lizard with curled feet": {"style": "lizard", "params": {"foot": "curl", "foot_width": 5}, "outputs": ["stl"]},
+    "a pull bar, a rig on it": {
+        "style": "pull_bar",
+        "params": {"gauge_width": 5.3, "thickness": 4.1, "grip_width": 21, "shoulder_radius": 9},
+        "rig": {"kind": "nose", "hook": {"gape": 11, "shank": 20}},
+        "outputs": ["glb", "stl", "plots"],
+    },
+    "a bend rod": {"style": "bend_rod", "outputs": ["stl"]},
     "the open form: ribs on a back, legs on both sides, a slot and a bore": {
         "strands": [
             {

@@ -92,7 +92,10 @@ def _of_box(shape: Shape, name: str) -> Iterator[tuple[tuple[str, ...], Span]]:
 
 @lru_cache(maxsize=256)
 def _of_strand(strand: Strand) -> Spans:
-    return {(strand.name, *key): span for key, span in (*_girths(strand), *_reliefs(strand), *_ways(strand))}
+    return {
+        (strand.name, *key): span
+        for key, span in (*_girths(strand), *_reliefs(strand), *_waists(strand), *_ways(strand))
+    }
 
 
 def _girths(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
@@ -144,6 +147,25 @@ def _reliefs(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
     span = _straight(points + floor * left, points + crest * left)
     if span is not None:
         yield ("depth",), span
+
+
+def _waists(strand: Strand) -> Iterator[tuple[tuple[str, ...], Span]]:
+    """Of a strand with one level neck: its width, its length, and the length of the level end before it."""
+    side = strand.body.side
+    gaps = side.gaps
+    if gaps.level is None or len(gaps.station) != 1:
+        return
+    half = float(gaps.height[0])
+    points, left, _ = strand.path.frames(gaps.station)
+    neck = np.array([gaps.floor_begin[0], gaps.floor_end[0]])
+    end = np.array([side.pieces.begin[0], side.pieces.end[0]])
+    for name, span in (
+        ("neck", _straight(points - half * left, points + half * left)),
+        ("neck length", _along(strand, neck, half)),
+        ("end length", _along(strand, end, float(side.crest_y[0]))),
+    ):
+        if span is not None:
+            yield (name,), span
 
 
 def _along(strand: Strand, stations: Array, out: float) -> Span | None:

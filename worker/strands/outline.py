@@ -74,6 +74,7 @@ class Gaps:
     """What lies between each hump and the next, one element a gap. `height` is the half-thickness of the neck.
 
     `sharp`: necks at the foot of an upright face that no ball has rounded; none where it is left out.
+    `level`: necks that are level from `floor_begin` to `floor_end` although no core shows; none where it is left out.
     """
 
     station: Array
@@ -83,6 +84,7 @@ class Gaps:
     floor_begin: Array
     floor_end: Array
     sharp: NDArray[np.bool_] | None = None
+    level: NDArray[np.bool_] | None = None
 
 
 @dataclass(frozen=True)

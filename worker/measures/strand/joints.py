@@ -99,7 +99,8 @@ def joints_of(body: Body, strength: Range) -> Joints:
     gaps = body.relief.gaps
     on_core = gaps.on_floor[gap]
     shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
-    shoulder = on_core & (shows > net / 2)
+    level = on_core if gaps.level is None else on_core | gaps.level[gap]
+    shoulder = level & (shows > net / 2)
     notch = notch_factors(larger, net, body.relief.blends[gap], shoulder=shoulder, sides=(half_width, half_height))
     return Joints(
         station,
