@@ -147,6 +147,7 @@ def _plastic() -> Schema:
             "modulus": ref("Range"),
             "strength": ref("Range"),
             "tear_energy": ref("Range"),
+            "shrinkage": {**ref("Range"), "description": "Of the mould's length, lost until the piece is cold."},
             "grade": text("Of one of your own: whose figures stand where yours are not."),
             "measured": {
                 "type": "array",

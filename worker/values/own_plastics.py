@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from worker.values.parameter import Parameter
@@ -23,6 +24,7 @@ FIGURES: dict[str, Parameter] = {
         _figure("modulus", "Young's modulus", "MPa", 0.002, 50.0),
         _figure("strength", "Nominal strength", "MPa", 0.02, 60.0),
         _figure("tear_energy", "Tear energy", "J/m2", 5.0, 50000.0),
+        _figure("shrinkage", "Shrinkage", "%", 0.0, 10.0),
     )
 }
 """What a caller may have measured, with the range in which it is taken."""
@@ -31,21 +33,13 @@ FIGURES: dict[str, Parameter] = {
 def plastic_of(asked: Mapping[str, Any]) -> Plastic:
     """The plastic that a request's `plastic` names, salt left out: its own figures, else its grade's."""
     plastic = BUILT_IN[asked["grade"]]
-    own = {
+    own: dict[str, Any] = {
         name: Range(told["low"], told["typical"], told["high"], FIGURES[name].unit, told["source"])
         for name, told in asked.get("properties", {}).items()
     }
     if not own:
         return plastic
-    parts = {name: own.get(name, getattr(plastic, name)) for name in FIGURES}
-    return Plastic(
-        asked.get("name", plastic.name),
-        plastic.summary,
-        parts["density"],
-        parts["modulus"],
-        parts["strength"],
-        parts["tear_energy"],
-    )
+    return replace(plastic, name=asked.get("name", plastic.name), **own)
 
 
 def name_of(asked: Mapping[str, Any]) -> str:
