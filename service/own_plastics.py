@@ -15,7 +15,7 @@ from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request import read_request
 from worker.request.faults import faults_in
 from worker.request.plastic import DEFINITION
-from worker.values.own_plastics import plastic_of
+from worker.values.own_plastics import FIGURES, plastic_of
 from worker.values.plastics import BUILT_IN
 
 MOST = 200
@@ -47,8 +47,15 @@ def require_own_name(name: str) -> None:
 def described(name: str, definition: Definition) -> dict[str, object]:
     """As `GET /v1/plastics` tells it: every figure, the grade's where none was measured, and what was sent."""
     told = plastic_of({**definition, "name": name}).describe()
-    measured = sorted(definition["properties"])
-    return {**told, "summary": definition["summary"], "grade": definition["grade"], "measured": measured}
+    measured, grade = sorted(definition["properties"]), definition["grade"]
+    return {
+        **told,
+        "summary": definition["summary"],
+        "grade": grade,
+        "grade_is": "nearest" if definition.get("grade_chosen") else "given",
+        "measured": measured,
+        "filled": {figure: grade for figure in FIGURES if figure not in measured},
+    }
 
 
 def with_own_plastic(body: object) -> object:
@@ -61,8 +68,8 @@ def with_own_plastic(body: object) -> object:
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
         return body
     name = asked.get("name")
-    if not isinstance(name, str):
-        return body
+    if not isinstance(name, str) or name in BUILT_IN:
+        return body  # whoever reads it says what is wrong
     caller = current_caller().name
     kept = backing().plastics.get(caller, name)
     if kept is None:

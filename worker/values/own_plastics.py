@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -28,6 +29,19 @@ FIGURES: dict[str, Parameter] = {
     )
 }
 """What a caller may have measured, with the range in which it is taken."""
+
+
+def nearest_grade(properties: Mapping[str, Any]) -> str:
+    """The built-in grade whose figures come nearest to the given ones: what stands where a caller names none.
+
+    By ratio: the least sum of squared logarithms of typical value over the grade's; of grades as near, the softest.
+    """
+    given = {name: told["typical"] for name, told in properties.items() if told["typical"] > 0}
+
+    def apart(grade: Plastic) -> float:
+        return sum(math.log(value / getattr(grade, name).typical) ** 2 for name, value in given.items())
+
+    return min(BUILT_IN.values(), key=apart).name
 
 
 def plastic_of(asked: Mapping[str, Any]) -> Plastic:
