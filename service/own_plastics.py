@@ -14,7 +14,7 @@ from service.errors import NameTaken
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request import read_request
 from worker.request.faults import faults_in
-from worker.request.plastic import DEFINITION
+from worker.request.plastic import DEFINITION, unknown
 from worker.values.own_plastics import FIGURES, plastic_of
 from worker.values.plastics import BUILT_IN
 
@@ -68,13 +68,13 @@ def with_own_plastic(body: object) -> object:
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
         return body
     name = asked.get("name")
-    if not isinstance(name, str) or name in BUILT_IN:
-        return body  # whoever reads it says what is wrong
+    if not isinstance(name, str):
+        return body
     caller = current_caller().name
     kept = backing().plastics.get(caller, name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
+        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
@@ -91,6 +91,6 @@ def _others(body: object) -> tuple[Fault, ...]:
     return ()
 
 
-def _unknown(names: Iterable[str]) -> Fault:
-    detail = "There is no plastic of this name; keep it with PUT /v1/plastics/{name}, or name a built-in `grade`."
-    return Fault("/plastic/name", "unknown-plastic", detail, {"choices": sorted(names)})
+def _unknown(name: str, names: Iterable[str]) -> Fault:
+    flaw = unknown(name, names)
+    return Fault("/plastic/name", flaw.code, flaw.detail, flaw.allowed)

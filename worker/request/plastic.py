@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from marshmallow import ValidationError
@@ -140,18 +140,19 @@ class _Plastic(StrictSchema):
         """See StrictSchema."""
         properties = data.get("properties")
         if "name" in data and not properties:
-            raise _nothing_measured() if properties is not None else _unknown(data["name"])
+            raise _nothing_measured() if properties is not None else ValidationError({"name": [unknown(data["name"])]})
         if properties is not None and not properties:
             data.pop("properties")
         return {"grade": nearest_grade(properties) if properties else GRADE.default, **data}
 
 
-def _unknown(name: str) -> ValidationError:
+def unknown(name: str, choices: Iterable[str] = ()) -> Flaw:
+    """What is wrong with a name that no plastic is kept by; `choices` are names that one is."""
     if name in BUILT_IN:
         detail = f"{name} is a built-in grade: say it as `grade`, and leave `name` to plastics of your own."
-        return ValidationError({"name": [Flaw("built-in", detail, {"members": ["grade"]})]})
-    detail = "There is no plastic of this name; keep it with PUT /v1/plastics, or give its properties here."
-    return ValidationError({"name": [Flaw("unknown-plastic", detail, {"choices": []})]})
+        return Flaw("built-in", detail, {"members": ["grade"]})
+    detail = "There is no plastic of this name; keep it with PUT /v1/plastics/{name}, or name a built-in `grade`."
+    return Flaw("unknown-plastic", detail, {"choices": sorted(choices)})
 
 
 PLASTIC = schema(
