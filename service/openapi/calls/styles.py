@@ -113,7 +113,7 @@ def _measure() -> Item:
     schema = {"$ref": "#/components/schemas/Measurements"}
     pieces = [
         {"kind": "pull", "gauge_width": "6 mm", "gauge_thickness": "4 mm", "break_force_n": 36.5},
-        {"kind": "overhang", "diameter": "8 mm", "overhang": "62 mm"},
+        {"kind": "overhang", "diameter": "8 mm", "overhang": "81 mm"},
         {"kind": "droop", "diameter": "8 mm", "length": "60 mm", "drop": "22 mm"},
         {"kind": "density", "mass_g": 20.4, "volume_ml": 20},
         {"kind": "shrinkage", "mould_length": "100 mm", "cooled_length": "98.5 mm"},
