@@ -23,7 +23,7 @@ LONGEST_S = 5.0
 
 def figures_from(sent: Measurements, definition: Definition) -> dict[str, Measured]:
     """The figures that the pieces tell; rods that nobody weighed by the plastic's density. Raises InvalidRequest."""
-    return measured(sent.pieces, plastic_of(definition).density.typical, sent.source)
+    return measured(sent.pieces, plastic_of(definition).density, sent.source)
 
 
 def with_figures(definition: Definition, figures: dict[str, Measured]) -> Definition:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import mean
 
 from worker.errors import Fault, InvalidRequest
@@ -29,15 +29,16 @@ class Measured:
         return {**self.range.describe(), **spread, "pieces": told}
 
 
-def measured(pieces: Sequence[Piece], density: float, source: str) -> dict[str, Measured]:
+def measured(pieces: Sequence[Piece], density: Range, source: str) -> dict[str, Measured]:
     """The figures that pieces tell, by name, in the order of `own_plastics.FIGURES`.
 
-    A rod's stiffness hangs on its weight: the density is the mean of the pieces that were weighed, else `density`,
-    g/cm3. Raises InvalidRequest for pieces whose figure no plastic of baits has: a slip of a digit or of a unit.
+    A rod's stiffness goes with its weight: it is reckoned by the mean of the pieces that were weighed, else by
+    `density`, g/cm3, whose range then widens its own. Raises InvalidRequest for pieces whose figure no plastic of baits
+    has: a slip of a digit or of a unit.
     """
-    weighed = [figure_of(piece, density) for piece in pieces if piece["kind"] == "density"]
-    density = mean(weighed) if weighed else density
-    values = [figure_of(piece, density) for piece in pieces]
+    weighed = [figure_of(piece, density.typical) for piece in pieces if piece["kind"] == "density"]
+    heavy = mean(weighed) if weighed else density.typical
+    values = [figure_of(piece, heavy) for piece in pieces]
     if faults := [fault for place, piece in enumerate(pieces) for fault in _outside(place, piece, values[place])]:
         counted = "1 piece tells" if len(faults) == 1 else f"{len(faults)} pieces tell"
         raise InvalidRequest(f"{counted} of no plastic that baits are poured of; `errors` names each one.", faults)
@@ -45,8 +46,11 @@ def measured(pieces: Sequence[Piece], density: float, source: str) -> dict[str, 
     for name in FIGURES:
         told = [(piece, value) for piece, value in zip(pieces, values, strict=True) if FIGURE_OF[piece["kind"]] == name]
         if told:
-            words = _in_words([piece for piece, _ in told], density)
-            found[name] = _measured(name, tuple(value for _, value in told), f"{words}; {source}")
+            words, each = _in_words([piece for piece, _ in told], heavy), tuple(value for _, value in told)
+            scatter = scatter_of(name, each)
+            if name == "modulus" and not weighed:
+                scatter = _unweighed(scatter, density)
+            found[name] = _measured(name, each, scatter, f"{words}; {source}")
     return found
 
 
@@ -58,8 +62,15 @@ def _outside(place: int, piece: Piece, value: float) -> list[Fault]:
     return [Fault(f"/measurements/{place}", "out-of-range", detail, figure.allowed())]
 
 
-def _measured(name: str, values: tuple[float, ...], source: str) -> Measured:
-    figure, scatter = FIGURES[name], scatter_of(name, values)
+def _unweighed(scatter: Scatter, density: Range) -> Scatter:
+    """Stiffness is in proportion to the weight, and so is what is not known of it."""
+    low, high = (end / density.typical for end in (density.low, density.high))
+    words = f"{scatter.words}, and what is not known of the density"
+    return replace(scatter, low=scatter.low * low, high=scatter.high * high, words=words)
+
+
+def _measured(name: str, values: tuple[float, ...], scatter: Scatter, source: str) -> Measured:
+    figure = FIGURES[name]
     low, typical, high = (
         six_digits(min(max(end, figure.minimum), figure.maximum)) for end in (scatter.low, scatter.mean, scatter.high)
     )
