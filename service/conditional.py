@@ -21,6 +21,20 @@ def require_match(request: Request, etag: str) -> None:
         raise PreconditionFailed(f"This is version {etag}; If-Match asks for another.")
 
 
+def require_no_match(request: Request, etag: str) -> None:
+    """Before a change: PreconditionFailed (412) where `If-None-Match` names the present version, or is `*`.
+
+    RFC 9110, 13.1.2: of a list one that matches is enough. The weak comparison.
+    """
+    if "If-None-Match" not in request.headers:
+        return
+    listed, (value, _) = request.if_none_match, unquote_etag(etag)
+    if listed.star_tag:
+        raise PreconditionFailed("There is one already; If-None-Match asks for it not to be.")
+    if listed.contains_weak(value):
+        raise PreconditionFailed(f"This is version {etag}; If-None-Match asks for another.")
+
+
 def not_modified(request: Request, etag: str) -> bool:
     """Whether `If-None-Match` says that the client has this version. The weak comparison."""
     if "If-None-Match" not in request.headers or request.method not in ("GET", "HEAD"):

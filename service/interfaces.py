@@ -29,6 +29,9 @@ class Baits(Protocol):
     def delete(self, caller: str, bait_id: str) -> bool:
         """Remove an ended bait and its files for this caller; False where there is none."""
 
+    def of_plastic(self, caller: str, plastic: str, most: int) -> tuple[list[BaitView], int]:
+        """The newest of those that were asked for in a plastic of this name, and how many there are."""
+
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
 

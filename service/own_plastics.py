@@ -14,8 +14,8 @@ from service.errors import NameTaken
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request import read_request
 from worker.request.faults import faults_in
-from worker.request.plastic import DEFINITION
-from worker.values.own_plastics import plastic_of
+from worker.request.plastic import DEFINITION, unknown
+from worker.values.own_plastics import FIGURES, plastic_of
 from worker.values.plastics import BUILT_IN
 
 MOST = 200
@@ -47,8 +47,15 @@ def require_own_name(name: str) -> None:
 def described(name: str, definition: Definition) -> dict[str, object]:
     """As `GET /v1/plastics` tells it: every figure, the grade's where none was measured, and what was sent."""
     told = plastic_of({**definition, "name": name}).describe()
-    measured = sorted(definition["properties"])
-    return {**told, "summary": definition["summary"], "grade": definition["grade"], "measured": measured}
+    measured, grade = sorted(definition["properties"]), definition["grade"]
+    return {
+        **told,
+        "summary": definition["summary"],
+        "grade": grade,
+        "grade_is": "nearest" if definition.get("grade_chosen") else "given",
+        "measured": measured,
+        "filled": {figure: grade for figure in FIGURES if figure not in measured},
+    }
 
 
 def with_own_plastic(body: object) -> object:
@@ -67,7 +74,7 @@ def with_own_plastic(body: object) -> object:
     kept = backing().plastics.get(caller, name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
+        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
@@ -84,6 +91,6 @@ def _others(body: object) -> tuple[Fault, ...]:
     return ()
 
 
-def _unknown(names: Iterable[str]) -> Fault:
-    detail = "There is no plastic of this name; keep it with PUT /v1/plastics/{name}, or name a built-in `grade`."
-    return Fault("/plastic/name", "unknown-plastic", detail, {"choices": sorted(names)})
+def _unknown(name: str, names: Iterable[str]) -> Fault:
+    flaw = unknown(name, names)
+    return Fault("/plastic/name", flaw.code, flaw.detail, flaw.allowed)

@@ -53,7 +53,11 @@ CONDITIONS = [
 ]
 CHANGE_CONDITIONS = [
     _header("If-Match", "RFC 9110: refused with 412 where another version is the present one.", {"type": "string"}),
-    _header("If-None-Match", "`*`: refused with 412 where there is one already.", {"type": "string"}),
+    _header(
+        "If-None-Match",
+        "RFC 9110: refused with 412 where one of the versions named is the present one; `*`: where there is any.",
+        {"type": "string"},
+    ),
 ]
 RANGE = [
     _header(
@@ -72,6 +76,7 @@ BAIT_HEADERS = {
     "Vary": _said("`Prefer`."),
     "ETag": _said("The version of an ended bait (on GET)."),
 }
+VERSIONED = {"ETag": _said("The version that is kept now.")}
 FILE_HEADERS = {
     "ETag": _said("The file's SHA-256 in double quotes."),
     "Cache-Control": _said("The file never changes."),

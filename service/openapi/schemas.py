@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from service.openapi import figures, handling, tearing
-from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
-from worker.request.composed import object_schema
-from worker.request.plastic import DEFINITION
+from service.openapi import figures, handling, plastics, tearing
+from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.schema import request_schema
 
 STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
@@ -25,10 +23,7 @@ def schemas() -> dict[str, Schema]:
         "File": _file(),
         "Style": _style(),
         "Styles": only_list("styles", "Style"),
-        "Plastic": _plastic(),
-        "Plastics": only_list("plastics", "Plastic"),
-        "PlasticDefinition": object_schema(DEFINITION),
-        "Range": _range(),
+        **plastics.schemas(figures.VERDICT),
         "Problem": _problem(),
         "Fault": _fault(),
         "Health": object_of({"status": text("`alive` or `ready`.")}),
@@ -134,38 +129,6 @@ def _style() -> Schema:
                 "items": {"type": "string"},
                 "description": "What the open form cannot say of them, a sentence each.",
             },
-        }
-    )
-
-
-def _plastic() -> Schema:
-    return object_of(
-        {
-            "name": text("As it is asked for."),
-            "summary": text("What it is for."),
-            "density": ref("Range"),
-            "modulus": ref("Range"),
-            "strength": ref("Range"),
-            "tear_energy": ref("Range"),
-            "grade": text("Of one of your own: whose figures stand where yours are not."),
-            "measured": {
-                "type": "array",
-                "items": {"type": "string"},
-                "description": "Of one of your own: the figures that you gave.",
-            },
-        },
-        optional=("grade", "measured"),
-    )
-
-
-def _range() -> Schema:
-    return object_of(
-        {
-            "low": number("The least that is likely."),
-            "typical": number("What is reckoned with."),
-            "high": number("The most that is likely."),
-            "unit": text("Of all three."),
-            "source": text("Where they come from."),
         }
     )
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service.routes import baits, documents, estimates, files, health, plastics, styles
+from service.routes import baits, documents, estimates, files, health, measurements, plastics, styles
 
 BLUEPRINTS = (
     styles.blueprint,
     plastics.blueprint,
+    measurements.blueprint,
     estimates.blueprint,
     baits.blueprint,
     files.blueprint,

@@ -2,24 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-from flask import Blueprint, Response, request, url_for
-from werkzeug.exceptions import PreconditionFailed
+from flask import Blueprint, Response, url_for
 
 from service.answers import encode, etag_of, json_answer, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.conditional import require_match
-from service.errors import Full
-from service.own_plastics import MOST, described, read_definition, require_own_name
-from worker.errors import Busy, UnknownResource
+from service.changing_plastics import change_plastic, version_of
+from service.own_plastics import Definition, described, read_definition, require_own_name
+from worker.errors import UnknownResource
 from worker.values.plastics import BUILT_IN
 
 blueprint = Blueprint("plastics", __name__)
-TRIES = 8
-"""How often a change is begun anew because another came first."""
 
 
 @blueprint.get("/v1/plastics")
@@ -43,11 +37,10 @@ def put(name: str) -> Response:
     """Keep a plastic of the caller's own, or replace it. Baits that were asked for in the old one stay as they are."""
     require_own_name(name)
     definition = read_definition(read_json())
-    new = _changed(name, definition)
-    content = described(name, definition)
-    answer = json_answer(content, 201 if new else 200)
-    answer.headers["ETag"] = etag_of(encode(content))
-    if new:
+    before, _ = change_plastic(name, lambda present: definition)
+    answer = json_answer(described(name, definition), 201 if before is None else 200)
+    answer.headers["ETag"] = version_of(name, definition)
+    if before is None:
         answer.headers["Location"] = url_for("plastics.show", name=name)
     return answer
 
@@ -56,23 +49,13 @@ def put(name: str) -> Response:
 def remove(name: str) -> Response:
     """Forget a plastic of the caller's own."""
     require_own_name(name)
-    _changed(name, None)
+
+    def forget(present: Definition | None) -> None:
+        if present is None:
+            raise _unknown(name)
+
+    change_plastic(name, forget)
     return Response(status=204)
-
-
-def _changed(name: str, wanted: dict[str, Any] | None) -> bool:
-    """Keep or forget it; whether there was none before. Another writer in between has the conditions asked anew."""
-    caller, plastics = current_caller().name, backing().plastics
-    for _ in range(TRIES):
-        present = plastics.get(caller, name)
-        _require_conditions(name, present)
-        if present is None and wanted is None:
-            raise UnknownResource(f"There is no plastic {name[:80]!r}.")
-        if present is None and len(plastics.all(caller)) >= MOST:
-            raise Full(f"A caller keeps up to {MOST} plastics; remove one first.")
-        if plastics.swap(caller, name, present, wanted):
-            return present is None
-    raise Busy("Others change this plastic all the time; try again.")
 
 
 def _told(name: str) -> dict[str, object]:
@@ -80,15 +63,9 @@ def _told(name: str) -> dict[str, object]:
         return BUILT_IN[name].describe()
     kept = backing().plastics.get(current_caller().name, name)
     if kept is None:
-        raise UnknownResource(f"There is no plastic {name[:80]!r}.")
+        raise _unknown(name)
     return described(name, kept)
 
 
-def _require_conditions(name: str, present: dict[str, Any] | None) -> None:
-    """`If-Match` and `If-None-Match: *` before a change (RFC 9110, 13.1): 412 where they do not hold."""
-    if present is not None:
-        require_match(request, etag_of(encode(described(name, present))))
-        if "*" in request.headers.get("If-None-Match", ""):
-            raise PreconditionFailed("This plastic is there already; If-None-Match asks for it not to be.")
-    elif "If-Match" in request.headers:
-        raise PreconditionFailed("There is no such plastic; If-Match asks for one.")
+def _unknown(name: str) -> UnknownResource:
+    return UnknownResource(f"There is no plastic {name[:80]!r}.")

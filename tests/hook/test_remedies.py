@@ -9,7 +9,7 @@ from typing import Any
 from hypothesis import reject
 from hypothesis import strategies as st
 
-from tests.property.drawn import Body, exists, for_all, merged, numbers
+from tests.property.drawn import Body, exists, for_all, merged, numbers, plastics
 from worker.estimate import estimate
 from worker.request import read_request
 from worker.styles import STYLES
@@ -47,10 +47,7 @@ def rigged(draw: st.DrawFn, styles: tuple[str, ...]) -> Body:
         "style": style,
         "params": {parameter.name: draw(numbers(parameter)) for parameter in chosen},
         "rig": draw(rig_bodies()),
-        "plastic": {
-            "grade": draw(st.sampled_from(["soft", "medium", "firm"])),
-            "salt_wt_pct": draw(st.integers(0, 45)),
-        },
+        "plastic": draw(plastics()),
         "checks": {
             "hook_tear_out": {"limit": draw(st.integers(1, 30))},
             "hook_clearance": {"limit": draw(st.integers(0, 8))},

@@ -67,6 +67,15 @@ class FakeBaits:
         self._answer()
         return self.kept.pop((caller, bait_id), None) is not None
 
+    def of_plastic(self, caller: str, plastic: str, most: int) -> tuple[list[BaitView], int]:
+        self._answer()
+        found = [
+            bait
+            for (owner, _), bait in reversed(self.kept.items())
+            if owner == caller and bait.request["plastic"].get("name") == plastic
+        ]
+        return found[:most], len(found)
+
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         self.path_asked += 1
         path = self.folder / name

@@ -55,7 +55,7 @@ def test_plastics_come_as_ranges_with_their_sources(client: FlaskClient) -> None
     plastics = client.get("/v1/plastics").json["plastics"]
     assert {"soft", "medium", "firm"} <= {plastic["name"] for plastic in plastics}
     for plastic in plastics:
-        for figure in ("density", "modulus", "strength", "tear_energy"):
+        for figure in ("density", "modulus", "strength", "tear_energy", "shrinkage"):
             assert plastic[figure]["low"] <= plastic[figure]["typical"] <= plastic[figure]["high"]
             assert plastic[figure]["unit"] and plastic[figure]["source"]
 

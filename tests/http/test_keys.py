@@ -104,8 +104,9 @@ def test_a_key_opens_its_scopes_and_no_others(
 
 def test_what_nobody_has_thought_of_is_closed() -> None:
     # The contract: admin for house styles, plastics, webhooks
-    for address in ("/v1/plastics/<name>", "/v1/styles/<style>", "/v1/webhooks/<name>", "/v1/anything"):
-        assert scope_of("PUT", address) == scope_of("DELETE", address) == Scope.ADMIN
+    plastics = ("/v1/plastics/<name>", "/v1/plastics/<name>/measurements")
+    for address in (*plastics, "/v1/styles/<style>", "/v1/webhooks/<name>", "/v1/anything"):
+        assert scope_of("PUT", address) == scope_of("POST", address) == scope_of("DELETE", address) == Scope.ADMIN
         assert scope_of("GET", address) == Scope.READ
     assert scope_of("POST", "/v1/links") == scope_of("DELETE", "/v1/batches/<id>") == Scope.BUILD
 

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
+from service.app import create_app
+from service.backing import Backing
+from service.bait_body import EndedBodies
+from tests.http.fakes import FakeBaits
 from tests.http.test_problems import problem
+from worker.settings import Settings
 
 STRENGTH = {"low": 3.0, "typical": 3.2, "high": 3.4, "source": "measured, n = 6"}
 OURS: dict[str, Any] = {"grade": "medium", "properties": {"strength": STRENGTH}}
@@ -45,6 +51,105 @@ def test_conditions_keep_two_writers_apart(client: FlaskClient) -> None:
     problem(client.put(HERE, json=OURS, headers={"If-Match": tag}), 412, "precondition-failed")
     problem(client.delete(HERE, headers={"If-Match": tag}), 412, "precondition-failed")
     problem(client.put("/v1/plastics/other", json=OURS, headers={"If-Match": tag}), 412, "precondition-failed")
+
+
+def test_a_list_of_tags_keeps_a_known_version_from_being_replaced(client: FlaskClient) -> None:
+    """RFC 9110, 13.1.2: false where any tag of the list matches, by the weak comparison of 8.8.3.2."""
+    tag = client.put(HERE, json=OURS, headers={"If-None-Match": '"one", "other*"'}).headers["ETag"]
+    for listed in (tag, f'"one", {tag}', f'W/{tag}, "one"', "*"):
+        problem(client.put(HERE, json=OURS, headers={"If-None-Match": listed}), 412, "precondition-failed")
+        problem(client.delete(HERE, headers={"If-None-Match": listed}), 412, "precondition-failed")
+    assert client.get(HERE).headers["ETag"] == tag
+    # An asterisk within a tag is a letter like any other
+    for listed in ('"one"', '"one", "other*"'):
+        assert client.put(HERE, json=OURS, headers={"If-None-Match": listed}).status_code == 200
+    both = {"If-Match": tag, "If-None-Match": '"one"'}
+    assert client.put(HERE, json={**OURS, "grade": "firm"}, headers=both).status_code == 200
+
+
+def figure(typical: float) -> dict[str, float]:
+    return {"low": 0.9 * typical, "typical": typical, "high": 1.1 * typical}
+
+
+@pytest.mark.parametrize(("typical", "grade"), [
+    # Built-in moduli 0.10, 0.22, 0.45: the middles by ratio lie at 0.148 and 0.315
+    ({"modulus": 0.145}, "soft"), ({"modulus": 0.152}, "medium"), ({"modulus": 0.31}, "medium"),
+    ({"modulus": 0.32}, "firm"), ({"modulus": 30}, "firm"), ({"strength": 0.3}, "soft"),
+    ({"tear_energy": 1500}, "firm"),
+    # ln(1.05 / 1.0)^2 is little beside ln(0.45 / 0.1)^2
+    ({"modulus": 0.1, "density": 1.05}, "soft"), ({"density": 1.05}, "firm"),
+    # 0.22 over 0.10 is 0.79 by logarithms, 3.0 over 2.2 is 0.31
+    ({"modulus": 0.1, "strength": 3.0}, "soft"), ({"modulus": 0.22, "strength": 3.0}, "medium"),
+    ({"shrinkage": 0.0}, "soft"),
+])  # fmt: skip
+def test_without_a_grade_it_is_the_nearest(
+    client: FlaskClient, worm: dict[str, Any], typical: dict[str, float], grade: str
+) -> None:
+    properties = {name: figure(value) for name, value in typical.items()}
+    made = client.put(HERE, json={"properties": properties}).json
+    assert (made["grade"], made["grade_is"]) == (grade, "nearest")
+    figures = {"density", "modulus", "strength", "tear_energy", "shrinkage"}
+    assert made["filled"] == dict.fromkeys(figures - set(typical), grade)
+    built_in = client.get(f"/v1/plastics/{grade}").json
+    assert all(made[name] == built_in[name] for name in made["filled"])
+    # A request that brings its figures along is read the same
+    named, inline = (estimated(client, worm, **each) for each in ({"name": "ours"}, {"properties": properties}))
+    assert named["request"]["plastic"]["grade"] == inline["request"]["plastic"]["grade"] == grade
+
+
+def test_a_grade_that_is_given_stays_and_one_that_was_chosen_is_chosen_anew(client: FlaskClient) -> None:
+    pull = {"measurements": [{"kind": "pull", "gauge_diameter": 5, "break_force_n": 90}]}  # 4.6 MPa
+    soft = {"properties": {"modulus": figure(0.35)}}
+    assert client.put(HERE, json=soft).json["grade"] == "firm"
+    assert client.put(HERE, json={**soft, "grade": "soft"}).json["grade_is"] == "given"
+    assert client.post(f"{HERE}/measurements", json=pull).json["plastic"]["grade"] == "soft"
+    assert client.put(HERE, json={"properties": {"modulus": figure(0.14)}}).json["grade"] == "soft"
+    measured = client.post(f"{HERE}/measurements", json=pull).json["plastic"]
+    # ln(4.584)'s distances: soft 1.117^2 + 0.336^2, medium 0.734^2 + 0.452^2, firm 0.424^2 + 1.168^2
+    assert (measured["grade"], measured["grade_is"]) == ("medium", "nearest")
+
+
+@pytest.mark.parametrize("plastic", [{"properties": {}}, {"properties": {}, "name": "ours"}])
+def test_no_figure_at_all_is_told_with_those_that_there_are(
+    client: FlaskClient, worm: dict[str, Any], plastic: dict[str, Any]
+) -> None:
+    if "name" in plastic:
+        answer, pointer = client.post("/v1/estimates", json={**worm, "plastic": plastic}), "/plastic/properties"
+    else:
+        answer, pointer = client.put(HERE, json=plastic), "/properties"
+    (fault,) = problem(answer, 422, "invalid-request")["errors"]
+    assert (fault["pointer"], fault["code"]) == (pointer, "nothing-measured")
+    members = ["density", "hardness", "modulus", "shrinkage", "strength", "tear_energy"]
+    assert fault["allowed"] == {"members": members}
+    assert "at least one" in fault["detail"] and all(name in fault["detail"] for name in members)
+
+
+@pytest.mark.parametrize("more", [{}, {"grade": "firm"}, {"salt_wt_pct": 99}])
+def test_a_built_in_name_is_a_grade(client: FlaskClient, worm: dict[str, Any], more: dict[str, Any]) -> None:
+    for address in ("/v1/estimates", "/v1/baits"):
+        answer = client.post(address, json={**worm, "plastic": {"name": "soft", **more}})
+        faults = problem(answer, 422, "invalid-request")["errors"]
+        told = {fault["pointer"]: fault for fault in faults}
+        assert told["/plastic/name"]["code"] == "built-in" and "`grade`" in told["/plastic/name"]["detail"]
+        assert ("/plastic/salt_wt_pct" in told) == ("salt_wt_pct" in more), "and no other fault is hidden"
+
+
+def test_a_built_bait_outlives_its_plastic(
+    client: FlaskClient, settings: Settings, backing: Backing, baits: FakeBaits, worm: dict[str, Any]
+) -> None:
+    client.put(HERE, json=OURS)
+    made = client.post("/v1/baits", json={**worm, "plastic": {"name": "ours"}}).json
+    baits.succeed(made["id"])
+    before = client.get(made["links"]["self"])
+    assert before.json["status"] == "successful"
+    assert client.delete(HERE).status_code == 204
+    # As a process tells it that has never told it before
+    other = create_app(settings, replace(backing, ended_bodies=EndedBodies())).test_client()
+    for teller in (client, other):
+        after = teller.get(made["links"]["self"])
+        assert (after.data, after.headers["ETag"]) == (before.data, before.headers["ETag"])
+    asked = client.post("/v1/baits", json=before.json["request"])
+    assert (asked.status_code, asked.json["id"]) == (200, made["id"]), "its own request still asks for it"
 
 
 def test_a_request_names_it_and_holds_its_figures(client: FlaskClient, worm: dict[str, Any]) -> None:

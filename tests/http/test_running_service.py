@@ -223,3 +223,29 @@ def test_a_plastic_of_ones_own_is_kept_and_two_writers_at_once_are_told_apart(ru
     assert answer.json["request"]["plastic"]["properties"]["strength"]["typical"] == 1.2
     assert running.call("DELETE", "/v1/plastics/ours").status == 204
     assert running.call("GET", "/v1/plastics/ours").status == 404
+
+
+def test_measurements_tell_of_built_baits_which_outlive_their_plastic(running: Service) -> None:
+    """In the real store and with real builds: baits by their plastic, and bytes that a plastic's end leaves be."""
+    strength = {"low": 2.8, "typical": 3.2, "high": 3.6}
+    assert running.call("PUT", "/v1/plastics/gauged", {"properties": {"strength": strength}}).status == 201
+    asked = {**worm(16), "plastic": {"name": "gauged"}, "require": {"joint_pull_n": 12}}
+    built = running.call("POST", "/v1/baits", asked, Prefer="wait=25")
+    assert built.json["status"] == "successful"
+    check = next(check for check in built.json["checks"] if check["check"] == "joint_pull")
+    assert check["verdict"] == "pass"
+    before = running.call("GET", built.headers["Location"])
+    pull = {"kind": "pull", "gauge_width": "6 mm", "gauge_thickness": "4 mm", "break_force_n": 12}
+    measured = running.call("POST", "/v1/plastics/gauged/measurements", {"measurements": [pull] * 3})
+    assert measured.status == 200 and measured.json["plastic"]["strength"]["typical"] == 0.5
+    told = measured.json["baits"]
+    assert (told["kept"], told["looked_at"]) == (1, 1)
+    assert told["changed"] == [{"id": built.json["id"], "check": "joint_pull", "was": "pass", "is": "fail"}]
+    assert running.call("DELETE", "/v1/plastics/gauged").status == 204
+    after = running.call("GET", built.headers["Location"])
+    assert (after.data, after.headers["ETag"]) == (before.data, before.headers["ETag"])
+    assert running.call("DELETE", built.headers["Location"]).status == 204
+    assert running.call("PUT", "/v1/plastics/gauged", {"properties": {"strength": strength}}).status == 201
+    measured = running.call("POST", "/v1/plastics/gauged/measurements", {"measurements": [pull]})
+    assert measured.json["baits"]["kept"] == 0
+    assert running.call("DELETE", "/v1/plastics/gauged").status == 204

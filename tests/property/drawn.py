@@ -17,10 +17,12 @@ from hypothesis import strategies as st
 
 from worker.errors import InfeasibleRequest
 from worker.request import Request, read_request
+from worker.request.plastic import HARDENER, SOFTENER, WARMTH
 from worker.styles import STYLES
 from worker.styles.dress_parameters import DRESS
 from worker.styles.tail_parameters import TAIL
-from worker.values.parameter import Parameter
+from worker.values.own_plastics import FIGURES
+from worker.values.parameter import Parameter, six_digits
 from worker.values.rows import Rows
 
 BEADED = ("beaded_worm", "jointed_worm")
@@ -121,6 +123,30 @@ def rib_params(draw: st.DrawFn) -> Body:
     return params
 
 
+@st.composite
+def plastics(draw: st.DrawFn) -> Body:
+    """A built-in grade or figures of somebody's own, plain or with what is added to it, at any temperature of use."""
+    plastic: Body = {"salt_wt_pct": draw(st.integers(0, 45))}
+    if draw(st.booleans()):
+        plastic |= {each.name: draw(numbers(each, 1)) for each in (SOFTENER, HARDENER, WARMTH) if draw(st.booleans())}
+    own = draw(st.lists(st.sampled_from(sorted(FIGURES)), unique=True)) if draw(st.booleans()) else []
+    if own:
+        plastic |= {"name": "ours", "properties": {name: draw(_figure(FIGURES[name])) for name in own}}
+    # Beside figures of one's own a grade may be left out.
+    if not own or draw(st.booleans()):
+        plastic["grade"] = draw(st.sampled_from(["soft", "medium", "firm"]))
+    return plastic
+
+
+@st.composite
+def _figure(draw: st.DrawFn, figure: Parameter) -> Body:
+    """Low, typical and high: up to three times under and over a grade's, scattered by up to two, within the range."""
+    middle = float(figure.default) * 3 ** (draw(st.integers(-100, 100)) / 100)
+    ends = (middle / (1 + draw(st.integers(0, 100)) / 100), middle, middle * (1 + draw(st.integers(0, 100)) / 100))
+    low, typical, high = (six_digits(min(max(end, figure.minimum), figure.maximum)) for end in ends)
+    return {"low": low, "typical": typical, "high": high, "source": "drawn"}
+
+
 def bodies(styles: tuple[str, ...] = WORMS, *, tolerance: float | None = None) -> st.SearchStrategy[Body]:
     """Bodies of requests for an STL that the reader takes: params whole, plastic and tolerance drawn."""
     return st.sampled_from(styles).flatmap(lambda style: _body(style, tolerance))
@@ -129,7 +155,7 @@ def bodies(styles: tuple[str, ...] = WORMS, *, tolerance: float | None = None) -
 @st.composite
 def _body(draw: st.DrawFn, style: str, tolerance: float | None) -> Body:
     params = draw(rib_params() if style == "ribbed_worm" else bead_params(style))
-    plastic = {"grade": draw(st.sampled_from(["soft", "medium", "firm"])), "salt_wt_pct": draw(st.integers(0, 45))}
+    plastic = draw(plastics())
     if tolerance is None:
         tolerance = draw(st.sampled_from([0.02, 0.02, 0.05, 0.1, 0.2]))
     body = {"style": style, "params": params, "plastic": plastic, "tolerance_mm": tolerance, "outputs": ["stl"]}

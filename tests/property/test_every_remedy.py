@@ -13,7 +13,7 @@ from hypothesis import reject
 from hypothesis import strategies as st
 
 from tests.hook.test_remedies import rig_bodies
-from tests.property.drawn import Body, for_all, merged
+from tests.property.drawn import Body, for_all, merged, plastics
 from tests.property.drawn_open import open_form_bodies
 from tests.property.test_every_bait import any_bodies
 from worker.errors import InfeasibleRequest, InvalidRequest
@@ -43,10 +43,7 @@ def bad_baits(draw: st.DrawFn, styles: tuple[str, ...], *, open_form: bool) -> B
         checks["hook_clearance"] = {"limit": draw(st.integers(0, 8))}
     if checks:
         body["checks"] = checks
-    body["plastic"] = {
-        "grade": draw(st.sampled_from(["soft", "medium", "firm"])),
-        "salt_wt_pct": draw(st.integers(0, 45)),
-    }
+    body["plastic"] = draw(plastics())
     try:
         bad = any(check["verdict"] == "fail" for check in _checks(body).values())
     except (InvalidRequest, InfeasibleRequest):

@@ -215,3 +215,28 @@ def test_the_end_of_an_earlier_attempt_wakes_nobody(records: Stack) -> None:
     Attempts(records.connection).fail(start(records), InternalFault("A fault of ours."))
     records.baits.submit("local", REQUEST)
     assert records.baits.wait("local", REQUEST.id, 0.05).status == "accepted"  # type: ignore[union-attr]
+
+
+def test_baits_are_found_by_their_plastics_name_newest_first_until_they_are_removed(records: Stack) -> None:
+    requests = [please("nothing", number=number, plastic={"name": "ours"}) for number in range(4)]
+    other = please("nothing", plastic={"name": "theirs"})
+    for request in (*requests, other, REQUEST):
+        records.baits.submit("local", request, lane="batch")
+    records.baits.submit("other", requests[0], lane="batch")
+    found, count = records.baits.of_plastic("local", "ours", 3)
+    assert [bait.id for bait in found] == [request.id for request in reversed(requests[1:])] and count == 4
+    assert [bait.request for bait in records.baits.of_plastic("local", "theirs", 9)[0]] == [other.normal]
+    # One that was removed makes room for the next
+    records.baits.dismiss("local", requests[3].id)
+    assert records.baits.delete("local", requests[3].id)
+    found, count = records.baits.of_plastic("local", "ours", 3)
+    assert [bait.id for bait in found] == [request.id for request in reversed(requests[:3])] and count == 3
+    assert records.baits.of_plastic("local", "none", 3) == ([], 0)
+
+
+def test_a_finished_bait_is_found_by_its_plastics_name(records: Stack) -> None:
+    request = please("nothing", plastic={"name": "ours"})
+    records.baits.submit("local", request)
+    finish(records, request)
+    ((bait,), count) = records.baits.of_plastic("local", "ours", 3)
+    assert (bait.status, bait.request, count) == ("successful", request.normal, 1)

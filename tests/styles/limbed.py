@@ -9,7 +9,7 @@ from hypothesis import reject
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from tests.property.drawn import exists, merged, numbers
+from tests.property.drawn import exists, merged, numbers, plastics
 from worker.checks.subject import Subject
 from worker.errors import InfeasibleRequest
 from worker.estimate import estimate
@@ -150,7 +150,7 @@ def bad_bodies(draw: st.DrawFn, style: str) -> Body:
     body = draw(bodies(style))
     body["require"] = {"joint_pull_n": draw(st.integers(1, 60))}
     body["checks"] = {"thin_feature": {"limit": draw(st.integers(8, 20)) / 10}}
-    body["plastic"] = {"grade": draw(st.sampled_from(["soft", "medium", "firm"]))}
+    body["plastic"] = draw(plastics())
     if all(check["verdict"] == "pass" for check in checks_of(read_request(body)).values()):
         reject()
     return body

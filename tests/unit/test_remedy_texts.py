@@ -10,6 +10,7 @@ from worker.checks.subject import Subject
 from worker.checks.thin_feature import thin_limit
 from worker.estimate import estimate
 from worker.request import read_request
+from worker.request.merging import merged
 from worker.styles import STYLES
 
 Answer = dict[str, Any]
@@ -96,3 +97,24 @@ def test_limbs_are_held_to_two_thirds_of_the_trunks_thickness(limit: float | Non
     checks = {} if limit is None else {"checks": {"thin_feature": {"limit": limit}}}
     subject = Subject(read_request({"style": "craw", **checks}))
     assert (thin_limit(subject, "trunk"), thin_limit(subject, "feeler")) == pytest.approx((trunk, limb))
+
+
+@pytest.mark.parametrize(("asked", "words"), [
+    ({}, "soft plastic: "),
+    ({"salt_wt_pct": 20}, "soft plastic without salt: "),
+    ({"softener_pct": 10}, "soft plastic without softener: "),
+    ({"salt_wt_pct": 20, "softener_pct": 10}, "soft plastic without salt and softener: "),
+    ({"salt_wt_pct": 20, "softener_pct": 10, "hardener_pct": 2}, "soft plastic without salt, softener and hardener: "),
+])  # fmt: skip
+def test_a_stronger_plastic_says_what_is_left_out_of_it(asked: Answer, words: str) -> None:
+    """Asked of a bait that is weak by its plastic alone: its own figures, of a fiftieth of a grade's strength."""
+    weak = {"name": "ours", "properties": {"strength": {"low": 0.02, "typical": 0.03, "high": 0.04}}}
+    plastic = {**weak, **asked}
+    check = _check("joint_pull", params=WEAK, plastic=plastic, require={"joint_pull_n": 3})
+    (remedy,) = check["remedies"]
+    assert remedy["text"].startswith(words), remedy["text"]
+    assert remedy["patch"]["plastic"]["salt_wt_pct"] == 0
+    mended = merged({"plastic": plastic}, remedy["patch"])
+    assert mended["plastic"]["grade"] == "soft" and "properties" not in mended["plastic"]
+    assert not any(mended["plastic"].get(name) for name in asked)
+    assert _check("joint_pull", params=WEAK, require={"joint_pull_n": 3}, **mended)["verdict"] == "pass"

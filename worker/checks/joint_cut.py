@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.cuts import Torn, torn
-from worker.checks.grades import grade_patch
+from worker.checks.grades import grade_patch, grade_words
 from worker.checks.joint_pull import AIM, CAUTION_SHARE, spare_pull
 from worker.checks.subject import Subject
 from worker.measures.solid.tear_section import TearSection
@@ -56,7 +56,7 @@ def _remedies(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, .
             continue
         if spare_pull(firmer) >= 0 and all(_holds(firmer, section) for section in sections):
             gives = torn(firmer, weakest.section).pulls[1]
-            return (Remedy(f"{grade} plastic without salt: holds {gives:.3g} N", patch, gives),)
+            return (Remedy(f"{grade_words(subject, grade)}: holds {gives:.3g} N", patch, gives),)
     return _asked_less(weakest, sections)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.checks.answer import Remedy
-from worker.checks.grades import grade_patch
+from worker.checks.grades import grade_patch, grade_words
 from worker.checks.rig_dials import rig_dials
 from worker.checks.steps import fewest_steps
 from worker.checks.subject import Subject
@@ -70,7 +70,7 @@ def remedies_with_plastic(subject: Subject, aim: Aim) -> tuple[Remedy, ...]:
         firmer = subject.with_patch(plastic)
         if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
             continue
-        words = f"{grade} plastic without salt"
+        words = grade_words(subject, grade)
         if aim.margin(firmer) >= 0:
             return (Remedy(_told(aim, firmer, words), plastic, aim.figure(firmer)),)
         found = tuple(_changes(firmer, aim, plastic, f" in {words}"))

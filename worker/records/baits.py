@@ -14,7 +14,7 @@ from worker.records import scripts
 from worker.records.artifacts import ArtifactStore, FolderArtifacts
 from worker.records.connect import LONGEST_WAIT_S, for_service, for_waiting, reporting_absence
 from worker.records.manifests import Manifests
-from worker.records.names import ENDED, LANES, BaitName
+from worker.records.names import ENDED, LANES, BaitName, poured_in
 from worker.records.view import BaitView, Submission, now_text
 from worker.settings import Settings
 
@@ -60,11 +60,12 @@ class Baits:
         bait = BaitName(caller, request.id)
         normal = json.dumps(request.normal, ensure_ascii=False, separators=(",", ":"))
         most = self._queue_limit if lane == "single" else 0
+        plastic = request.normal.get("plastic", {}).get("name", "")
         for files_gone in ("0", "1"):
             if (finished := self._manifests.read(bait)) is not None:
                 return Submission(finished, created=False)
             with reporting_absence():
-                answer = self._submit(args=[caller, bait.id, lane, normal, now_text(), most, files_gone])
+                answer = self._submit(args=[caller, bait.id, lane, normal, now_text(), most, files_gone, plastic])
             verdict, fields = cast(tuple[bytes, list[bytes]], answer)
             if verdict == b"full":
                 raise Busy(f"{most} baits are waiting already; nothing was taken.", BUSY_RETRY_S)
@@ -84,6 +85,26 @@ class Baits:
         if view is not None and view.status == "successful":  # it was finished between the two looks
             return self._manifests.read(bait)
         return view
+
+    def of_plastic(self, caller: str, plastic: str, most: int) -> tuple[list[BaitView], int]:
+        """The `most` newest of a caller's baits that were asked for in a plastic of this name, and how many there are.
+
+        Told by its name alone, whatever its figures then were; of a plastic the last 1000 are found.
+        """
+        key, found = poured_in(caller, plastic), list[BaitView]()
+        with reporting_absence():
+            while len(found) < most:
+                ids = cast(list[bytes], self._connection.zrevrange(key, len(found), most - 1))
+                if not ids:
+                    break
+                views = {one: self.view(caller, one.decode()) for one in ids}
+                found += [view for view in views.values() if view is not None]
+                # What was removed since is noticed here, and nowhere else.
+                if gone := [one for one, view in views.items() if view is None]:
+                    self._connection.zrem(key, *gone)
+                else:
+                    break
+            return found, int(self._connection.zcard(key))
 
     def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
         """The bait at its end, or as last known when the time is up or the store goes away meanwhile."""

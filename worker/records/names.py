@@ -105,6 +105,11 @@ def line(lane: str, caller: str) -> str:
     return f"{PREFIX}line:{lane}:{caller}"
 
 
+def poured_in(caller: str, plastic: str) -> str:
+    """The key of the sorted set of a caller's baits that were asked for in a plastic of this name, oldest first."""
+    return f"{PREFIX}poured:{caller}:{plastic}"
+
+
 def lane_callers(lane: str) -> str:
     """The key of the list of callers with baits waiting in a lane, next one first."""
     return f"{PREFIX}lane:{lane}"

@@ -17,6 +17,8 @@ from __future__ import annotations
 # For how long the store keeps how a bait ended; a fault of the bait's own is answered the same meanwhile.
 REPEAT_S = 600
 MOST_TRIES = 3
+MOST_POURED = 1000
+"""Baits of a caller and a plastic that are found again by its name; the oldest are let go."""
 
 _COMMON = (
     """
@@ -59,7 +61,8 @@ _UNLESS_FULL = "#!lua"
 _EVEN_IF_FULL = "#!lua flags=allow-oom"
 _PRELUDE = _EVEN_IF_FULL + _COMMON
 
-# ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone.
+# ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
+# own name or "".
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
     _UNLESS_FULL
@@ -81,10 +84,15 @@ end
 redis.call('DEL', rec, P .. 'ending:' .. name)
 redis.call('HSET', rec, 'state', 'waiting', 'attempt', (tonumber(attempt) or 0) + 1, 'tries', 1, 'lane', lane,
            'request', ARGV[4], 'created', ARGV[5])
+if ARGV[8] ~= '' then
+  local poured, now = P .. 'poured:' .. caller .. ':' .. ARGV[8], redis.call('TIME')
+  redis.call('ZADD', poured, now[1] .. string.format('.%06d', now[2]), id)
+  redis.call('ZREMRANGEBYRANK', poured, 0, -1 - MOST_POURED)
+end
 join_line('RPUSH')
 return {'taken', redis.call('HGETALL', rec)}
 """
-)
+).replace("MOST_POURED", str(MOST_POURED))
 
 # The next bait of each lane and how many of its baits are in flight: {caller, id, attempt, in flight} a lane.
 SURVEY = (

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from marshmallow import ValidationError
 
 from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.faults import Flaw
-from worker.request.fields import ParameterField, TextField
+from worker.request.fields import OptionalParameterField, ParameterField, TextField
 from worker.values.blends import USUAL_C
 from worker.values.hardness import SCALES, modulus_of
-from worker.values.own_plastics import FIGURES
+from worker.values.own_plastics import FIGURES, nearest_grade
 from worker.values.parameter import Parameter
 from worker.values.plastics import BUILT_IN
 
@@ -22,7 +23,8 @@ GRADE = Parameter(
     "grade",
     "choice",
     "Grade",
-    "How soft the plastic is when it has set. Of a plastic of your own: whose figures stand where it has none.",
+    "How soft the plastic is when it has set. Of a plastic of your own: whose figures stand where it has none; left "
+    "out, the grade nearest to the figures that it has.",
     default="soft",
     choices=tuple(BUILT_IN),
 )
@@ -117,22 +119,45 @@ _HARDNESS = ObjectField(
 PROPERTIES = schema(_Properties, **_FIGURES, hardness=_HARDNESS)
 
 
+def _nothing_measured() -> ValidationError:
+    figures = [name for name in FIGURES if name != "modulus"]
+    detail = f"Give at least one figure: modulus or hardness, {', '.join(figures[:-1])} or {figures[-1]}."
+    return ValidationError({"properties": [Flaw("nothing-measured", detail, {"members": sorted(PROPERTIES.fields)})]})
+
+
+class _GradeField(OptionalParameterField):
+    """Left out, it is chosen by what stands beside it."""
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField. Where no figures stand beside it, the default is a grade of its own."""
+        return {**super().json_schema(), "default": self.parameter.default}
+
+
 class _Plastic(StrictSchema):
     """A name stands for figures: whoever reads a request with the name alone has to put them in before."""
 
     def whole(self, data: dict[str, Any]) -> dict[str, Any]:
         """See StrictSchema."""
-        if "name" in data and not data.get("properties"):
-            detail = "There is no plastic of this name; keep it with PUT /v1/plastics, or give its properties here."
-            raise ValidationError({"name": [Flaw("unknown-plastic", detail, {"choices": []})]})
-        if not data.get("properties", True):
+        properties = data.get("properties")
+        if "name" in data and not properties:
+            raise _nothing_measured() if properties is not None else ValidationError({"name": [unknown(data["name"])]})
+        if properties is not None and not properties:
             data.pop("properties")
-        return data
+        return {"grade": nearest_grade(properties) if properties else GRADE.default, **data}
+
+
+def unknown(name: str, choices: Iterable[str] = ()) -> Flaw:
+    """What is wrong with a name that no plastic is kept by; `choices` are names that one is."""
+    if name in BUILT_IN:
+        detail = f"{name} is a built-in grade: say it as `grade`, and leave `name` to plastics of your own."
+        return Flaw("built-in", detail, {"members": ["grade"]})
+    detail = "There is no plastic of this name; keep it with PUT /v1/plastics/{name}, or name a built-in `grade`."
+    return Flaw("unknown-plastic", detail, {"choices": sorted(choices)})
 
 
 PLASTIC = schema(
     _Plastic,
-    grade=ParameterField(GRADE),
+    grade=_GradeField(GRADE),
     salt_wt_pct=ParameterField(SALT),
     softener_pct=ParameterField(SOFTENER),
     hardener_pct=ParameterField(HARDENER),
@@ -148,21 +173,23 @@ PLASTIC = schema(
 
 
 class _Definition(StrictSchema):
-    """What is kept of a plastic: at least one figure."""
+    """What is kept of a plastic: at least one figure, and whether its grade was chosen for it (`grade_chosen`)."""
 
     def whole(self, data: dict[str, Any]) -> dict[str, Any]:
         """See StrictSchema."""
         if not data["properties"]:
-            detail = "Give at least one figure: density, modulus or hardness, strength, tear_energy."
-            raise ValidationError(
-                {"properties": [Flaw("nothing-measured", detail, {"members": sorted(PROPERTIES.fields)})]}
-            )
-        return data
+            raise _nothing_measured()
+        return data if "grade" in data else {**data, **chosen_grade(data["properties"])}
+
+
+def chosen_grade(properties: Mapping[str, Any]) -> dict[str, Any]:
+    """The members of a definition that name the grade where its owner named none."""
+    return {"grade": nearest_grade(properties), "grade_chosen": True}
 
 
 DEFINITION = schema(
     _Definition,
-    grade=ParameterField(GRADE),
+    grade=OptionalParameterField(GRADE),
     summary=TextField(200, "Summary", "What it is, in a line.", load_default="A plastic of the caller's own."),
     properties=ObjectField(PROPERTIES, "Properties", "What was measured of it.", required=True),
 )

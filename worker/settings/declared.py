@@ -55,7 +55,11 @@ class Settings:
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
     estimates_per_minute: int = whole(
-        1200, 0, 1_000_000, "Estimates that a caller with a key may ask for in a minute, then 429; 0: any number."
+        1200,
+        0,
+        1_000_000,
+        "Estimates, and measurements of plastics, that a caller with a key may ask for in a minute, then 429; 0: any "
+        "number.",
     )
     baits_per_minute: int = whole(
         600, 0, 1_000_000, "Baits that a caller with a key may ask for in a minute, then 429; 0: any number."

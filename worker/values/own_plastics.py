@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from worker.values.parameter import Parameter
@@ -23,29 +25,35 @@ FIGURES: dict[str, Parameter] = {
         _figure("modulus", "Young's modulus", "MPa", 0.002, 50.0),
         _figure("strength", "Nominal strength", "MPa", 0.02, 60.0),
         _figure("tear_energy", "Tear energy", "J/m2", 5.0, 50000.0),
+        _figure("shrinkage", "Shrinkage", "%", 0.0, 10.0),
     )
 }
 """What a caller may have measured, with the range in which it is taken."""
 
 
+def nearest_grade(properties: Mapping[str, Any]) -> str:
+    """The built-in grade whose figures come nearest to the given ones: what stands where a caller names none.
+
+    By ratio: the least sum of squared logarithms of typical value over the grade's; of grades as near, the softest.
+    """
+    given = {name: told["typical"] for name, told in properties.items() if told["typical"] > 0}
+
+    def apart(grade: Plastic) -> float:
+        return sum(math.log(value / getattr(grade, name).typical) ** 2 for name, value in given.items())
+
+    return min(BUILT_IN.values(), key=apart).name
+
+
 def plastic_of(asked: Mapping[str, Any]) -> Plastic:
     """The plastic that a request's `plastic` names, salt left out: its own figures, else its grade's."""
     plastic = BUILT_IN[asked["grade"]]
-    own = {
+    own: dict[str, Any] = {
         name: Range(told["low"], told["typical"], told["high"], FIGURES[name].unit, told["source"])
         for name, told in asked.get("properties", {}).items()
     }
     if not own:
         return plastic
-    parts = {name: own.get(name, getattr(plastic, name)) for name in FIGURES}
-    return Plastic(
-        asked.get("name", plastic.name),
-        plastic.summary,
-        parts["density"],
-        parts["modulus"],
-        parts["strength"],
-        parts["tear_energy"],
-    )
+    return replace(plastic, name=asked.get("name", plastic.name), **own)
 
 
 def name_of(asked: Mapping[str, Any]) -> str:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 SALT_DENSITY_G_PER_CM3 = 2.165
 """Sodium chloride (from memory; a salt producers' page gives 2.1 to 2.6)."""
 
+_SHRINKAGE = (1.0, 2.0, 3.0)
+"""Per cent, of every grade."""
 _JUDGEMENT = "from memory, judgement; a measured value of your own wins"
 
 
@@ -37,7 +39,10 @@ class Range:
 
 @dataclass(frozen=True, slots=True)
 class Plastic:
-    """A plastic as poured. Strength is nominal: force over unstretched area at which it parts."""
+    """A plastic as poured. Strength is nominal: force over unstretched area at which it parts.
+
+    Shrinkage is the share of the mould's length, per cent, that a piece loses until it is cold.
+    """
 
     name: str
     summary: str
@@ -45,6 +50,7 @@ class Plastic:
     modulus: Range
     strength: Range
     tear_energy: Range
+    shrinkage: Range
 
     def describe(self) -> dict[str, object]:
         """For `GET /v1/plastics`."""
@@ -55,6 +61,7 @@ class Plastic:
             "modulus": self.modulus.describe(),
             "strength": self.strength.describe(),
             "tear_energy": self.tear_energy.describe(),
+            "shrinkage": self.shrinkage.describe(),
         }
 
     def with_salt(self, salt_wt_pct: float) -> Plastic:
@@ -69,19 +76,17 @@ class Plastic:
         specific_volume = (1 - salt) / self.density.typical + salt / SALT_DENSITY_G_PER_CM3
         share = salt / SALT_DENSITY_G_PER_CM3 / specific_volume
         weaker = 1 - 1.21 * share ** (2 / 3)
-        return Plastic(
-            self.name,
-            self.summary,
-            Range(
+        return replace(
+            self,
+            density=Range(
                 1 / ((1 - salt) / self.density.low + salt / SALT_DENSITY_G_PER_CM3),
                 1 / specific_volume,
                 1 / ((1 - salt) / self.density.high + salt / SALT_DENSITY_G_PER_CM3),
                 self.density.unit,
                 self.density.source,
             ),
-            self.modulus.scaled(1 + 2.5 * share + 14.1 * share * share),
-            self.strength.scaled(weaker),
-            self.tear_energy,
+            modulus=self.modulus.scaled(1 + 2.5 * share + 14.1 * share * share),
+            strength=self.strength.scaled(weaker),
         )
 
 
@@ -104,6 +109,7 @@ def _grade(
         Range(*modulus, "MPa", _JUDGEMENT),
         Range(*strength, "MPa", _JUDGEMENT),
         Range(*tear_energy, "J/m2", _JUDGEMENT),
+        Range(*_SHRINKAGE, "%", _JUDGEMENT),
     )
 
 

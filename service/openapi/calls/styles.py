@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, parameter_name, plastic_name, style_name
+from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, parameter_name, plastic_name, style_name
 from service.openapi.responses import problem_answers
 
 
@@ -23,6 +23,7 @@ def paths() -> dict[str, Item]:
             "put": _keep(),
             "delete": _forget(),
         },
+        "/v1/plastics/{name}/measurements": {"parameters": [plastic_name()], "post": _measure()},
     }
 
 
@@ -96,11 +97,40 @@ def _keep() -> Item:
         "Styles and plastics",
         "Keep a plastic of your own",
         "A request then names it: `plastic.name`. Its figures stand in the bait's request, so that a plastic that is "
-        "changed makes another bait, and old ones stay as they are. What was not measured is its grade's.",
+        "changed makes another bait, and old ones stay as they are. What was not measured is its grade's, and "
+        "without a `grade` that of the nearest one.",
         {
-            "200": json_answer("Plastic", "Replaced."),
-            "201": json_answer("Plastic", "Kept."),
+            "200": json_answer("Plastic", "Replaced.", VERSIONED),
+            "201": json_answer("Plastic", "Kept.", VERSIONED),
             **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
+        },
+        parameters=CHANGE_CONDITIONS,
+        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
+    )
+
+
+def _measure() -> Item:
+    schema = {"$ref": "#/components/schemas/Measurements"}
+    pieces = [
+        {"kind": "pull", "gauge_width": "6 mm", "gauge_thickness": "4 mm", "break_force_n": 36.5},
+        {"kind": "overhang", "diameter": "8 mm", "overhang": "81 mm"},
+        {"kind": "droop", "diameter": "8 mm", "length": "60 mm", "drop": "22 mm"},
+        {"kind": "density", "mass_g": 20.4, "volume_ml": 20},
+        {"kind": "shrinkage", "mould_length": "100 mm", "cooled_length": "98.5 mm"},
+    ]
+    example = {"measurements": pieces, "source": "one pour, 2026-03-04"}
+    return call(
+        "measurePlastic",
+        "Styles and plastics",
+        "Measure a plastic of your own",
+        "Test pieces of the plastic alone become its figures, in place of those that stood there: the mean, and the "
+        "range that nine in ten further pieces would lie in by Student's t; of one or two pieces a wider one by "
+        "judgement. Stiffness comes from round rods: overhung until the line to the tip falls 41.5 degrees (Peirce "
+        "1930, ISO 9073-7, ASTM D1388), or drooping from a level hold. The answer says which of your kept baits' "
+        "checks are answered otherwise by the new figures; the baits stay as they are.",
+        {
+            "200": json_answer("MeasuredPlastic", "Measured.", VERSIONED),
+            **problem_answers(400, 404, 405, 408, 412, 413, 415, 422, 429, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,
         requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},

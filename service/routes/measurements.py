@@ -1,0 +1,43 @@
+"""Measurements: test pieces that turn a plastic's judgement into figures."""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response
+
+from service.answers import json_answer
+from service.body import read_json
+from service.caller import current_caller
+from service.changing_plastics import change_plastic, version_of
+from service.measured_plastics import changed_verdicts, figures_from, with_figures
+from service.own_plastics import Definition, described
+from worker.errors import Fault, InvalidRequest, UnknownResource
+from worker.measures.trial.measured import Measured
+from worker.request.measurements import read_measurements
+from worker.values.plastics import BUILT_IN
+
+blueprint = Blueprint("measurements", __name__)
+
+
+@blueprint.post("/v1/plastics/<name>/measurements")
+def create(name: str) -> Response:
+    """Put what test pieces tell into a plastic of the caller's own, and say whose verdicts are others by it."""
+    if name in BUILT_IN:
+        detail = f"{name} is a built-in plastic, the same for all; keep one of your own with PUT, and measure that."
+        raise InvalidRequest(detail, [Fault("", "built-in", detail)])
+    sent = read_measurements(read_json())
+    figures: dict[str, Measured] = {}
+
+    def measure(present: Definition | None) -> Definition:
+        if present is None:
+            raise UnknownResource(f"There is no plastic {name[:80]!r}; keep it first, with PUT.")
+        figures.update(figures_from(sent, present))
+        return with_figures(present, figures)
+
+    _, kept = change_plastic(name, measure)
+    assert kept is not None
+    body = {
+        "plastic": described(name, kept),
+        "figures": {figure: each.describe() for figure, each in figures.items()},
+        "baits": changed_verdicts(current_caller().name, name, kept),
+    }
+    return json_answer(body, headers={"ETag": version_of(name, kept)})
