@@ -57,12 +57,18 @@ def joint() -> Schema:
             "strand": text("The strand that it lies on."),
             "kind": text("What kind of joint."),
             "station_mm": number("How far behind the nose."),
-            "area_mm2": number("Its cross-section."),
+            "area_mm2": number(
+                "Its cross-section; where the root of a limb covers a neck of the trunk, with what a tear has to part "
+                "of that by the least way."
+            ),
             "equivalent_diameter_mm": number("The diameter of a round of the same area."),
             "notch_factor": number("By how much the notch raises the stress."),
             "pull_n": number("The tension at which it is expected to tear."),
-            "pull_low_n": number("The same with the lowest strength, and the notch."),
-            "pull_high_n": number("The same with the highest strength, without the notch."),
+            "pull_low_n": number("The same with the lowest strength, the notch, and the trunk alone."),
+            "pull_high_n": number(
+                "The same with the highest strength, without the notch, and all that the joint's plane cuts of limbs "
+                "near the neck."
+            ),
             "limit_n": number("What it is held to."),
             "verdict": {**VERDICT, "description": "Pull against limit."},
             "view": text("How it was found: by a plane, or by a cut.", enum=["plane", "cut"]),

@@ -15,6 +15,7 @@ from worker.measures.hook.along import trunk_length
 from worker.measures.hook.crossing import Held, held, less_hook
 from worker.measures.hook.rig import Rig, rig_faults, rig_of
 from worker.measures.strand.bending import flexibility_ratio, hold_station
+from worker.measures.strand.covered import with_roots
 from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
 from worker.measures.strand.left_extent import left_of
@@ -144,7 +145,7 @@ class Subject:
         """The joints of the trunk, then of every limb."""
         strength, by_name = self.plastic.strength, {strand.name: strand for strand in self.strands}
         joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
-        joints = less_hook(joints, self.rig, self.hook)
+        joints = with_roots(less_hook(joints, self.rig, self.hook), self.strands, self.hollows, strength)
         share = share_by_rig(self.rig, joints.station)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share)]
         for limb in self.limbs:

@@ -30,6 +30,8 @@ BETWEEN = 16.0
 LOOKS = 600
 """Sections at which a trunk of one strand is looked at."""
 _SAG = 0.05
+_ROUNDED = 1e-4
+"""Figures of an answer have six digits: two of them tell a third to this."""
 
 
 def joints_svg(subject: Subject, metrics: Mapping[str, Any]) -> bytes:
@@ -111,9 +113,16 @@ def _sections(subject: Subject, joints: list[tuple[float, Mapping[str, Any]]]) -
         beam = beam_of_trunk(trunk, 0.0, subject.hollows)
         along, each_area = beam.points[:, 0], beam.area
     x = np.concatenate([along, [place for place, _ in joints]])
-    area = np.concatenate([each_area, [each["area_mm2"] for _, each in joints]])
+    area = np.concatenate([each_area, [_bare_area(subject, each) for _, each in joints]])
     order = np.argsort(x, kind="stable")
     return x[order], area[order]
+
+
+def _bare_area(subject: Subject, joint: Mapping[str, Any]) -> float:
+    """mm2 of the trunk alone in a joint, as in the sections beside it: its low pull leaves out what limbs add."""
+    alone = float(joint["pull_low_n"] * joint["notch_factor"] / subject.plastic.strength.low)
+    area = float(joint["area_mm2"])
+    return alone if alone < area * (1 - _ROUNDED) else area
 
 
 def _stiffness(subject: Subject, metrics: Mapping[str, Any]) -> tuple[list[float], list[float], list[float]]:

@@ -46,6 +46,14 @@ class Joints:
         pulls = {name: getattr(self, name) * share for name in ("area", "pull", "pull_low", "pull_high")}
         return replace(self, **pulls)
 
+    def more(self, least: Array, plane: Array, strength: Range) -> Joints:
+        """The same joints where limbs add `least` mm2 to each one's area, and `plane` mm2 to the high pull's, (n,).
+
+        The low pull counts nothing of either.
+        """
+        pull, high = (strength.typical * least / self.factor, strength.high * plane)
+        return replace(self, area=self.area + least, pull=self.pull + pull, pull_high=self.pull_high + high)
+
     @classmethod
     def together(cls, parts: Sequence[Joints]) -> Joints:
         """All of `parts`, one after the other."""
