@@ -10,6 +10,7 @@ from service.bait_body import EndedBodies
 from service.drawings import Drawings
 from service.estimator import Estimator
 from service.interfaces import Baits, IdempotencyKeys, Keys, Plastics, Rates, Readiness
+from service.links import LinkSigner
 from service.waiting import Waiters
 
 
@@ -26,6 +27,7 @@ class Backing:
     keys: Keys
     rates: Rates
     plastics: Plastics
+    links: LinkSigner
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
 
 

@@ -94,6 +94,13 @@ class Expired(UnknownResource):
     title = "The file has been cleared away"
 
 
+class LinkExpired(PourwrightError):
+    """A signed link that is ours and whose time is over."""
+
+    kind = "link-expired"
+    title = "The link has expired"
+
+
 class RateExceeded(TryLater):
     """The caller has asked for as much as he may for the present."""
 

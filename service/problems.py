@@ -28,6 +28,7 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.MalformedHeader: 400,
     here.KeyMissing: 401,
     here.ScopeMissing: 403,
+    here.LinkExpired: 403,
     errors.UnknownResource: 404,
     here.RequestTimeout: 408,
     here.NameTaken: 409,

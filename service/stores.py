@@ -13,6 +13,7 @@ from service.estimator import Estimator
 from service.idempotency import KEPT_S
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
+from service.links import LinkSigner
 from service.rates import StoredRates
 from service.stored_plastics import StoredPlastics
 from service.waiting import Waiters
@@ -70,4 +71,5 @@ def open_backing(settings: Settings) -> Backing:
         WatchedKeys(keys_file(settings)),
         StoredRates(connection, settings),
         StoredPlastics(connection),
+        LinkSigner.open(settings),
     )

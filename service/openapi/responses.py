@@ -16,7 +16,10 @@ _RATE = {
 _PROBLEMS: dict[int, tuple[str, str]] = {
     400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
     401: ("KeyMissing", "The service has keys, and none was sent, or one that is unknown, revoked or expired."),
-    403: ("ScopeMissing", "The key is good but does not open this call; `WWW-Authenticate` names the scope."),
+    403: (
+        "ScopeMissing",
+        "The key is good but does not open this call, and `WWW-Authenticate` names the scope; or a link has expired.",
+    ),
     404: ("NotFound", "There is nothing here for this caller."),
     405: ("MethodNotAllowed", "The resource does not take this method; `Allow` lists those that it takes."),
     408: ("RequestTimeout", "The body stopped coming."),

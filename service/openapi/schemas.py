@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from service.links import ASKED
 from service.openapi import figures, handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
@@ -23,6 +24,8 @@ def schemas() -> dict[str, Schema]:
         "Check": figures.check(),
         "Remedy": figures.remedy(),
         "File": _file(),
+        "LinkRequest": object_schema(ASKED),
+        "Link": _link(),
         "Style": _style(),
         "Styles": only_list("styles", "Style"),
         "Plastic": _plastic(),
@@ -107,6 +110,17 @@ def _file() -> Schema:
             "bytes": whole("Its length."),
             "sha256": text("Its SHA-256.", pattern="^[0-9a-f]{64}$"),
             "href": text("Its address.", format="uri-reference"),
+        }
+    )
+
+
+def _link() -> Schema:
+    return object_of(
+        {
+            "bait": text("The bait's id."),
+            "file": text("The file's name."),
+            "expires": text("When it stops being good.", format="date-time"),
+            "href": text("Its address: whoever has it may fetch the file.", format="uri-reference"),
         }
     )
 

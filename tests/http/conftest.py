@@ -16,6 +16,7 @@ from service.drawings import Drawings
 from service.estimator import Estimator
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
+from service.links import LinkSigner
 from service.waiting import Waiters
 from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness
 from worker.drawing import drawing
@@ -47,6 +48,7 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         WatchedKeys(keys_file(settings)),
         FakeRates(),
         FakePlastics(),
+        LinkSigner.open(settings),
     )
 
 

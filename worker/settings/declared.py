@@ -50,6 +50,14 @@ class Settings:
         "Origins whose pages a browser may let read the answers.",
         kinds.origins,
     )
+    link_secrets: tuple[str, ...] = declare(
+        (),
+        "secrets",
+        "a list of secrets parted by commas, each of 32 to 256 letters, digits and _+/=-",
+        "What signs links to files: the first signs, all verify; unset, the file link_secrets in the state folder.",
+        kinds.link_secrets,
+        secret=True,
+    )
     workers: int = whole(kinds.cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
