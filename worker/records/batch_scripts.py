@@ -1,8 +1,8 @@
 """Changes that concern a batch, as scripts that the store runs whole or not at all.
 
 An open batch is a hash: for each of its baits that has ended its outcome (`successful`, `dismissed`, or `failed` and
-the problem), `left`, how many have not, and in the end `finished`. When none is left it stands in the set `closing`, until
-what is known of it has been written to its document and the hash is removed (`worker.records.batches`).
+the problem), `left`, how many have not, and in the end `finished`. When none is left it stands in the set `closing`,
+until what is known of it has been written to its document and the hash is removed (`worker.records.batches`).
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from worker.records.script_parts import COMMON, EVEN_IF_FULL, PRELUDE, UNLESS_FU
 
 # ARGV: batch, how many baits it has, created, most that may wait in all, most of this caller's; then for each bait its
 # id, its request, and what is known of its manifest: "here", "gone" (looked for in vain after the record said that it
-# is there) or "". Answers {"full", waiting, waiting of this caller} with nothing changed, or {"taken", for each bait its
-# state}; "finished": ask again, with its manifest looked for once more.
+# is there) or "". Answers {"full", waiting, waiting of this caller} with nothing changed, or {"taken", for each bait
+# its state}; "finished": ask again, with its manifest looked for once more.
 SUBMIT_BATCH = (
     UNLESS_FULL
     + COMMON
