@@ -1,7 +1,7 @@
 """Holding callers with keys to so many calls a minute.
 
-Counted are the calls that cost: estimates and new baits. A GET is not: it is answered out of memory or waits in one of
-few places, and to count it would cost the store more than to answer it. Without keys nothing is counted.
+Counted are the calls that cost: estimates, new baits and batches. A GET is not: it is answered out of memory or waits
+in one of few places, and to count it would cost the store more than to answer it. Without keys nothing is counted.
 """
 
 from __future__ import annotations
@@ -13,7 +13,11 @@ from flask import Response, after_this_request, g, request
 from service.backing import backing
 from service.errors import RateExceeded
 
-COUNTED: Mapping[tuple[str, str], str] = {("POST", "/v1/estimates"): "estimates", ("POST", "/v1/baits"): "baits"}
+COUNTED: Mapping[tuple[str, str], str] = {
+    ("POST", "/v1/estimates"): "estimates",
+    ("POST", "/v1/baits"): "baits",
+    ("POST", "/v1/batches"): "batches",
+}
 """Which calls are counted, and under which policy's name."""
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.links import ASKED
-from service.openapi import figures, handling, tearing
+from service.openapi import batches, figures, handling, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
 from worker.request.plastic import DEFINITION
@@ -24,6 +24,8 @@ def schemas() -> dict[str, Schema]:
         "Check": figures.check(),
         "Remedy": figures.remedy(),
         "File": _file(),
+        "Batch": batches.batch(),
+        "BatchItem": batches.item(),
         "LinkRequest": object_schema(ASKED),
         "Link": _link(),
         "Style": _style(),

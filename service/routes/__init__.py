@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service.routes import baits, documents, estimates, files, health, links, plastics, styles
+from service.routes import baits, batches, documents, estimates, files, health, links, plastics, styles
 
 BLUEPRINTS = (
     styles.blueprint,
     plastics.blueprint,
     estimates.blueprint,
     baits.blueprint,
+    batches.blueprint,
     files.blueprint,
     links.blueprint,
     documents.blueprint,

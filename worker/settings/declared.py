@@ -71,6 +71,9 @@ class Settings:
     baits_per_minute: int = whole(
         600, 0, 1_000_000, "Baits that a caller with a key may ask for in a minute, then 429; 0: any number."
     )
+    batches_per_minute: int = whole(
+        60, 0, 1_000_000, "Batches that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
     web_threads: int = whole(64, 2, 1024, "Threads of the service.")
     waiters: int = whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
     estimate_waiting: int = whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
