@@ -42,14 +42,14 @@ _OURS = (500, "internal", "Something went wrong on our side")
 _SECURITY = "".join(f"{name}: {value}\r\n" for name, value in SECURITY_HEADERS.items())
 
 
-_SIGNATURE = re.compile(r"(/v1/links/[^./\s]*)\.[^/\s]+")
+_SIGNED = re.compile(r"(/v1/links/)[^/\s]+")
 
 
 def without_signatures(record: logging.LogRecord) -> bool:
     """A filter of logs: at debug the server tells every address, and a link's signature opens a file."""
     told = record.getMessage()
     if "/v1/links/" in told:
-        record.msg, record.args = _SIGNATURE.sub(r"\1.(hidden)", told), ()
+        record.msg, record.args = _SIGNED.sub(r"\1(hidden)", told), ()
     return True
 
 
