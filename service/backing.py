@@ -7,10 +7,20 @@ from dataclasses import dataclass, field
 from flask import current_app
 
 from service.bait_body import EndedBodies
+from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, IdempotencyKeys, Keys, Plastics, Rates, Readiness
+from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays
+from service.links import LinkSigner
+from service.turns import Turns
 from service.waiting import Waiters
+
+BATCHES_READ = 3
+"""Batches whose items may be read or wait for it: one at a time holds the interpreter for a second or two."""
+
+
+def _batch_turns() -> Turns:
+    return Turns(BATCHES_READ - 1, "Other batches are being read; nothing was taken.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +36,12 @@ class Backing:
     keys: Keys
     rates: Rates
     plastics: Plastics
+    links: LinkSigner
+    batches: Batches
+    replays: Replays
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
+    batch_turns: Turns = field(default_factory=_batch_turns)
+    archives: Archives = field(default_factory=Archives)
 
 
 def backing() -> Backing:

@@ -10,11 +10,16 @@ from service.errors import RequestTimeout, UnsupportedMediaType
 from worker.errors import MalformedRequest, RequestTooLarge
 from worker.request.json_text import parse_json
 
+JSON = ("application/json",)
 
-def read_bytes() -> bytes:
-    """The raw body. Raises UnsupportedMediaType, RequestTooLarge, RequestTimeout or MalformedRequest."""
-    _require_plain_json()
-    limit = request.max_content_length or 0
+
+def read_bytes(media_types: tuple[str, ...] = JSON, limit: int | None = None) -> bytes:
+    """The raw body, of one of these types and up to so many bytes; without a limit, up to the usual one.
+
+    Raises UnsupportedMediaType, RequestTooLarge, RequestTimeout or MalformedRequest.
+    """
+    _require_plain(media_types)
+    limit = limit or request.max_content_length or 0
     # One byte more: of a body without a length Werkzeug 3.1 hands on the first bytes up to the limit and says
     # nothing of those behind it.
     request.max_content_length = limit + 1
@@ -36,11 +41,13 @@ def read_json() -> object:
     return parse_json(read_bytes())
 
 
-def _require_plain_json() -> None:
+def _require_plain(media_types: tuple[str, ...]) -> None:
+    taken = ", ".join(media_types)
     if request.headers.get("Content-Encoding", "identity").strip().lower() != "identity":
-        raise UnsupportedMediaType("A body is sent as it is: leave Content-Encoding out.")
+        raise UnsupportedMediaType("A body is sent as it is: leave Content-Encoding out.", taken)
     charset = request.mimetype_params.get("charset", "utf-8").lower()
-    if request.mimetype != "application/json" or charset not in ("utf-8", "utf8"):
+    if request.mimetype not in media_types or charset not in ("utf-8", "utf8"):
         sent = request.headers.get("Content-Type")
         said = "no Content-Type" if not sent else "another Content-Type"
-        raise UnsupportedMediaType(f"A body is application/json in UTF-8; this one comes with {said}.")
+        named = " or ".join(media_types)
+        raise UnsupportedMediaType(f"A body is {named} in UTF-8; this one comes with {said}.", taken)

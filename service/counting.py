@@ -1,7 +1,7 @@
 """Holding callers with keys to so many calls a minute.
 
-Counted are the calls that cost: estimates, measurements (which make estimates) and new baits. A GET is not: it is
-answered out of memory or waits in one of few places, and to count it would cost the store more than to answer it.
+Counted are the calls that cost: estimates, measurements (which make estimates), new baits and batches. A GET is not: it
+is answered out of memory or waits in one of few places, and to count it would cost the store more than to answer it.
 Without keys nothing is counted.
 """
 
@@ -18,6 +18,7 @@ COUNTED: Mapping[tuple[str, str], str] = {
     ("POST", "/v1/estimates"): "estimates",
     ("POST", "/v1/plastics/<name>/measurements"): "estimates",
     ("POST", "/v1/baits"): "baits",
+    ("POST", "/v1/batches"): "batches",
 }
 """Which calls are counted, and under which policy's name."""
 

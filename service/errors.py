@@ -13,6 +13,10 @@ class UnsupportedMediaType(RequestRejected):
     kind = "unsupported-media-type"
     title = "The body is not of a type that we take"
 
+    def __init__(self, detail: str, accepted: str = "application/json") -> None:
+        super().__init__(detail)
+        self.accepted = accepted
+
 
 class MalformedHeader(RequestRejected):
     """A request header that we must understand and cannot read."""
@@ -73,6 +77,20 @@ class IdempotencyKeyReused(RequestRejected):
     title = "The idempotency key belongs to another request"
 
 
+class Unanswered(RequestRejected):
+    """The same `Idempotency-Key` came while its first request is still being answered."""
+
+    kind = "unanswered"
+    title = "The first request with this key is still being answered"
+
+
+class NotEnded(PourwrightError):
+    """What is asked for is there once the batch has ended."""
+
+    kind = "not-ended"
+    title = "The batch has not ended"
+
+
 class NameTaken(RequestRejected):
     """A caller's own thing cannot have a built-in one's name."""
 
@@ -92,6 +110,13 @@ class Expired(UnknownResource):
 
     kind = "expired"
     title = "The file has been cleared away"
+
+
+class LinkExpired(PourwrightError):
+    """A signed link that is ours and whose time is over."""
+
+    kind = "link-expired"
+    title = "The link has expired"
 
 
 class RateExceeded(TryLater):

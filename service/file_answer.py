@@ -10,15 +10,32 @@ from typing import Any
 from flask import Response, request, send_file
 from werkzeug.http import dump_options_header
 
+from service.backing import backing
 from service.conditional import not_modified, require_match, wanted_range
 from service.errors import Expired
 from worker.errors import UnknownResource
+from worker.records.view import BaitView
 
 # The bytes of a finished bait never change: its id is the digest of all that went into them.
-FOR_EVER = "public, max-age=31536000, immutable"
-FOR_EVER_FOR_ONE = "private, max-age=31536000, immutable"  # what a key opened is nobody else's to keep
+FOR_EVER_S = 31_536_000
+FOR_EVER = f"public, max-age={FOR_EVER_S}, immutable"
+FOR_EVER_FOR_ONE = f"private, max-age={FOR_EVER_S}, immutable"  # what a key opened is nobody else's to keep
 
 SHOWN_IN_PLACE = ("image/", "application/json")
+
+
+def known_file(caller: str, bait_id: str, name: str) -> tuple[BaitView, Mapping[str, Any]]:
+    """A caller's bait and its manifest's entry of a file. Raises UnknownResource.
+
+    Only a name that the manifest lists is ever looked for on disk.
+    """
+    bait = backing().baits.view(caller, bait_id)
+    if bait is None:
+        raise UnknownResource("There is no bait of this id.")
+    file = next((file for file in bait.files if file["name"] == name), None)
+    if file is None or bait.status != "successful":
+        raise UnknownResource("The bait has no file of this name; those that it has stand in its `files`.")
+    return bait, file
 
 
 def answer_file(

@@ -17,8 +17,9 @@ SECURITY_HEADERS = {
 
 
 def add_security_headers(response: Response) -> Response:
-    """Run after every request; a page that has a policy of its own keeps it."""
-    response.headers.extend(SECURITY_HEADERS)
+    """Run after every request; an answer that has a policy of its own keeps it."""
+    for name, value in SECURITY_HEADERS.items():
+        response.headers.setdefault(name, value)
     if response.mimetype == "text/html":
         response.headers.add("Cross-Origin-Opener-Policy", "same-origin")
     if "Content-Security-Policy" not in response.headers:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
 from service.keys.key import Key
 from service.rates import Standing
+from worker.records.batch_view import BatchView
+from worker.records.batches import Item
 from worker.records.view import BaitView, Submission
 from worker.request import Request
 
@@ -41,6 +44,41 @@ class IdempotencyKeys(Protocol):
 
     def bait_of(self, caller: str, route: str, key: str, bait_id: str) -> str:
         """The id that holds this key; `bait_id` itself where the key is new."""
+
+
+class Replays(Protocol):
+    """First answers by idempotency key. Every call may raise StoreUnavailable."""
+
+    def begin(self, caller: str, route: str, key: str, fingerprint: str) -> str | None:
+        """The first answer to this key; None where the key is new, which is then waited for by others.
+
+        Raises IdempotencyKeyReused where it came with another request, and Unanswered where nobody has answered yet.
+        """
+
+    def keep(self, caller: str, route: str, key: str, fingerprint: str, answer: str) -> None:
+        """Keep the first answer for a day."""
+
+    def abandon(self, caller: str, route: str, key: str) -> None:
+        """There is no answer to be kept; the key is free again."""
+
+
+class Batches(Protocol):
+    """The batches of all callers. Every call may raise StoreUnavailable."""
+
+    def require_room(self, caller: str) -> None:
+        """Raise Busy where no bait could be taken at present."""
+
+    def submit(self, caller: str, items: Sequence[Item]) -> BatchView:
+        """Take all that can be built, durably, or nothing. Raises Busy."""
+
+    def view(self, caller: str, batch_id: str, *, removed: bool = False) -> BatchView | None:
+        """The batch now; with `removed`, also one that was removed lately."""
+
+    def dismiss(self, caller: str, batch_id: str) -> BatchView | None:
+        """End those of its unfinished baits that nobody else wants."""
+
+    def remove(self, caller: str, batch_id: str) -> None:
+        """Forget a batch that has ended."""
 
 
 class Readiness(Protocol):

@@ -20,6 +20,7 @@ from worker.errors import PROBLEM_PREFIX, Fault, PourwrightError, RequestRejecte
 
 # A body of unknown members would otherwise be answered with ten times its own length.
 MOST_FAULTS = 100
+MOST_FAULTS_OF_ITEM = 10
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -28,9 +29,12 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.MalformedHeader: 400,
     here.KeyMissing: 401,
     here.ScopeMissing: 403,
+    here.LinkExpired: 403,
     errors.UnknownResource: 404,
     here.RequestTimeout: 408,
     here.NameTaken: 409,
+    here.Unanswered: 409,
+    here.NotEnded: 409,
     here.Full: 409,
     here.Expired: 410,
     errors.RequestTooLarge: 413,
@@ -110,6 +114,19 @@ def problem(
     return response
 
 
+def item_problem(error: RequestRejected, faults: list[Fault]) -> dict[str, object]:
+    """What is wrong with one item of a batch, as a document inside an answer; it lists fewer faults than one alone."""
+    listed = sorted(faults, key=lambda fault: fault.pointer)
+    more = f" Of {len(listed)} faults the first {MOST_FAULTS_OF_ITEM} are listed." * (len(listed) > MOST_FAULTS_OF_ITEM)
+    return {
+        "type": PROBLEM_PREFIX + error.kind,
+        "title": error.title,
+        "status": STATUS_OF[type(error)],
+        "detail": error.detail + more,
+        "errors": [fault_body(fault) for fault in listed[:MOST_FAULTS_OF_ITEM]],
+    }
+
+
 def problem_of(error: PourwrightError) -> Response:
     """The answer to one of our own errors."""
     status = STATUS_OF.get(type(error))
@@ -120,7 +137,8 @@ def problem_of(error: PourwrightError) -> Response:
     if isinstance(error, here.NotAllowedIn):
         headers |= {"WWW-Authenticate": error.authenticate}
     if status == 415:
-        headers |= {"Accept-Post": "application/json", "Accept-Encoding": "identity"}  # RFC 9110, 15.5.16
+        accepted = getattr(error, "accepted", "application/json")
+        headers |= {"Accept-Post": accepted, "Accept-Encoding": "identity"}  # RFC 9110, 15.5.16
     return problem(status, error.kind, error.title, error.detail, faults, headers)
 
 

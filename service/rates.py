@@ -48,7 +48,11 @@ class StoredRates:
             "redis://", connection_pool=connection.connection_pool, key_prefix=f"{PREFIX}rate"
         )  # the address is not looked at where there is a pool
         self._limiter = FixedWindowRateLimiter(storage)
-        quotas = {"estimates": settings.estimates_per_minute, "baits": settings.baits_per_minute}
+        quotas = {
+            "estimates": settings.estimates_per_minute,
+            "baits": settings.baits_per_minute,
+            "batches": settings.batches_per_minute,
+        }
         self._items: dict[str, RateLimitItem] = {
             policy: RateLimitItemPerMinute(quota, namespace=policy) for policy, quota in quotas.items() if quota
         }

@@ -32,6 +32,8 @@ def scope_of(method: str, address: str) -> Scope | None:
     # An OPTIONS comes from a browser before the call itself, without the key.
     if version != "v1" or rest == ["openapi.json"] or method == "OPTIONS":
         return None
+    if rest[0] == "links" and method in ("GET", "HEAD"):
+        return None  # the signature is the key
     if rest[0] == "styles" and "drawings" in rest[2:]:
         return None  # pictures of the reference page, which a browser fetches without a key
     if method in ("GET", "HEAD") or rest[0] == "estimates":

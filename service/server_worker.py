@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import logging
+import re
 import socket
 import struct
 from http import HTTPStatus
@@ -40,6 +42,17 @@ _OURS = (500, "internal", "Something went wrong on our side")
 _SECURITY = "".join(f"{name}: {value}\r\n" for name, value in SECURITY_HEADERS.items())
 
 
+_SIGNED = re.compile(r"(/v1/links/)[^/\s]+")
+
+
+def without_signatures(record: logging.LogRecord) -> bool:
+    """A filter of logs: at debug the server tells every address, and a link's signature opens a file."""
+    told = record.getMessage()
+    if "/v1/links/" in told:
+        record.msg, record.args = _SIGNED.sub(r"\1(hidden)", told), ()
+    return True
+
+
 class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
     """gunicorn's own messages in the form of all our logs: a JSON object a line."""
 
@@ -48,6 +61,7 @@ class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
         super().setup(cfg)
         for handler in self.error_log.handlers:
             handler.setFormatter(JsonLines())
+            handler.addFilter(without_signatures)
 
 
 class ProblemWorker(ThreadWorker):  # type: ignore[misc]  # gunicorn publishes no types

@@ -13,13 +13,16 @@ from service.estimator import Estimator
 from service.idempotency import KEPT_S
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
+from service.links import LinkSigner
 from service.rates import StoredRates
+from service.replays import StoredReplays
 from service.stored_plastics import StoredPlastics
 from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
 from worker.estimate import estimate
 from worker.records.baits import Baits
+from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
 from worker.records.liveness import alive_workers
 from worker.records.names import PREFIX
@@ -70,4 +73,7 @@ def open_backing(settings: Settings) -> Backing:
         WatchedKeys(keys_file(settings)),
         StoredRates(connection, settings),
         StoredPlastics(connection),
+        LinkSigner.open(settings),
+        Batches.open(settings),
+        StoredReplays(connection),
     )

@@ -41,6 +41,7 @@ def document() -> dict[str, Any]:
         "servers": [{"url": "/", "description": "This host"}],
         "tags": [
             {"name": "Baits", "description": "Built by a worker, kept with their files."},
+            {"name": "Batches", "description": "Many baits in one call."},
             {"name": "Estimates", "description": "Figures at once; nothing is kept."},
             {"name": "Styles and plastics", "description": "What can be asked for."},
             {"name": "Service", "description": "The service itself."},

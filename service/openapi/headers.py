@@ -77,6 +77,17 @@ BAIT_HEADERS = {
     "ETag": _said("The version of an ended bait (on GET)."),
 }
 VERSIONED = {"ETag": _said("The version that is kept now.")}
+BATCH_HEADERS = {
+    "Location": _said("The batch's address (on POST)."),
+    "Retry-After": _said("Seconds after which to ask again, while it is under way.", "integer"),
+    "ETag": _said("The version of an ended batch (on GET)."),
+}
+ARCHIVE_HEADERS = {
+    "ETag": _said("Another once a bait of the batch has been removed."),
+    "Accept-Ranges": _said("`bytes`."),
+    "Content-Disposition": _said("RFC 6266: a name to save it under."),
+    "Content-Range": _said("Which bytes these are, of how many (with 206)."),
+}
 FILE_HEADERS = {
     "ETag": _said("The file's SHA-256 in double quotes."),
     "Cache-Control": _said("The file never changes."),
@@ -119,6 +130,12 @@ def plastic_name() -> dict[str, Any]:
         "description": "The plastic's name: 1 to 64 of a-z, 0-9, _ and -.",
         "schema": {"type": "string", "pattern": "^[a-z0-9][a-z0-9_-]{0,63}$"},
     }
+
+
+def batch_id() -> dict[str, Any]:
+    """The path parameter that names a batch."""
+    schema = {"type": "string", "pattern": "^[0-9a-f]{32}$"}
+    return {"name": "batch_id", "in": "path", "required": True, "description": "The batch's id.", "schema": schema}
 
 
 def bait_id() -> dict[str, Any]:

@@ -16,11 +16,18 @@ _RATE = {
 _PROBLEMS: dict[int, tuple[str, str]] = {
     400: ("Malformed", "The body is not JSON that can be read, or a header is not what its standard says."),
     401: ("KeyMissing", "The service has keys, and none was sent, or one that is unknown, revoked or expired."),
-    403: ("ScopeMissing", "The key is good but does not open this call; `WWW-Authenticate` names the scope."),
+    403: (
+        "ScopeMissing",
+        "The key is good but does not open this call, and `WWW-Authenticate` names the scope; or a link has expired.",
+    ),
     404: ("NotFound", "There is nothing here for this caller."),
     405: ("MethodNotAllowed", "The resource does not take this method; `Allow` lists those that it takes."),
     408: ("RequestTimeout", "The body stopped coming."),
-    409: ("Conflict", "The name is a built-in one's, or there are as many as a caller may keep."),
+    409: (
+        "Conflict",
+        "The name is a built-in one's, or there are as many as a caller may keep; the batch has not ended; or the "
+        "first request with this `Idempotency-Key` has not been answered yet.",
+    ),
     410: ("Expired", "The file has been cleared away; the same POST builds it again."),
     412: ("PreconditionFailed", "`If-Match` names another version."),
     413: ("TooLarge", "The body is above the limit."),

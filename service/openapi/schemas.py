@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from service.openapi import figures, handling, plastics, tearing
+from service.links import ASKED
+from service.openapi import batches, figures, handling, plastics, tearing
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
+from worker.request.composed import object_schema
 from worker.request.schema import request_schema
 
 STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
@@ -21,6 +23,10 @@ def schemas() -> dict[str, Schema]:
         "Check": figures.check(),
         "Remedy": figures.remedy(),
         "File": _file(),
+        "Batch": batches.batch(),
+        "BatchItem": batches.item(),
+        "LinkRequest": object_schema(ASKED),
+        "Link": _link(),
         "Style": _style(),
         "Styles": only_list("styles", "Style"),
         **plastics.schemas(figures.VERDICT),
@@ -102,6 +108,17 @@ def _file() -> Schema:
             "bytes": whole("Its length."),
             "sha256": text("Its SHA-256.", pattern="^[0-9a-f]{64}$"),
             "href": text("Its address.", format="uri-reference"),
+        }
+    )
+
+
+def _link() -> Schema:
+    return object_of(
+        {
+            "bait": text("The bait's id."),
+            "file": text("The file's name."),
+            "expires": text("When it stops being good.", format="date-time"),
+            "href": text("Its address: whoever has it may fetch the file.", format="uri-reference"),
         }
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service.routes import baits, documents, estimates, files, health, measurements, plastics, styles
+from service.routes import baits, batches, documents, estimates, files, health, links, measurements, plastics, styles
 
 BLUEPRINTS = (
     styles.blueprint,
@@ -12,7 +12,9 @@ BLUEPRINTS = (
     measurements.blueprint,
     estimates.blueprint,
     baits.blueprint,
+    batches.blueprint,
     files.blueprint,
+    links.blueprint,
     documents.blueprint,
     health.blueprint,
 )

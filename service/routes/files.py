@@ -6,8 +6,7 @@ from flask import Blueprint, Response
 
 from service.backing import backing
 from service.caller import current_caller
-from service.file_answer import FOR_EVER, FOR_EVER_FOR_ONE, answer_file
-from worker.errors import UnknownResource
+from service.file_answer import FOR_EVER, FOR_EVER_FOR_ONE, answer_file, known_file
 
 blueprint = Blueprint("files", __name__)
 
@@ -17,12 +16,6 @@ def send(bait_id: str, name: str) -> Response:
     """One file by its name in the bait's `files`; HEAD, conditions and ranges as RFC 9110 has them."""
     asking = current_caller()
     caller = asking.name
-    bait = backing().baits.view(caller, bait_id)
-    if bait is None:
-        raise UnknownResource("There is no bait of this id.")
-    # Only a name that the manifest lists is ever looked for on disk.
-    file = next((file for file in bait.files if file["name"] == name), None)
-    if file is None or bait.status != "successful":
-        raise UnknownResource("The bait has no file of this name; those that it has stand in its `files`.")
+    bait, file = known_file(caller, bait_id, name)
     kept = FOR_EVER if asking.key is None else FOR_EVER_FOR_ONE
     return answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name), kept)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,10 +17,14 @@ from service.drawings import Drawings
 from service.estimator import Estimator
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
+from service.links import LinkSigner
+from service.replays import StoredReplays
 from service.waiting import Waiters
 from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness
 from worker.drawing import drawing
 from worker.estimate import estimate
+from worker.records.batches import Batches
+from worker.records.connect import for_service
 from worker.settings import Settings, load
 
 
@@ -36,7 +41,8 @@ def baits(tmp_path: Path) -> FakeBaits:
 
 
 @pytest.fixture
-def backing(settings: Settings, baits: FakeBaits) -> Backing:
+def backing(settings: Settings, baits: FakeBaits, tmp_path: Path) -> Backing:
+    nowhere = replace(settings, store_url=f"unix://{tmp_path}/no-store")  # batches are tested over a real one
     return Backing(
         baits,
         FakeIdempotencyKeys(),
@@ -47,6 +53,9 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         WatchedKeys(keys_file(settings)),
         FakeRates(),
         FakePlastics(),
+        LinkSigner.open(settings),
+        Batches.open(nowhere),
+        StoredReplays(for_service(nowhere)),
     )
 
 

@@ -35,6 +35,9 @@ def test_lower_lanes_never_hold_the_last_worker(lane: str, workers: int) -> None
 
 def test_one_worker_alone_serves_lower_lanes_too() -> None:
     assert choose_lane({"batch"}, NONE, workers=1, place=0) == "batch"
+    # one at a time: a single bait then waits for that one alone
+    assert choose_lane({"batch"}, NONE | {"batch": 1}, workers=1, place=0) is None
+    assert choose_lane({"batch", "single"}, NONE | {"batch": 1}, workers=1, place=3) == "single"
 
 
 def test_single_goes_first_and_every_fourth_place_to_the_lower_lanes() -> None:

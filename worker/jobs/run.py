@@ -8,6 +8,7 @@ import logging
 import resource
 import signal
 import time
+import zlib
 from collections.abc import Mapping
 from typing import Any
 
@@ -109,4 +110,5 @@ def describe(name: str, content: bytes) -> dict[str, Any]:
         "media_type": kind.media_type,
         "bytes": len(content),
         "sha256": digest,
+        "crc32": zlib.crc32(content),  # for archives, which tell it before the first byte
     }

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Protocol
 
+from worker.records.durable import make_folders, sync, write_new
 from worker.records.names import AttemptName, BaitName
 
 MANIFEST = "manifest.json"
@@ -76,13 +77,13 @@ class FolderArtifacts:
         folder = self._folder(attempt.bait)
         shutil.rmtree(aside, ignore_errors=True)
         try:
-            _make_folders(self._aside)
+            make_folders(self._aside)
             aside.mkdir()
             for name, content in files.items():
-                _write(aside / name, content)
-            _write(aside / MANIFEST, json.dumps(manifest, ensure_ascii=False, separators=(",", ":")).encode())
-            _sync(aside)
-            _make_folders(folder.parent)
+                write_new(aside / name, content)
+            write_new(aside / MANIFEST, json.dumps(manifest, ensure_ascii=False, separators=(",", ":")).encode())
+            sync(aside)
+            make_folders(folder.parent)
             if not wanted():
                 return False
             try:
@@ -91,7 +92,7 @@ class FolderArtifacts:
                 if not (folder / MANIFEST).exists():
                     raise
                 return False
-            _sync(folder.parent)
+            sync(folder.parent)
             return True
         finally:
             shutil.rmtree(aside, ignore_errors=True)
@@ -121,12 +122,12 @@ class FolderArtifacts:
     def delete(self, bait: BaitName) -> bool:
         """See ArtifactStore. Moved aside by one rename, so that no reader finds half of it."""
         aside = self._aside / f"removed-{uuid.uuid4().hex}"
-        _make_folders(self._aside)
+        make_folders(self._aside)
         try:
             os.rename(self._folder(bait), aside)
         except FileNotFoundError:
             return False
-        _sync(self._folder(bait).parent)
+        sync(self._folder(bait).parent)
         shutil.rmtree(aside, ignore_errors=True)
         return True
 
@@ -143,27 +144,3 @@ class FolderArtifacts:
         for one in left:
             shutil.rmtree(one.path, ignore_errors=True)
         return len(left)
-
-
-def _write(path: Path, content: bytes) -> None:
-    with open(path, "xb") as file:
-        file.write(content)
-        file.flush()
-        os.fsync(file.fileno())
-
-
-def _sync(folder: Path) -> None:
-    descriptor = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(descriptor)
-    finally:
-        os.close(descriptor)
-
-
-def _make_folders(folder: Path) -> None:
-    """Make a folder and those above it, each durable before anything is put into it."""
-    if folder.is_dir():
-        return
-    _make_folders(folder.parent)
-    folder.mkdir(exist_ok=True)
-    _sync(folder.parent)

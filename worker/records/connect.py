@@ -31,6 +31,11 @@ def for_waiting(settings: Settings) -> Redis:
     return _open(settings, connect_s=0.2, answer_s=LONGEST_WAIT_S + 2, retry=Retry(NoBackoff(), 0))
 
 
+def for_batches(settings: Settings) -> Redis:
+    """A batch is megabytes that the store puts on its disk before it answers; repeated, it is the same batch."""
+    return _open(settings, connect_s=0.2, answer_s=5, retry=Retry(NoBackoff(), 1, (StoreConnectionError,)))
+
+
 def for_worker(settings: Settings) -> Redis:
     """Sits out a store that is away for up to a minute: a build that is nearly done is not thrown away."""
     backoff = ExponentialWithJitterBackoff(cap=1, base=0.05)

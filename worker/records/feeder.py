@@ -27,11 +27,12 @@ def choose_lane(waiting: Collection[str], in_flight: Mapping[str, int], workers:
 
     Twice the workers' number is in flight at most: one job each, and one each that is ready to follow. Single
     baits go before batches and these before fits, but every fourth place goes to the lower lanes first. Where
-    there are two workers or more, the lower lanes never hold them all: a single bait finds one soon.
+    there are two workers or more, the lower lanes never hold them all: a single bait finds one soon. One worker alone
+    is given one of theirs at a time, so that a single bait waits for no more than that one.
     """
     if sum(in_flight.values()) >= 2 * workers:
         return None
-    lower_most = workers - 1 if workers >= 2 else 2 * workers
+    lower_most = max(1, workers - 1)
     lower_full = sum(number for lane, number in in_flight.items() if lane != LANES[0]) >= lower_most
     order = lane_order(LANES, place)
     return next((lane for lane in order if lane in waiting and (lane == LANES[0] or not lower_full)), None)

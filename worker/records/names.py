@@ -8,6 +8,7 @@ from dataclasses import dataclass
 PREFIX = "pourwright:"
 WAKE = PREFIX + "wake"  # a list that the steward sleeps on
 DELAYED = PREFIX + "delayed"  # the set of baits that wait for another attempt
+CLOSING = PREFIX + "closing"  # the set of batches that have ended and are not yet written down
 STEWARDS = PREFIX + "stewards"  # the set of those that were at work lately
 
 LANES = ("single", "batch", "fit")
@@ -98,6 +99,11 @@ class AttemptName:
 def steward(name: str) -> str:
     """The key that is there while a steward is at work."""
     return f"{PREFIX}steward:{name}"
+
+
+def open_batch(caller: str, batch_id: str) -> str:
+    """The key of the hash of a batch that has not been written down as ended."""
+    return f"{PREFIX}batch:{caller}:{batch_id}"
 
 
 def line(lane: str, caller: str) -> str:

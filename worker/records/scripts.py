@@ -10,93 +10,56 @@ moved on.
 
 A waiting bait stands in the line of its lane and caller, except while it is delayed; a handed or running one
 is in flight. Names as in `worker.records.names`.
+
+`wants` of an unfinished bait has each batch that it is in, and `alone` where it was asked for by itself: its end is
+told to those batches, and a batch that is dismissed ends it only where nobody else wants it. A bait of a batch that is
+asked for alone goes over to the single lane.
 """
 
 from __future__ import annotations
 
-# For how long the store keeps how a bait ended; a fault of the bait's own is answered the same meanwhile.
-REPEAT_S = 600
-MOST_TRIES = 3
+from worker.records.script_parts import COMMON, EVEN_IF_FULL, LOOK, MOST_TRIES, PRELUDE, REPEAT_S, UNLESS_FULL
+
 MOST_POURED = 1000
 """Baits of a caller and a plastic that are found again by its name; the oldest are let go."""
-
-_COMMON = (
-    """
-local P, caller, id = 'pourwright:', ARGV[1], ARGV[2]
-local name = caller .. ':' .. id
-local rec = P .. 'bait:' .. name
-local function get(field) return redis.call('HGET', rec, field) end
-local state, attempt, lane = get('state'), get('attempt'), get('lane')
-local unfinished = state == 'waiting' or state == 'handed' or state == 'running'
-local in_flight = state == 'handed' or state == 'running'
-
-local function wake()
-  redis.call('LPUSH', P .. 'wake', '1')
-  redis.call('LTRIM', P .. 'wake', 0, 0)
-end
-local function line() return P .. 'line:' .. lane .. ':' .. caller end
-local function join_line(push)
-  if redis.call(push, line(), id) == 1 then redis.call('RPUSH', P .. 'lane:' .. lane, caller) end
-  wake()
-end
-local function leave_line()
-  redis.call('LREM', line(), 1, id)
-  if redis.call('EXISTS', line()) == 0 then redis.call('LREM', P .. 'lane:' .. lane, 1, caller) end
-end
-local function leave_flight()
-  redis.call('SREM', P .. 'flight:' .. lane, name)
-  if redis.call('EXISTS', P .. 'lane:single', P .. 'lane:batch', P .. 'lane:fit') > 0 then wake() end
-end
-local function finish(new_state, finished)
-  redis.call('HSET', rec, 'state', new_state, 'finished', finished)
-  redis.call('EXPIRE', rec, KEEP)
-  redis.call('XADD', P .. 'ending:' .. name, '*', 'state', new_state)
-  redis.call('EXPIRE', P .. 'ending:' .. name, KEEP)
-end
-"""
-).replace("KEEP", str(REPEAT_S))
-
-# A store whose memory is full takes nothing new, but what it has taken goes on to its end.
-_UNLESS_FULL = "#!lua"
-_EVEN_IF_FULL = "#!lua flags=allow-oom"
-_PRELUDE = _EVEN_IF_FULL + _COMMON
 
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
 # own name or "".
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
-    _UNLESS_FULL
-    + _COMMON
+    UNLESS_FULL
+    + COMMON
+    + LOOK
     + """
-if unfinished or (state == 'failed' and get('by_bait') == '1') then
+local most = tonumber(ARGV[6])
+local function full() return most > 0 and all_waiting_in(ARGV[3]) >= most end
+if unfinished then
+  redis.call('SADD', P .. 'wants:' .. name, 'alone')
+  if ARGV[3] == 'single' and lane ~= 'single' and state == 'waiting' and not full() then
+    leave_line()
+    lane = 'single'
+    redis.call('HSET', rec, 'lane', lane)
+    if redis.call('SISMEMBER', P .. 'delayed', name) == 0 then join_line('RPUSH') end
+  end
   return {'known', redis.call('HGETALL', rec)}
 end
+if state == 'failed' and get('by_bait') == '1' then return {'known', redis.call('HGETALL', rec)} end
 if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
-lane = ARGV[3]
-local most = tonumber(ARGV[6])
-if most > 0 then
-  local waiting = 0
-  for _, other in ipairs(redis.call('LRANGE', P .. 'lane:' .. lane, 0, -1)) do
-    waiting = waiting + redis.call('LLEN', P .. 'line:' .. lane .. ':' .. other)
-  end
-  if waiting >= most then return {'full', {}} end
-end
-redis.call('DEL', rec, P .. 'ending:' .. name)
-redis.call('HSET', rec, 'state', 'waiting', 'attempt', (tonumber(attempt) or 0) + 1, 'tries', 1, 'lane', lane,
-           'request', ARGV[4], 'created', ARGV[5])
+if full() then return {'full', {}} end
+take(ARGV[3], ARGV[4], ARGV[5])
+redis.call('SADD', P .. 'wants:' .. name, 'alone')
 if ARGV[8] ~= '' then
   local poured, now = P .. 'poured:' .. caller .. ':' .. ARGV[8], redis.call('TIME')
   redis.call('ZADD', poured, now[1] .. string.format('.%06d', now[2]), id)
   redis.call('ZREMRANGEBYRANK', poured, 0, -1 - MOST_POURED)
 end
-join_line('RPUSH')
 return {'taken', redis.call('HGETALL', rec)}
 """
 ).replace("MOST_POURED", str(MOST_POURED))
 
 # The next bait of each lane and how many of its baits are in flight: {caller, id, attempt, in flight} a lane.
 SURVEY = (
-    _EVEN_IF_FULL
+    EVEN_IF_FULL
     + """
 local P, found = 'pourwright:', {}
 local function head(lane)
@@ -124,7 +87,7 @@ return found
 
 # ARGV: attempt. The caller goes to the end of its lane's turn.
 HAND = (
-    _PRELUDE
+    PRELUDE
     + """
 if state ~= 'waiting' or attempt ~= ARGV[3] then return 0 end
 redis.call('HSET', rec, 'state', 'handed')
@@ -139,7 +102,7 @@ return 1
 
 # ARGV: attempt, started. Answers the record's fields, or nothing.
 START = (
-    _PRELUDE
+    PRELUDE
     + """
 if state ~= 'handed' or attempt ~= ARGV[3] then return {} end
 redis.call('HSET', rec, 'state', 'running', 'started', ARGV[4], 'beat', 0)
@@ -150,7 +113,7 @@ return redis.call('HGETALL', rec)
 # ARGV: attempt. A lease is a count that goes up: no clock of any host is trusted. Answers 0 where the attempt should
 # be ended; one that has said how it ended may finish what it is about.
 RENEW = (
-    _PRELUDE
+    PRELUDE
     + """
 if attempt ~= ARGV[3] or state == 'waiting' or state == 'dismissed' or not state then return 0 end
 if state == 'running' then redis.call('HINCRBY', rec, 'beat', 1) end
@@ -160,7 +123,7 @@ return 1
 
 # ARGV: attempt, new state, finished, problem, whether the bait is at fault.
 FINISH = (
-    _PRELUDE
+    PRELUDE
     + """
 if not in_flight or attempt ~= ARGV[3] then return 0 end
 if ARGV[4] == 'failed' then redis.call('HSET', rec, 'problem', ARGV[6], 'by_bait', ARGV[7])
@@ -173,7 +136,7 @@ return 1
 
 # ARGV: attempt, the beat that was last seen or "". Answers "again", "spent" (no try is left) or "moved on".
 AGAIN = (
-    _PRELUDE
+    PRELUDE
     + """
 if not in_flight or attempt ~= ARGV[3] then return 'moved on' end
 if ARGV[4] ~= '' and ARGV[4] ~= get('beat') then return 'moved on' end
@@ -190,7 +153,7 @@ return 'again'
 
 # A delayed bait's time has come: to the front of its line.
 DUE = (
-    _PRELUDE
+    PRELUDE
     + """
 if redis.call('SREM', P .. 'delayed', name) == 0 or state ~= 'waiting' then return 0 end
 join_line('LPUSH')
@@ -200,7 +163,7 @@ return 1
 
 # ARGV: attempt. Handed over and never begun: to the front of its line, without the loss of a try.
 GIVE_BACK = (
-    _PRELUDE
+    PRELUDE
     + """
 if state ~= 'handed' or attempt ~= ARGV[3] then return 0 end
 redis.call('HINCRBY', rec, 'attempt', 1)
@@ -213,7 +176,7 @@ return 1
 
 # ARGV: lane. Something was in flight whose record says otherwise.
 TIDY = (
-    _PRELUDE
+    PRELUDE
     + """
 if not in_flight then redis.call('SREM', P .. 'flight:' .. ARGV[3], name) end
 """
@@ -221,7 +184,7 @@ if not in_flight then redis.call('SREM', P .. 'flight:' .. ARGV[3], name) end
 
 # ARGV: finished. Answers the state that it then has.
 DISMISS = (
-    _PRELUDE
+    PRELUDE
     + """
 if not unfinished then return state end
 redis.call('SREM', P .. 'delayed', name)
@@ -234,7 +197,7 @@ return 'dismissed'
 
 # Forget how it ended. The count of attempts stays a while, so that no belated attempt passes for a new one.
 REMOVE = (
-    _PRELUDE
+    PRELUDE
     + """
 if unfinished then return 0 end
 redis.call('DEL', rec, P .. 'ending:' .. name)

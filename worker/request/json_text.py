@@ -22,18 +22,18 @@ class _Refused(ValueError):
         self.code = code
 
 
-def parse_json(raw: bytes) -> object:
+def parse_json(raw: bytes, deepest: int = DEEPEST) -> object:
     """The value of a JSON text.
 
     Raises MalformedRequest for text that is not UTF-8, not JSON, holds duplicate members, NaN, an infinite number
-    (1e400), a NUL or a lone surrogate, or is nested deeper than 32.
+    (1e400), a NUL or a lone surrogate, or is nested deeper than `deepest`.
     """
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError as error:
         _refuse("not-utf-8", f"The body is not UTF-8: byte {error.start} cannot be read.")
-    if _depth(text) > DEEPEST:
-        _refuse("too-deep", f"The body is nested deeper than {DEEPEST} levels.")
+    if _depth(text) > deepest:
+        _refuse("too-deep", f"The body is nested deeper than {deepest} levels.")
     try:
         value: object = json.loads(
             text,

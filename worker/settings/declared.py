@@ -50,10 +50,21 @@ class Settings:
         "Origins whose pages a browser may let read the answers.",
         kinds.origins,
     )
+    link_secrets: tuple[str, ...] = declare(
+        (),
+        "secrets",
+        "a list of secrets parted by commas, each of 32 to 256 letters, digits and _+/=-",
+        "What signs links to files: the first signs, all verify; unset, the file link_secrets in the state folder.",
+        kinds.link_secrets,
+        secret=True,
+    )
     workers: int = whole(kinds.cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
+    batch_queue_limit: int = whole(10_000, 1, 10_000_000, "Baits of batches that may wait; more are refused with 503.")
+    batch_queue_limit_per_caller: int = whole(2000, 1, 10_000_000, "The same of one caller.")
+    batch_days: int = whole(30, 1, 36_500, "Days for which a batch can be looked at; its baits stay.")
     estimates_per_minute: int = whole(
         1200,
         0,
@@ -63,6 +74,9 @@ class Settings:
     )
     baits_per_minute: int = whole(
         600, 0, 1_000_000, "Baits that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    batches_per_minute: int = whole(
+        60, 0, 1_000_000, "Batches that a caller with a key may ask for in a minute, then 429; 0: any number."
     )
     web_threads: int = whole(64, 2, 1024, "Threads of the service.")
     waiters: int = whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")

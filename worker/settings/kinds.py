@@ -102,6 +102,14 @@ def store_url(text: str) -> str:
     return text
 
 
+def link_secrets(text: str) -> tuple[str, ...]:
+    """Secrets parted by commas. Raises ValueError."""
+    found = tuple(one.strip() for one in text.split(","))
+    if not all(re.fullmatch(r"[0-9A-Za-z_+/=-]{32,256}", one) for one in found):
+        raise ValueError(text)
+    return found
+
+
 def origins(text: str) -> tuple[str, ...]:
     """Origins parted by commas, each as a browser writes it: lower case, no usual port. Raises ValueError."""
     return tuple(_origin(one.strip()) for one in text.split(","))

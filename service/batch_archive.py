@@ -1,0 +1,149 @@
+"""The files of a batch as one archive: a folder for each bait, and `batch.json`, which tells whose is which."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+import threading
+import zlib
+from collections import OrderedDict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from service.interfaces import Baits
+from worker.errors import Busy, UnknownResource
+from worker.files.stored_archive import CHUNK, Member, StoredArchive
+from worker.records.batch_view import BatchView, ItemView
+
+AT_ONCE = 4
+BUSY_RETRY_S = 15
+REMEMBERED = 4
+LONGEST_NAME = 60
+
+
+@dataclass(frozen=True, slots=True)
+class Archive:
+    """An archive before a byte of it is read, and its strong tag."""
+
+    stored: StoredArchive
+    etag: str
+    looked_at: tuple[Path, ...]  # a file of each bait
+
+
+class Place:
+    """One of the few archives that may be read at once. Given back once, however often it is closed."""
+
+    def __init__(self, places: threading.Semaphore) -> None:
+        self._places: threading.Semaphore | None = places
+        self._chunks: Iterator[bytes] = iter(())
+
+    def stream(self, archive: Archive, first: int, last: int) -> Place:
+        """Be what is sent; the server closes it at its end, or when the client has gone."""
+        self._chunks = archive.stored.read(first, last)
+        return self
+
+    def __iter__(self) -> Iterator[bytes]:
+        """The bytes."""
+        return self._chunks
+
+    def close(self) -> None:
+        """Give the place back."""
+        places, self._places = self._places, None
+        if places is not None:
+            places.release()
+
+
+class Archives:
+    """Archives of ended batches; the last few are remembered, for whoever asks for them in parts."""
+
+    def __init__(self) -> None:
+        self._places = threading.Semaphore(AT_ONCE)
+        self._kept: OrderedDict[tuple[str, str], Archive] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def place(self) -> Place:
+        """A place to read one. Raises Busy where all are taken."""
+        if not self._places.acquire(blocking=False):
+            raise Busy(f"{AT_ONCE} archives are being sent already.", BUSY_RETRY_S)
+        return Place(self._places)
+
+    def of(self, baits: Baits, caller: str, batch: BatchView) -> Archive:
+        """The archive of a batch that has ended, without the baits that have been removed since."""
+        key = (caller, batch.id)
+        with self._lock:
+            kept = self._kept.get(key)
+        if kept is None or not all(path.exists() for path in kept.looked_at):
+            kept = _archive(baits, caller, batch)
+        with self._lock:
+            self._kept[key] = kept
+            self._kept.move_to_end(key)
+            while len(self._kept) > REMEMBERED:
+                self._kept.popitem(last=False)
+        return kept
+
+
+def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
+    members: list[Member] = []
+    looked_at: list[Path] = []
+    folders: dict[str, str] = {}
+    for item in batch.items:
+        # Equal items are one bait and so one folder, named after the first of them.
+        if item.id is not None and item.status == "successful" and item.id not in folders:
+            found = _members(baits, caller, item.id, folder := _folder(item))
+            if found:
+                folders[item.id] = folder
+                members += found
+                looked_at += [one.content for one in found[:1] if isinstance(one.content, Path)]
+    told = json.dumps(_told(batch, folders), ensure_ascii=False, indent=1).encode()
+    stored = StoredArchive([Member("batch.json", len(told), zlib.crc32(told), told), *members])
+    # What decides every byte: the names, the lengths and the sums of the contents.
+    text = told + json.dumps([(one.name, one.size, one.crc32) for one in members]).encode()
+    text += "".join(sorted(folders)).encode()
+    return Archive(stored, f'"{hashlib.sha256(text).hexdigest()[:32]}"', tuple(looked_at))
+
+
+def _members(baits: Baits, caller: str, bait_id: str, folder: str) -> list[Member]:
+    bait = baits.view(caller, bait_id)
+    if bait is None or bait.status != "successful":
+        return []
+    try:
+        return [_member(file, baits.file_path(caller, bait_id, file["name"]), folder) for file in bait.files]
+    except (UnknownResource, FileNotFoundError):  # cleared away
+        return []
+
+
+def _member(file: Mapping[str, Any], path: Path, folder: str) -> Member:
+    crc32 = file.get("crc32")
+    return Member(f"{folder}/{file['name']}", int(file["bytes"]), _crc32(path) if crc32 is None else crc32, path)
+
+
+def _crc32(path: Path) -> int:
+    """Of a bait whose manifest does not tell it: one that was built before they did."""
+    total = 0
+    with open(path, "rb") as file:
+        while chunk := file.read(CHUNK):
+            total = zlib.crc32(chunk, total)
+    return total
+
+
+def _folder(item: ItemView) -> str:
+    """The index, which no other has, and the label or the id in letters that every file system takes."""
+    assert item.id is not None
+    name = re.sub(r"[^0-9A-Za-z._-]+", "-", item.label or "").strip("-.")[:LONGEST_NAME].rstrip("-.")
+    return f"{item.index:04d}-{name or item.id[:8]}"
+
+
+def _told(batch: BatchView, folders: Mapping[str, str]) -> dict[str, Any]:
+    return {
+        "id": batch.id,
+        "created": batch.created,
+        "finished": batch.finished,
+        "items": [
+            {"index": item.index, "label": item.label, "bait": item.id, "status": item.status}
+            | {"folder": folders.get(item.id or ""), "problem": item.problem}
+            for item in batch.items
+        ],
+    }

@@ -1,0 +1,44 @@
+"""A batch as a caller sees it."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import url_for
+
+from service.bait_body import bait_path
+from worker.records.batch_view import BatchView, ItemView
+
+
+def batch_path(batch_id: str) -> str:
+    """The address of a batch on this host."""
+    return url_for("batches.show", batch_id=batch_id)
+
+
+def batch_body(batch: BatchView) -> dict[str, Any]:
+    """The body of a batch: how it stands, and each item in the order in which they were sent."""
+    nowhere = "0" * 64
+    baits = bait_path(nowhere).removesuffix(nowhere)  # one address is put together, not a thousand
+    return {
+        "id": batch.id,
+        "status": batch.status,
+        "created": batch.created,
+        "finished": batch.finished,
+        "counts": batch.counts,
+        "items": [_item(item, baits) for item in batch.items],
+        "links": {"self": batch_path(batch.id), "archive": url_for("batches.archive", batch_id=batch.id)},
+    }
+
+
+def _item(item: ItemView, baits: str) -> dict[str, Any]:
+    body: dict[str, Any] = {"index": item.index}
+    if item.label is not None:
+        body["label"] = item.label
+    if item.id is not None:
+        body["id"] = item.id
+    body["status"] = item.status
+    if item.id is not None:
+        body["href"] = baits + item.id
+    if item.problem is not None:
+        body["problem"] = item.problem
+    return body

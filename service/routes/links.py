@@ -1,0 +1,57 @@
+"""Signed links to files: made with a key, followed without one."""
+
+from __future__ import annotations
+
+import time
+from datetime import UTC, datetime
+
+from flask import Blueprint, Response, url_for
+
+from service.answers import json_answer
+from service.backing import backing
+from service.body import read_json
+from service.caller import current_caller
+from service.errors import LinkExpired
+from service.file_answer import FOR_EVER_S, answer_file, known_file
+from service.links import read_asked
+from worker.errors import UnknownResource
+
+blueprint = Blueprint("links", __name__)
+
+
+@blueprint.post("/v1/links")
+def create() -> Response:
+    """A link to a file that is there; it opens that one file, for whoever has it, until it expires."""
+    caller = current_caller().name
+    asked = read_asked(read_json())
+    bait_id, name = asked["bait"], asked["file"]
+    known_file(caller, bait_id, name)
+    expires = int(time.time()) + asked["seconds"]
+    signature = backing().links.sign(caller, bait_id, name, expires)
+    href = url_for("links.send", expiry=expires, signature=signature, caller=caller, bait_id=bait_id, name=name)
+    until = datetime.fromtimestamp(expires, UTC).isoformat().replace("+00:00", "Z")
+    return json_answer({"bait": bait_id, "file": name, "expires": until, "href": href}, 201, {"Location": href})
+
+
+@blueprint.get("/v1/links/<expiry>.<signature>/<caller>/<bait_id>/<name>")
+def send(expiry: str, signature: str, caller: str, bait_id: str, name: str) -> Response:
+    """The file, as its owner gets it. A link that we did not sign is as unknown as any address."""
+    if not (expiry.isascii() and expiry.isdigit() and len(expiry) <= 12 and expiry[0] != "0"):
+        raise _unknown()
+    expires = int(expiry)
+    if not backing().links.holds(signature, caller, bait_id, name, expires):
+        raise _unknown()
+    left = expires - int(time.time())
+    if left <= 0:
+        raise LinkExpired("This link has expired; whoever gave it can make another.")
+    bait, file = known_file(caller, bait_id, name)
+    # No cache may hold it for longer than the link lives; within that its bytes do not change.
+    kept = f"public, max-age={min(left, FOR_EVER_S)}, immutable"
+    answer = answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name), kept)
+    # Such a link is there to stand in a page of somebody else's.
+    answer.headers["Cross-Origin-Resource-Policy"] = "cross-origin"
+    return answer
+
+
+def _unknown() -> UnknownResource:
+    return UnknownResource("There is no such link: it was not made here, or was altered.")

@@ -1,0 +1,84 @@
+"""What the scripts of `scripts` and `batch_scripts` have in common: a bait's record, its line, its end."""
+
+from __future__ import annotations
+
+# For how long the store keeps how a bait ended; a fault of the bait's own is answered the same meanwhile.
+REPEAT_S = 600
+MOST_TRIES = 3
+
+COMMON = (
+    """
+local P, caller = 'pourwright:', ARGV[1]
+local id, name, rec, state, attempt, lane, unfinished, in_flight
+local function look(which)
+  id, name = which, caller .. ':' .. which
+  rec = P .. 'bait:' .. name
+  local found = redis.call('HMGET', rec, 'state', 'attempt', 'lane')
+  state, attempt, lane = found[1], found[2], found[3]
+  in_flight = state == 'handed' or state == 'running'
+  unfinished = in_flight or state == 'waiting'
+end
+local function get(field) return redis.call('HGET', rec, field) end
+
+local function wake()
+  redis.call('LPUSH', P .. 'wake', '1')
+  redis.call('LTRIM', P .. 'wake', 0, 0)
+end
+local function line() return P .. 'line:' .. lane .. ':' .. caller end
+local function join_line(push)
+  if redis.call(push, line(), id) == 1 then redis.call('RPUSH', P .. 'lane:' .. lane, caller) end
+  wake()
+end
+local function leave_line()
+  redis.call('LREM', line(), 1, id)
+  if redis.call('EXISTS', line()) == 0 then redis.call('LREM', P .. 'lane:' .. lane, 1, caller) end
+end
+local function leave_flight()
+  redis.call('SREM', P .. 'flight:' .. lane, name)
+  if redis.call('EXISTS', P .. 'lane:single', P .. 'lane:batch', P .. 'lane:fit') > 0 then wake() end
+end
+local function waiting_in(which, whose)
+  return redis.call('LLEN', P .. 'line:' .. which .. ':' .. whose)
+end
+local function all_waiting_in(which)
+  local waiting = 0
+  for _, other in ipairs(redis.call('LRANGE', P .. 'lane:' .. which, 0, -1)) do
+    waiting = waiting + waiting_in(which, other)
+  end
+  return waiting
+end
+local function take(new_lane, request, created)
+  redis.call('DEL', rec, P .. 'ending:' .. name)
+  lane = new_lane
+  redis.call('HSET', rec, 'state', 'waiting', 'attempt', (tonumber(attempt) or 0) + 1, 'tries', 1, 'lane', lane,
+             'request', request, 'created', created)
+  join_line('RPUSH')
+end
+local function tell_batch(batch, outcome, finished)
+  local open = P .. 'batch:' .. caller .. ':' .. batch
+  if redis.call('EXISTS', open) == 1 and redis.call('HSETNX', open, id, outcome) == 1
+     and redis.call('HINCRBY', open, 'left', -1) <= 0 then
+    redis.call('HSET', open, 'finished', finished)
+    redis.call('SADD', P .. 'closing', caller .. ':' .. batch)
+    wake()
+  end
+end
+local function finish(new_state, finished)
+  redis.call('HSET', rec, 'state', new_state, 'finished', finished)
+  redis.call('EXPIRE', rec, KEEP)
+  redis.call('XADD', P .. 'ending:' .. name, '*', 'state', new_state)
+  redis.call('EXPIRE', P .. 'ending:' .. name, KEEP)
+  local outcome = new_state == 'failed' and 'failed ' .. (get('problem') or '{}') or new_state
+  for _, wanting in ipairs(redis.call('SMEMBERS', P .. 'wants:' .. name)) do
+    tell_batch(wanting, outcome, finished)
+  end
+  redis.call('DEL', P .. 'wants:' .. name)
+end
+"""
+).replace("KEEP", str(REPEAT_S))
+
+# A store whose memory is full takes nothing new, but what it has taken goes on to its end.
+UNLESS_FULL = "#!lua"
+EVEN_IF_FULL = "#!lua flags=allow-oom"
+LOOK = "look(ARGV[2])"
+PRELUDE = EVEN_IF_FULL + COMMON + LOOK
