@@ -7,5 +7,5 @@ from worker.records.logs import log_to_stderr
 from worker.settings import load
 
 _settings = load()
-log_to_stderr(_settings.log_level)
+log_to_stderr(_settings.log_level, _settings.log_format)
 app = create_app(_settings)

@@ -12,7 +12,7 @@ from redis.exceptions import RedisError
 
 from worker.records.artifacts import ArtifactStore
 from worker.records.feeder import Feeder
-from worker.records.liveness import alive_workers, say_alive
+from worker.records.liveness import say_alive, stewards_workers
 from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
@@ -62,4 +62,4 @@ class Steward:
             self._looked = now
             self._busy = self._reaper.look(now)
             say_alive(self._connection, self._name, self._workers)
-            self._feeder.workers = max(self._workers, alive_workers(self._connection))
+            self._feeder.workers = max(self._workers, stewards_workers(self._connection))

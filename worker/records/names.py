@@ -9,6 +9,9 @@ PREFIX = "pourwright:"
 WAKE = PREFIX + "wake"  # a list that the steward sleeps on
 DELAYED = PREFIX + "delayed"  # the set of baits that wait for another attempt
 STEWARDS = PREFIX + "stewards"  # the set of those that were at work lately
+WORKERS = PREFIX + "workers"  # the same of workers
+COURIER = PREFIX + "courier"  # there while a courier is at work
+TALLY = PREFIX + "tally"  # a hash of counts that only go up: jobs by ending, deliveries by outcome, steps of builds
 
 LANES = ("single", "batch", "fit")
 QUEUE = "pourwright"  # the one RQ queue
@@ -98,6 +101,11 @@ class AttemptName:
 def steward(name: str) -> str:
     """The key that is there while a steward is at work."""
     return f"{PREFIX}steward:{name}"
+
+
+def worker(name: str) -> str:
+    """The key that is there while a worker is."""
+    return f"{PREFIX}worker:{name}"
 
 
 def line(lane: str, caller: str) -> str:

@@ -50,6 +50,11 @@ local function finish(new_state, finished)
   redis.call('EXPIRE', rec, KEEP)
   redis.call('XADD', P .. 'ending:' .. name, '*', 'state', new_state)
   redis.call('EXPIRE', P .. 'ending:' .. name, KEEP)
+  redis.call('HINCRBY', P .. 'tally', 'ended:' .. lane .. ':' .. new_state, 1)
+  if redis.call('EXISTS', P .. 'webhooks:' .. caller) == 1 then
+    redis.call('XADD', P .. 'outbox', '*', 'caller', caller, 'bait', id, 'attempt', attempt, 'state', new_state,
+               'finished', finished, 'problem', get('problem') or '', 'trace', get('trace') or '')
+  end
 end
 """
 ).replace("KEEP", str(REPEAT_S))
@@ -59,7 +64,7 @@ _UNLESS_FULL = "#!lua"
 _EVEN_IF_FULL = "#!lua flags=allow-oom"
 _PRELUDE = _EVEN_IF_FULL + _COMMON
 
-# ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone.
+# ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, trace.
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
     _UNLESS_FULL
@@ -80,7 +85,7 @@ if most > 0 then
 end
 redis.call('DEL', rec, P .. 'ending:' .. name)
 redis.call('HSET', rec, 'state', 'waiting', 'attempt', (tonumber(attempt) or 0) + 1, 'tries', 1, 'lane', lane,
-           'request', ARGV[4], 'created', ARGV[5])
+           'request', ARGV[4], 'created', ARGV[5], 'trace', ARGV[8])
 join_line('RPUSH')
 return {'taken', redis.call('HGETALL', rec)}
 """
