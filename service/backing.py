@@ -9,7 +9,7 @@ from flask import current_app
 from service.bait_body import EndedBodies
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, IdempotencyKeys, Keys, Plastics, Rates, Readiness
+from service.interfaces import Baits, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Webhooks
 from service.waiting import Waiters
 
 
@@ -26,6 +26,7 @@ class Backing:
     keys: Keys
     rates: Rates
     plastics: Plastics
+    webhooks: Webhooks
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from service.openapi import figures, handling, tearing
+from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
 from worker.request.plastic import DEFINITION
@@ -27,11 +28,15 @@ def schemas() -> dict[str, Schema]:
         "Styles": only_list("styles", "Style"),
         "Plastic": _plastic(),
         "Plastics": only_list("plastics", "Plastic"),
+        **webhook_schemas(),
         "PlasticDefinition": object_schema(DEFINITION),
         "Range": _range(),
         "Problem": _problem(),
         "Fault": _fault(),
-        "Health": object_of({"status": text("`alive` or `ready`.")}),
+        "Health": object_of(
+            {"status": text("`alive` or `ready`."), "workers": whole("Workers that are alive (readiness).")},
+            optional=("workers",),
+        ),
     }
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service.routes import baits, documents, estimates, files, health, plastics, styles
+from service.routes import baits, documents, estimates, files, health, plastics, styles, webhooks
 
 BLUEPRINTS = (
     styles.blueprint,
@@ -12,6 +12,7 @@ BLUEPRINTS = (
     estimates.blueprint,
     baits.blueprint,
     files.blueprint,
+    webhooks.blueprint,
     documents.blueprint,
     health.blueprint,
 )

@@ -17,7 +17,7 @@ from service.estimator import Estimator
 from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
 from service.waiting import Waiters
-from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness
+from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness, FakeWebhooks
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.settings import Settings, load
@@ -47,6 +47,7 @@ def backing(settings: Settings, baits: FakeBaits) -> Backing:
         WatchedKeys(keys_file(settings)),
         FakeRates(),
         FakePlastics(),
+        FakeWebhooks(),
     )
 
 

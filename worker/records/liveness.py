@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import cast
 
 from redis import Redis
@@ -73,15 +73,16 @@ def _told(connection: Redis, members: str, key: Callable[[str], str]) -> list[in
     return [int(said) for said in told if said is not None]
 
 
-def main() -> int:
-    """`python -m worker.records.liveness`: 0 where workers are alive, 1 where none are or the store is away."""
+def main(arguments: Sequence[str] = ()) -> int:
+    """`python -m worker.records.liveness [courier]`: 0 where workers, or a courier, are alive, else 1."""
+    alive = courier_alive if "courier" in arguments else alive_workers
     try:
         with reporting_absence():
-            return 0 if alive_workers(for_service(load())) else 1
+            return 0 if alive(for_service(load())) else 1
     except PourwrightError as error:
         print(error.detail, file=sys.stderr)
         return 1
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))

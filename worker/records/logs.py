@@ -24,7 +24,7 @@ _SECRETS = (
     (re.compile(r"\bwhsec_[A-Za-z0-9+/=_-]+"), "whsec_..."),
     (re.compile(r"\bv1,[A-Za-z0-9+/]{16,}={0,2}"), "v1,..."),
     (re.compile(r"(?i)\b(bearer|basic) [A-Za-z0-9._~+/=-]+"), r"\1 ..."),
-    (re.compile(r"(\w://[^\s:/@]*):[^\s/@]+@"), r"\1:...@"),
+    (re.compile(r"(://[^\s:/@]*):[^\s/@]+@"), r"\1:...@"),
     (re.compile(r"(?i)\b(password|secret|token|key)=[^\s&\"']+"), r"\1=..."),
 )
 

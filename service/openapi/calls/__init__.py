@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from service.openapi.calls import baits, estimates, files, service, styles
+from service.openapi.calls import baits, estimates, files, service, styles, webhooks
 from service.openapi.calls.call import Item
 
-RESOURCES = (styles, estimates, baits, files, service)
+RESOURCES = (styles, estimates, baits, files, webhooks, service)
 
 
 def paths() -> dict[str, Item]:
