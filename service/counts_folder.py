@@ -9,4 +9,4 @@ def forget(pid: int) -> None:
     """Note that a process has ended."""
     from prometheus_client.multiprocess import mark_process_dead  # the library reads the folder's name when it loads
 
-    mark_process_dead(pid)
+    mark_process_dead(pid)  # type: ignore[no-untyped-call]

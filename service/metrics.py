@@ -110,7 +110,7 @@ def metrics_text(connection: Redis) -> bytes:
     """All of it, as it is scraped."""
     own = CollectorRegistry()
     if os.environ.get(MULTIPROCESS):
-        MultiProcessCollector(own)
+        MultiProcessCollector(own)  # type: ignore[no-untyped-call]
         text = generate_latest(own)
     else:
         text = generate_latest(REGISTRY)

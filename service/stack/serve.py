@@ -1,4 +1,4 @@
-"""`python -m service.stack.serve`: store, workers and service in the foreground, until SIGINT or SIGTERM."""
+"""`python -m service.stack.serve`: store, workers, courier and service in the foreground, until SIGINT or SIGTERM."""
 
 from __future__ import annotations
 
@@ -28,7 +28,9 @@ COURIER_STOPS_WITHIN_S = 10.0  # beyond the time that one delivery may take
 
 def main(arguments: list[str] | None = None) -> int:
     """Run until stopped: 0. Returns 1 where the stack cannot start, 2 where the settings cannot be used."""
-    parser = argparse.ArgumentParser(prog="python -m service.stack.serve", description="Store, workers and service.")
+    parser = argparse.ArgumentParser(
+        prog="python -m service.stack.serve", description="Store, workers, courier and service."
+    )
     parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
     if parser.parse_args(arguments).check_config:
         return check_config(lambda: require_keys(load()))

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import shutil
+import socket
+import ssl
+import subprocess
 import time
 from http.server import BaseHTTPRequestHandler
+from pathlib import Path
 
 import pytest
 
 from tests.hooks.receiver import receiver, status
 from worker.hooks.addresses import read_address
-from worker.hooks.sending import Sender
+from worker.hooks.sending import Outcome, Sender
 
 
 def test_it_connects_to_the_address_that_was_resolved_and_names_the_host() -> None:
@@ -83,3 +88,55 @@ def test_proxies_of_the_environment_are_not_asked(monkeypatch: pytest.MonkeyPatc
             monkeypatch.setenv(name, proxy.origin)
         assert Sender(5).send(read_address(here.origin, (here.origin,)), b"{}", {}).arrived
         assert proxy.calls == []
+
+
+@pytest.fixture(scope="module")
+def certificate(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A certificate for one name, signed by itself, with its key."""
+    if shutil.which("openssl") is None:
+        pytest.skip("no openssl to make a certificate with")
+    place = tmp_path_factory.mktemp("tls") / "both.pem"
+    name = "hooks.alderbank.example"
+    command = [
+        "openssl",
+        "req",
+        "-x509",
+        "-newkey",
+        "ec",
+        "-pkeyopt",
+        "ec_paramgen_curve:P-256",
+        "-nodes",
+        "-days",
+        "2",
+    ]
+    command += ["-subj", f"/CN={name}", "-addext", f"subjectAltName=DNS:{name}", "-keyout", str(place)]
+    made = subprocess.run([*command, "-out", "-"], check=True, capture_output=True)
+    place.write_bytes(place.read_bytes() + made.stdout)
+    return place
+
+
+def test_a_certificate_must_be_the_names_and_known(certificate: Path) -> None:
+    serving = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    serving.load_cert_chain(certificate)
+    trusting = ssl.create_default_context(cafile=str(certificate))
+    with receiver(lambda listener: serving.wrap_socket(listener, server_side=True)) as here:
+
+        def send(host: str, context: ssl.SSLContext | None) -> Outcome:
+            origin = f"https://{host}:{here.port}"
+            sender = Sender(5, lambda name, port: ["127.0.0.1"], context)
+            return sender.send(read_address(origin, (origin,)), b"{}", {})
+
+        assert send("hooks.alderbank.example", trusting).arrived
+        other = send("other.alderbank.example", trusting)
+        assert not other.arrived and other.reason.startswith("Its certificate does not hold: Hostname mismatch")
+        unknown = send("hooks.alderbank.example", None)
+        assert not unknown.arrived and unknown.reason.startswith("Its certificate does not hold: self")
+        assert len(here.calls) == 1
+
+
+def test_a_handshake_that_stalls_is_ended_at_the_limit() -> None:
+    with socket.create_server(("127.0.0.1", 0)) as mute:
+        origin = f"https://hooks.alderbank.example:{mute.getsockname()[1]}"
+        begun = time.monotonic()
+        outcome = Sender(0.5, lambda name, port: ["127.0.0.1"]).send(read_address(origin, (origin,)), b"{}", {})
+    assert not outcome.arrived and outcome.reason == "No answer within 0.5 s." and time.monotonic() - begun < 5
