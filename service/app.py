@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service import cors, headers, own_name, problems, routes
+from service import cors, headers, own_name, problems, routes, seen
 from service.backing import Backing
 from service.caller import identify_caller
 from service.counting import count_call
@@ -18,6 +18,8 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
+    app.config["POURWRIGHT_WEBHOOK_ORIGINS"] = settings.webhook_origins
+    seen.register(app, counted=settings.metrics_port != 0)
     own_name.register(app, settings)
     app.before_request(identify_caller)
     app.before_request(count_call)

@@ -10,7 +10,7 @@ from service.bait_body import EndedBodies
 from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays
+from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays, Webhooks
 from service.links import LinkSigner
 from service.turns import Turns
 from service.waiting import Waiters
@@ -39,6 +39,7 @@ class Backing:
     links: LinkSigner
     batches: Batches
     replays: Replays
+    webhooks: Webhooks
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)

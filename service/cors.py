@@ -11,12 +11,12 @@ from werkzeug.datastructures import HeaderSet
 
 ALLOWED_HEADERS = (
     *("Authorization", "Content-Type", "Idempotency-Key", "If-Match", "If-None-Match", "If-Range"),
-    *("Prefer", "Range"),
+    *("Prefer", "Range", "traceparent", "X-Request-Id"),
 )
 # What a script may read besides the few that the standard always lets it.
 EXPOSED_HEADERS = (
     *("Accept-Ranges", "Allow", "Content-Disposition", "Content-Range", "ETag", "Location", "Preference-Applied"),
-    *("RateLimit", "RateLimit-Policy", "Repr-Digest", "Retry-After", "WWW-Authenticate"),
+    *("RateLimit", "RateLimit-Policy", "Repr-Digest", "Retry-After", "WWW-Authenticate", "X-Request-Id"),
 )
 REMEMBERED_S = 7200  # for how long a browser need not ask again; Chromium takes no more
 

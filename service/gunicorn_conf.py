@@ -8,9 +8,12 @@ where clients may be slow on purpose: a thread is held while a request comes in.
 from __future__ import annotations
 
 import os
+import shutil
 import sys
+import tempfile
 from typing import Any
 
+from service.counts_folder import MULTIPROCESS, forget
 from service.keys.guard import hosts_of, require_keys
 from service.prefer import LONGEST_WAIT_S
 from worker.errors import SettingsInvalid
@@ -24,6 +27,12 @@ except SettingsInvalid as invalid:
 
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = [f"{_host}:{_settings.port}"]
+if _settings.metrics_port:
+    _metrics_host = f"[{_settings.metrics_host}]" if ":" in _settings.metrics_host else _settings.metrics_host
+    bind.append(f"{_metrics_host}:{_settings.metrics_port}")
+    # Read by the client library when it is first imported, in each process; a reload finds it set and keeps it.
+    if MULTIPROCESS not in os.environ:
+        os.environ[MULTIPROCESS] = tempfile.mkdtemp(prefix="pourwright-metrics-")
 worker_class = "service.server_worker.ProblemWorker"
 threads = _settings.web_threads
 worker_connections = 1000 + _settings.web_threads
@@ -53,3 +62,15 @@ def when_ready(arbiter: Any) -> None:
         require_keys(_settings, hosts_of(arbiter.LISTENERS))
     except SettingsInvalid as refused:
         sys.exit(f"{refused.title}: {refused.detail}")
+
+
+def child_exit(arbiter: Any, worker: Any) -> None:
+    """A process has ended: what it counted stays, what it measured of itself goes."""
+    if MULTIPROCESS in os.environ:
+        forget(worker.pid)
+
+
+def on_exit(arbiter: Any) -> None:
+    """All have ended."""
+    if _settings.metrics_port:
+        shutil.rmtree(os.environ[MULTIPROCESS], ignore_errors=True)

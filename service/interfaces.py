@@ -11,14 +11,16 @@ from service.rates import Standing
 from worker.records.batch_view import BatchView
 from worker.records.batches import Item
 from worker.records.view import BaitView, Submission
+from worker.records.webhooks import Standing as WebhookStanding
+from worker.records.webhooks import Webhook
 from worker.request import Request
 
 
 class Baits(Protocol):
     """The baits of all callers. Every call may raise StoreUnavailable."""
 
-    def submit(self, caller: str, request: Request) -> Submission:
-        """Take a request, durably. Raises Busy where the queue is full."""
+    def submit(self, caller: str, request: Request, *, trace: str = "") -> Submission:
+        """Take a request, durably, and build it under this `traceparent`. Raises Busy where the queue is full."""
 
     def view(self, caller: str, bait_id: str) -> BaitView | None:
         """The bait as it is now."""
@@ -87,6 +89,9 @@ class Readiness(Protocol):
     def missing(self) -> list[str]:
         """A sentence for each thing that is not there; empty: ready."""
 
+    def workers(self) -> int:
+        """How many workers were alive at the last look."""
+
 
 class Keys(Protocol):
     """Who holds a key. Every call may raise KeysUnreadable."""
@@ -109,6 +114,19 @@ class Plastics(Protocol):
 
     def swap(self, caller: str, name: str, present: dict[str, Any] | None, wanted: dict[str, Any] | None) -> bool:
         """Keep `wanted`, durably (None: forget it), if what is there still is `present`; whether it was."""
+
+
+class Webhooks(Protocol):
+    """Webhooks of callers' own, by name. Every call may raise StoreUnavailable."""
+
+    def get(self, caller: str, name: str) -> tuple[Webhook, WebhookStanding] | None:
+        """One of them, and how it stands."""
+
+    def all(self, caller: str) -> list[tuple[Webhook, WebhookStanding]]:
+        """All of a caller's, by name."""
+
+    def swap(self, caller: str, name: str, present: Webhook | None, wanted: Webhook | None) -> bool:
+        """Keep `wanted`, durably (None: forget it), if `present` still stands there; whether it did."""
 
 
 class Rates(Protocol):

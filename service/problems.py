@@ -58,6 +58,7 @@ NEVER_AN_ANSWER: tuple[type[PourwrightError], ...] = (
     errors.TryLater,
     here.NotAllowedIn,
     errors.SettingsInvalid,
+    errors.AddressForbidden,
     errors.BuildFailed,
 )
 

@@ -19,7 +19,8 @@ from gunicorn.workers.gthread import ThreadWorker
 from service.headers import SECURITY_HEADERS
 from service.problems import MEDIA_TYPE
 from worker.errors import PROBLEM_PREFIX
-from worker.records.logs import JsonLines
+from worker.records.logs import formatter
+from worker.settings import load
 
 STALLED_AFTER_S = 20
 
@@ -54,13 +55,13 @@ def without_signatures(record: logging.LogRecord) -> bool:
 
 
 class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
-    """gunicorn's own messages in the form of all our logs: a JSON object a line."""
+    """gunicorn's own messages in the form of all our logs."""
 
     def setup(self, cfg: Any) -> None:
         """Called once, with gunicorn's configuration."""
         super().setup(cfg)
         for handler in self.error_log.handlers:
-            handler.setFormatter(JsonLines())
+            handler.setFormatter(formatter(load().log_format))
             handler.addFilter(without_signatures)
 
 

@@ -26,6 +26,7 @@ from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
 from worker.records.liveness import alive_workers
 from worker.records.names import PREFIX
+from worker.records.webhooks import WebhookBook
 from worker.settings import Settings
 
 
@@ -45,19 +46,30 @@ class StoredIdempotencyKeys:
 
 
 class StoredReadiness:
-    """The store answers, and a worker has lately said that it is alive."""
+    """The store answers and can write, and workers have lately said themselves that they are alive."""
 
     def __init__(self, connection: Redis) -> None:
         self._connection = connection
+        self._workers = 0
 
     def missing(self) -> list[str]:
         """See `interfaces.Readiness`."""
         try:
             with reporting_absence():
-                workers = alive_workers(self._connection)
+                persistence = self._connection.info("persistence")
+                self._workers = alive_workers(self._connection)
         except StoreUnavailable:
             return ["The store does not answer."]
-        return [] if workers else ["No worker is alive."]
+        sentences = []
+        if persistence.get("aof_last_write_status", "ok") != "ok":
+            sentences.append("The store cannot write to its disk.")
+        if not self._workers:
+            sentences.append("No worker is alive.")
+        return sentences
+
+    def workers(self) -> int:
+        """See `interfaces.Readiness`."""
+        return self._workers
 
 
 def open_backing(settings: Settings) -> Backing:
@@ -76,4 +88,5 @@ def open_backing(settings: Settings) -> Backing:
         LinkSigner.open(settings),
         Batches.open(settings),
         StoredReplays(connection),
+        WebhookBook(connection),
     )

@@ -93,6 +93,13 @@ class UnknownResource(PourwrightError):
     title = "There is nothing here"
 
 
+class AddressForbidden(PourwrightError):
+    """An address that no webhook may lead to: not public, not https, or not in plain form."""
+
+    kind = "address-forbidden"
+    title = "The address is not one that we call"
+
+
 # What can be away or full ----------------------------------------------------------------------------------------
 
 

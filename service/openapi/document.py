@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any
 
 from service.openapi.calls import paths
+from service.openapi.calls.webhooks import events
 from service.openapi.responses import responses
 from service.openapi.schemas import schemas
 from service.openapi.security import guarded, security_schemes
@@ -44,9 +45,11 @@ def document() -> dict[str, Any]:
             {"name": "Batches", "description": "Many baits in one call."},
             {"name": "Estimates", "description": "Figures at once; nothing is kept."},
             {"name": "Styles and plastics", "description": "What can be asked for."},
+            {"name": "Webhooks", "description": "Being told how baits ended."},
             {"name": "Service", "description": "The service itself."},
         ],
         "paths": guarded(paths()),
+        "webhooks": events(),
         "components": {
             "securitySchemes": security_schemes(),
             "schemas": schemas(),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.links import ASKED
 from service.openapi import batches, figures, handling, plastics, tearing
+from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
 from worker.request.schema import request_schema
@@ -30,9 +31,13 @@ def schemas() -> dict[str, Schema]:
         "Style": _style(),
         "Styles": only_list("styles", "Style"),
         **plastics.schemas(figures.VERDICT),
+        **webhook_schemas(),
         "Problem": _problem(),
         "Fault": _fault(),
-        "Health": object_of({"status": text("`alive` or `ready`.")}),
+        "Health": object_of(
+            {"status": text("`alive` or `ready`."), "workers": whole("Workers that are alive (readiness).")},
+            optional=("workers",),
+        ),
     }
 
 

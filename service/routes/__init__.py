@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from flask import Flask
 
-from service.routes import baits, batches, documents, estimates, files, health, links, measurements, plastics, styles
+from service.routes import (
+    baits,
+    batches,
+    documents,
+    estimates,
+    files,
+    health,
+    links,
+    measurements,
+    plastics,
+    styles,
+    webhooks,
+)
 
 BLUEPRINTS = (
     styles.blueprint,
@@ -15,6 +27,7 @@ BLUEPRINTS = (
     batches.blueprint,
     files.blueprint,
     links.blueprint,
+    webhooks.blueprint,
     documents.blueprint,
     health.blueprint,
 )

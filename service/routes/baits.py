@@ -12,7 +12,9 @@ from service.caller import current_caller
 from service.idempotency import read_key, require_same
 from service.own_plastics import with_own_plastic
 from service.prefer import read_preference, seconds
+from service.seen import current_trace
 from worker.errors import Fault, InvalidRequest, UnknownResource
+from worker.records.logs import tell_besides
 from worker.records.names import ENDED
 from worker.records.view import BaitView
 from worker.request import read_request
@@ -30,8 +32,9 @@ def create() -> Response:
     asked = read_request(with_own_plastic(read_json()))
     if key is not None:
         require_same(backing().idempotency_keys.bait_of(caller, "baits", key, asked.id), asked.id)
+    tell_besides(bait=asked.id)
     preference = read_preference(request.headers.get("Prefer", ""))
-    submission = backing().baits.submit(caller, asked)
+    submission = backing().baits.submit(caller, asked, trace=current_trace())
     bait, headers = _wait(caller, submission.bait, preference.wait_s)
     status = 202 if bait.status not in ENDED else 201 if submission.created else 200
     if status == 202:

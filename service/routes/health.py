@@ -23,4 +23,4 @@ def ready() -> Response:
     missing = backing().readiness.missing()
     if missing:
         raise NotReady(" ".join(missing), retry_after_s=2)
-    return json_answer({"status": "ready"})
+    return json_answer({"status": "ready", "workers": backing().readiness.workers()})

@@ -37,6 +37,7 @@ def running_stack() -> Iterator[tuple[Client, Path]]:
                 "POURWRIGHT_PORT": str(port),
                 "POURWRIGHT_STATE_DIR": state,
                 "POURWRIGHT_KEYS_FILE": "",
+                "POURWRIGHT_METRICS_PORT": "",
                 "POURWRIGHT_STORE_URL": "",  # a store of its own, so that nothing is left in anybody else's
             }
             log = Path(state) / "stack.log"

@@ -1,4 +1,4 @@
-"""`python -m service.stack.serve`: store, workers and service in the foreground, until SIGINT or SIGTERM."""
+"""`python -m service.stack.serve`: store, workers, courier and service in the foreground, until SIGINT or SIGTERM."""
 
 from __future__ import annotations
 
@@ -23,11 +23,14 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 # A little more than each of them takes by its own rules to end what it is doing.
 WEB_STOPS_WITHIN_S = 40.0
 POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
+COURIER_STOPS_WITHIN_S = 10.0  # beyond the time that one delivery may take
 
 
 def main(arguments: list[str] | None = None) -> int:
     """Run until stopped: 0. Returns 1 where the stack cannot start, 2 where the settings cannot be used."""
-    parser = argparse.ArgumentParser(prog="python -m service.stack.serve", description="Store, workers and service.")
+    parser = argparse.ArgumentParser(
+        prog="python -m service.stack.serve", description="Store, workers, courier and service."
+    )
     parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
     if parser.parse_args(arguments).check_config:
         return check_config(lambda: require_keys(load()))
@@ -46,6 +49,8 @@ def main(arguments: list[str] | None = None) -> int:
 def serve(settings: Settings) -> int:
     """Start all and watch it. Raises StartFailed where it can be seen beforehand that it will not work."""
     port = claimable_port(settings.host, settings.port)
+    if settings.metrics_port:
+        claimable_port(settings.metrics_host, settings.metrics_port)
     with ExitStack() as stack:
         programs = []
         store_url = settings.store_url
@@ -60,6 +65,7 @@ def serve(settings: Settings) -> int:
             "POURWRIGHT_STATE_DIR": str(settings.state_dir),
         }
         programs.append(_pool(settings, environment))
+        programs.append(_courier(settings, environment))
         programs.append(_web(settings.host, port, environment))
         address = f"http://{_in_url(settings.host)}:{port}"
         return Supervisor(
@@ -76,6 +82,17 @@ def _pool(settings: Settings, environment: dict[str, str]) -> Program:
         environment=environment,
         folder=CHECKOUT,
         stop_within_s=settings.job_limit_s + POOL_STOPS_WITHIN_S,
+        hint="Its own message stands above.",
+    )
+
+
+def _courier(settings: Settings, environment: dict[str, str]) -> Program:
+    return Program(
+        name="courier of webhooks",
+        command=[sys.executable, "-m", "worker.hooks"],
+        environment=environment,
+        folder=CHECKOUT,
+        stop_within_s=settings.webhook_limit_s + COURIER_STOPS_WITHIN_S,
         hint="Its own message stands above.",
     )
 

@@ -49,4 +49,4 @@ def test_with_settings_that_cannot_be_used(idle: Stack) -> None:
 def test_it_says_that_it_is_alive(idle: Stack) -> None:
     assert alive_workers(idle.connection) == 0
     idle.start_pool()
-    assert eventually(lambda: alive_workers(idle.connection)) == 2
+    assert eventually(lambda: alive_workers(idle.connection) == 2)

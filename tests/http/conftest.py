@@ -20,7 +20,7 @@ from service.keys.watched import WatchedKeys
 from service.links import LinkSigner
 from service.replays import StoredReplays
 from service.waiting import Waiters
-from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness
+from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness, FakeWebhooks
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.records.batches import Batches
@@ -56,6 +56,7 @@ def backing(settings: Settings, baits: FakeBaits, tmp_path: Path) -> Backing:
         LinkSigner.open(settings),
         Batches.open(nowhere),
         StoredReplays(for_service(nowhere)),
+        FakeWebhooks(),
     )
 
 

@@ -12,6 +12,8 @@ from service.rates import Standing
 from worker.errors import StoreUnavailable, UnknownResource
 from worker.records.names import ENDED
 from worker.records.view import BaitView, Submission
+from worker.records.webhooks import Standing as WebhookStanding
+from worker.records.webhooks import Webhook
 from worker.request import Request
 
 CREATED = "2026-03-01T08:00:00.000Z"
@@ -25,13 +27,15 @@ class FakeBaits:
         self.folder = folder
         self.kept: dict[tuple[str, str], BaitView] = {}
         self.jobs: list[str] = []
+        self.traces: list[str] = []
         self.now = 0.0
         self.path_asked = 0
         self.away = False
         self.during_wait: Callable[[str], None] = lambda bait_id: None
 
-    def submit(self, caller: str, request: Request) -> Submission:
+    def submit(self, caller: str, request: Request, *, trace: str = "") -> Submission:
         self._answer()
+        self.traces.append(trace)
         known = self.kept.get((caller, request.id))
         if known is not None and known.status != "dismissed":
             return Submission(known, False)
@@ -141,6 +145,9 @@ class FakeReadiness:
     def missing(self) -> list[str]:
         return self.sentences
 
+    def workers(self) -> int:
+        return 2
+
 
 class FakePlastics:
     """Plastics in memory."""
@@ -158,6 +165,33 @@ class FakePlastics:
         if self.kept.get((caller, name)) != present:
             return False
         self.kept.pop((caller, name), None)
+        if wanted is not None:
+            self.kept[caller, name] = wanted
+        return True
+
+
+class FakeWebhooks:
+    """Webhooks in memory; a test may say how one stands."""
+
+    def __init__(self) -> None:
+        self.kept: dict[tuple[str, str], Webhook] = {}
+        self.standings: dict[tuple[str, str], WebhookStanding] = {}
+
+    def get(self, caller: str, name: str) -> tuple[Webhook, WebhookStanding] | None:
+        webhook = self.kept.get((caller, name))
+        return (
+            None if webhook is None else (webhook, self.standings.get((caller, name), WebhookStanding(of=webhook.id)))
+        )
+
+    def all(self, caller: str) -> list[tuple[Webhook, WebhookStanding]]:
+        found = (self.get(owner, name) for owner, name in sorted(self.kept) if owner == caller)
+        return [one for one in found if one is not None]
+
+    def swap(self, caller: str, name: str, present: Webhook | None, wanted: Webhook | None) -> bool:
+        if self.kept.get((caller, name)) != present:
+            return False
+        self.kept.pop((caller, name), None)
+        self.standings.pop((caller, name), None)
         if wanted is not None:
             self.kept[caller, name] = wanted
         return True

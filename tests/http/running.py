@@ -45,6 +45,7 @@ class Service:
     port: int
     process: subprocess.Popen[bytes]
     stack: Stack
+    metrics_port: int = 0
 
     def call(self, method: str, path: str, body: object = None, **headers: str) -> Answer:
         """One request on a connection of its own."""
@@ -71,9 +72,19 @@ class Service:
 
 
 @contextlib.contextmanager
-def service(*, workers: bool, store_password: str = "", **settings: object) -> Iterator[Service]:
-    """The service on a port that was free, ready to be called; all of it is gone afterwards."""
+def service(
+    *, workers: bool, courier: bool = False, store_password: str = "", processes: int = 1, **settings: object
+) -> Iterator[Service]:
+    """The service on a port that was free, ready to be called; all of it is gone afterwards.
+
+    With several processes it has a second port for metrics.
+    """
     with contextlib.ExitStack() as closing:
+        metrics_listener = closing.enter_context(socket.socket())
+        if processes > 1:
+            metrics_listener.bind(("127.0.0.1", 0))
+            metrics_listener.listen(128)
+            settings["metrics_port"] = metrics_listener.getsockname()[1]
         below = closing.enter_context(stack(store_password=store_password, **settings))
         listener = closing.enter_context(socket.socket())
         environ = os.environ | below.environ
@@ -82,18 +93,24 @@ def service(*, workers: bool, store_password: str = "", **settings: object) -> I
             command = [sys.executable, "-m", "worker.jobs"]
             pool = subprocess.Popen(command, cwd=ROOT, env=environ, stderr=log, start_new_session=True)
             below.pools.append(pool)
+        if courier:
+            command = [sys.executable, "-m", "worker.hooks"]
+            below.pools.append(subprocess.Popen(command, cwd=ROOT, env=environ, stderr=log, start_new_session=True))
         listener.bind(("127.0.0.1", 0))
         listener.listen(128)
-        place = f"fd://{listener.fileno()}"
+        places = ["--bind", f"fd://{listener.fileno()}"]
+        if processes > 1:
+            places += ["--bind", f"fd://{metrics_listener.fileno()}", "--workers", str(processes)]
         process = subprocess.Popen(
-            [sys.executable, "-m", "gunicorn", "-c", "service/gunicorn_conf.py", "--bind", place, "service.wsgi:app"],
+            [sys.executable, "-m", "gunicorn", "-c", "service/gunicorn_conf.py", *places, "service.wsgi:app"],
             cwd=ROOT,
             env=environ,
             stderr=log,
-            pass_fds=[listener.fileno()],
+            pass_fds=[listener.fileno(), metrics_listener.fileno()],
             start_new_session=True,
         )
-        made = Service(listener.getsockname()[1], process, below)
+        metrics_port = metrics_listener.getsockname()[1] if processes > 1 else 0
+        made = Service(listener.getsockname()[1], process, below, metrics_port)
         try:
             eventually(lambda: made.call("GET", "/readyz" if workers else "/healthz").status == 200, 60)
             yield made

@@ -18,7 +18,7 @@ def test_liveness_does_not_depend_on_the_store(client: FlaskClient, backing: Bac
 
 
 def test_readiness_says_what_is_missing(client: FlaskClient, backing: Backing) -> None:
-    assert client.get("/readyz").json == {"status": "ready"}
+    assert client.get("/readyz").json == {"status": "ready", "workers": 2}
     assert isinstance(backing.readiness, FakeReadiness)
     backing.readiness.sentences = ["No worker is alive."]
     response = client.get("/readyz")

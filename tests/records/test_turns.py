@@ -9,8 +9,8 @@ from rq.serializers import JSONSerializer
 from tests.stack import Stack, please
 from worker.records.attempts import Attempts
 from worker.records.feeder import Feeder
-from worker.records.liveness import alive_workers, say_alive
-from worker.records.names import BUILD_JOB, QUEUE, AttemptName, BaitName, steward
+from worker.records.liveness import alive_workers, say_alive, say_worker_alive, say_worker_gone, stewards_workers
+from worker.records.names import BUILD_JOB, QUEUE, AttemptName, BaitName, steward, worker
 
 
 def handed_ids(records: Stack) -> list[str]:
@@ -84,12 +84,16 @@ def test_two_feeders_hand_nothing_over_twice(records: Stack) -> None:
     assert sum(record is not None for record in begun) == 4
 
 
-def test_all_hosts_workers_are_counted_and_the_silent_ones_are_not(records: Stack) -> None:
+def test_workers_are_counted_by_what_each_says_of_itself_and_only_while_a_steward_feeds_them(records: Stack) -> None:
     assert alive_workers(records.connection) == 0
+    for name in ("one-1", "one-2", "other-1"):
+        say_worker_alive(records.connection, name)
+    assert alive_workers(records.connection) == 0, "nobody feeds them"
     say_alive(records.connection, "one", 2)
     say_alive(records.connection, "other", 6)
-    say_alive(records.connection, "one", 2)
-    assert alive_workers(records.connection) == 8
-    assert 0 < records.connection.ttl(steward("one")) <= 15
-    records.connection.delete(steward("one"))  # as its time runs out
-    assert alive_workers(records.connection) == 6
+    assert stewards_workers(records.connection) == 8 and alive_workers(records.connection) == 3
+    assert 0 < records.connection.ttl(steward("one")) <= 15 and 0 < records.connection.ttl(worker("one-1")) <= 15
+    records.connection.delete(steward("one"), worker("one-1"))  # as their time runs out
+    assert stewards_workers(records.connection) == 6 and alive_workers(records.connection) == 2
+    say_worker_gone(records.connection, "one-2")
+    assert alive_workers(records.connection) == 1

@@ -68,11 +68,11 @@ def are_gone(known: list[psutil.Process]) -> bool:
 
 
 @pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
-def test_serve_runs_all_three_and_stops_all_in_order(serve: Served, number: signal.Signals) -> None:
+def test_serve_runs_all_of_it_and_stops_all_in_order(serve: Served, number: signal.Signals) -> None:
     assert serve.listening().startswith("Pourwright listens on http://127.0.0.1:")
     known = processes(serve)
     commands = [" ".join(one.cmdline()) for one in known]
-    for part in ("-server", "worker.jobs", "gunicorn"):
+    for part in ("-server", "worker.jobs", "worker.hooks", "gunicorn"):
         assert any(part in command for command in commands), commands
     serve.process.send_signal(number)
     code, said = serve.end()

@@ -20,8 +20,10 @@ from worker.errors import BuildFailed, InternalFault, OutOfMemory, StorageFailed
 from worker.files.table import FILES
 from worker.records.artifacts import ArtifactStore, FolderArtifacts
 from worker.records.attempts import Attempts
-from worker.records.logs import about
+from worker.records.logs import about, tell_besides
 from worker.records.names import AttemptName, BaitName
+from worker.records.tally import tally_steps
+from worker.records.trace import trace_id
 from worker.records.view import milliseconds_between, now_text
 from worker.request import Request
 from worker.settings import load
@@ -42,6 +44,8 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     if artifacts.stamp(attempt.bait) is not None:  # an earlier attempt was cut off after its last step but one
         attempts.succeed(attempt)
         return
+    if trace := record.get("trace"):
+        tell_besides(trace=trace_id(trace))  # this process builds one bait and ends
     begun = time.monotonic()
     try:
         built = build(Request.from_normal(json.loads(record["request"])))
@@ -53,6 +57,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
         _log.warning("a bait failed", extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail})
         return
     if attempts.succeed(attempt):
+        tally_steps(job.connection, built.timings)
         _log.info("a bait was built", extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})
     elif attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
         artifacts.delete(attempt.bait)

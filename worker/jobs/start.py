@@ -17,7 +17,7 @@ _log = logging.getLogger(__name__)
 
 def run_pool(settings: Settings) -> None:
     """Run until stopped. Raises SettingsInvalid, or StoreUnavailable if the store is not up in 10 s."""
-    log_to_stderr(settings.log_level)
+    log_to_stderr(settings.log_level, settings.log_format)
     check_store(settings)
     # Only now, so that settings and store are refused at once; and by the process from which all others are forked.
     from worker.jobs.preload import keep_memory, load_libraries

@@ -15,7 +15,7 @@ from worker.records.artifacts import ArtifactStore
 from worker.records.batch_documents import BatchDocuments
 from worker.records.batches import Batches, Sealer
 from worker.records.feeder import Feeder
-from worker.records.liveness import alive_workers, say_alive
+from worker.records.liveness import say_alive, stewards_workers
 from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
@@ -71,7 +71,7 @@ class Steward:
             self._busy = self._reaper.look(now)
             self._look_after_batches(now)
             say_alive(self._connection, self._name, self._workers)
-            self._feeder.workers = max(self._workers, alive_workers(self._connection))
+            self._feeder.workers = max(self._workers, stewards_workers(self._connection))
 
     def _look_after_batches(self, now: float) -> None:
         """Write down those that have ended, and now and then remove old ones. A full disk ends nothing else."""

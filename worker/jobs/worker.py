@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 import os
 import signal
+import socket
 import sys
 import time
 from typing import Any
@@ -21,6 +22,7 @@ from worker.jobs.limits import die_with_parent, end_after, limit_memory
 from worker.jobs.run import build_bait
 from worker.records.artifacts import ArtifactStore
 from worker.records.attempts import Attempts
+from worker.records.liveness import say_worker_alive, say_worker_gone
 from worker.records.logs import about
 from worker.records.names import BUILD_JOB, QUEUE, AttemptName
 from worker.settings import Settings
@@ -63,13 +65,13 @@ class BaitWorker(Worker):
     max_connection_wait_time = 1.0  # after the store was away, work goes on within a second
 
     def __init__(self, settings: Settings, connection: Redis, artifacts: ArtifactStore) -> None:
-        # A blocking read of 45 s and housekeeping once a minute: idle workers are all but asleep.
+        # A blocking read of 5 s, after which it says that it is there, and housekeeping once a minute.
         super().__init__(
             [Queue(QUEUE, connection=connection, job_class=BuildJob, serializer=JSONSerializer)],
             connection=connection,
             job_class=BuildJob,
             serializer=JSONSerializer,
-            worker_ttl=60,
+            worker_ttl=20,
             maintenance_interval=60,
             log_job_description=False,
         )
@@ -77,6 +79,7 @@ class BaitWorker(Worker):
         self._parent = os.getpid()
         self._artifacts = artifacts
         self._attempts = Attempts(connection)
+        self._alive_name = f"{socket.gethostname()}-{self._parent}"
         self._attempt: AttemptName | None = None
         self._begun = 0.0
         self._ticks = 0
@@ -87,6 +90,21 @@ class BaitWorker(Worker):
 
     def unsubscribe(self) -> None:
         """See subscribe."""
+
+    def heartbeat(self, timeout: int | None = None, pipeline: Any = None) -> None:
+        """Called whenever a read ends without a job, and after each job: say that this worker is there."""
+        super().heartbeat(timeout, pipeline)
+        say_worker_alive(self.connection, self._alive_name)
+
+    def register_birth(self) -> None:
+        """Called before the first job is looked for."""
+        super().register_birth()  # type: ignore[no-untyped-call]
+        say_worker_alive(self.connection, self._alive_name)
+
+    def register_death(self) -> None:
+        """Called when it has stopped in order."""
+        super().register_death()  # type: ignore[no-untyped-call]
+        say_worker_gone(self.connection, self._alive_name)
 
     def execute_job(self, job: Job, queue: Queue) -> None:
         """Run a job in a process of its own, and settle it if that process did not."""
@@ -125,6 +143,7 @@ class BaitWorker(Worker):
     def _still_wanted(self) -> bool:
         if self._ticks % RENEW_EVERY or self._attempt is None:
             return True
+        say_worker_alive(self.connection, self._alive_name)
         return self._attempts.renew(self._attempt)
 
     def _settle(self, attempt: AttemptName) -> None:

@@ -49,11 +49,12 @@ class Baits:
         artifacts = FolderArtifacts(settings.state_dir)
         return cls(for_service(settings), for_waiting(settings), artifacts, settings.queue_limit)
 
-    def submit(self, caller: str, request: Submittable, lane: str = "single") -> Submission:
+    def submit(self, caller: str, request: Submittable, lane: str = "single", trace: str = "") -> Submission:
         """Take a request: once this returns, the store has it durably.
 
         A bait that is finished, unfinished, or failed by its own fault within ten minutes stays as it is; any
-        other is built, as the next attempt at the same id. Raises Busy where enough single baits wait.
+        other is built, as the next attempt at the same id. Raises Busy where enough single baits wait. `trace` is
+        the `traceparent` that a build which this sets off goes on under.
         """
         if lane not in LANES:
             raise ValueError(f"{lane!r} is not a lane: {', '.join(LANES)}")
@@ -65,7 +66,8 @@ class Baits:
             if (finished := self._manifests.read(bait)) is not None:
                 return Submission(finished, created=False)
             with reporting_absence():
-                answer = self._submit(args=[caller, bait.id, lane, normal, now_text(), most, files_gone, plastic])
+                values = [caller, bait.id, lane, normal, now_text(), most, files_gone, plastic, trace]
+                answer = self._submit(args=values)
             verdict, fields = cast(tuple[bytes, list[bytes]], answer)
             if verdict == b"full":
                 raise Busy(f"{most} baits are waiting already; nothing was taken.", BUSY_RETRY_S)

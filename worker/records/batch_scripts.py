@@ -38,7 +38,7 @@ for at = 7, #ARGV, 3 do
   look(ARGV[at])
   local manifest, told = ARGV[at + 2], state
   if needed(manifest) then
-    take('batch', ARGV[at + 1], created)
+    take('batch', ARGV[at + 1], created, '')
     unfinished, told = true, 'waiting'
   end
   if manifest == 'here' then

@@ -10,6 +10,9 @@ WAKE = PREFIX + "wake"  # a list that the steward sleeps on
 DELAYED = PREFIX + "delayed"  # the set of baits that wait for another attempt
 CLOSING = PREFIX + "closing"  # the set of batches that have ended and are not yet written down
 STEWARDS = PREFIX + "stewards"  # the set of those that were at work lately
+WORKERS = PREFIX + "workers"  # the same of workers
+COURIER = PREFIX + "courier"  # there while a courier is at work
+TALLY = PREFIX + "tally"  # a hash of counts that only go up: jobs by ending, deliveries by outcome, steps of builds
 
 LANES = ("single", "batch", "fit")
 QUEUE = "pourwright"  # the one RQ queue
@@ -104,6 +107,11 @@ def steward(name: str) -> str:
 def open_batch(caller: str, batch_id: str) -> str:
     """The key of the hash of a batch that has not been written down as ended."""
     return f"{PREFIX}batch:{caller}:{batch_id}"
+
+
+def worker(name: str) -> str:
+    """The key that is there while a worker is."""
+    return f"{PREFIX}worker:{name}"
 
 
 def line(lane: str, caller: str) -> str:

@@ -47,11 +47,11 @@ local function all_waiting_in(which)
   end
   return waiting
 end
-local function take(new_lane, request, created)
+local function take(new_lane, request, created, trace)
   redis.call('DEL', rec, P .. 'ending:' .. name)
   lane = new_lane
   redis.call('HSET', rec, 'state', 'waiting', 'attempt', (tonumber(attempt) or 0) + 1, 'tries', 1, 'lane', lane,
-             'request', request, 'created', created)
+             'request', request, 'created', created, 'trace', trace)
   join_line('RPUSH')
 end
 local function tell_batch(batch, outcome, finished)
@@ -68,6 +68,11 @@ local function finish(new_state, finished)
   redis.call('EXPIRE', rec, KEEP)
   redis.call('XADD', P .. 'ending:' .. name, '*', 'state', new_state)
   redis.call('EXPIRE', P .. 'ending:' .. name, KEEP)
+  redis.call('HINCRBY', P .. 'tally', 'ended:' .. lane .. ':' .. new_state, 1)
+  if redis.call('EXISTS', P .. 'webhooks:' .. caller) == 1 then
+    redis.call('XADD', P .. 'outbox', '*', 'caller', caller, 'bait', id, 'attempt', attempt, 'state', new_state,
+               'finished', finished, 'problem', get('problem') or '', 'trace', get('trace') or '')
+  end
   local outcome = new_state == 'failed' and 'failed ' .. (get('problem') or '{}') or new_state
   for _, wanting in ipairs(redis.call('SMEMBERS', P .. 'wants:' .. name)) do
     tell_batch(wanting, outcome, finished)

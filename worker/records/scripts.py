@@ -24,7 +24,7 @@ MOST_POURED = 1000
 """Baits of a caller and a plastic that are found again by its name; the oldest are let go."""
 
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
-# own name or "".
+# own name or "", trace.
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
     UNLESS_FULL
@@ -46,7 +46,7 @@ end
 if state == 'failed' and get('by_bait') == '1' then return {'known', redis.call('HGETALL', rec)} end
 if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
 if full() then return {'full', {}} end
-take(ARGV[3], ARGV[4], ARGV[5])
+take(ARGV[3], ARGV[4], ARGV[5], ARGV[9])
 redis.call('SADD', P .. 'wants:' .. name, 'alone')
 if ARGV[8] ~= '' then
   local poured, now = P .. 'poured:' .. caller .. ':' .. ARGV[8], redis.call('TIME')

@@ -83,6 +83,23 @@ class Settings:
     estimate_waiting: int = whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
     drawing_waiting: int = whole(16, 0, 1000, "Drawings that may wait their turn; more are refused with 503.")
     body_limit_bytes: int = whole(262_144, 1024, 67_108_864, "Largest body of a request, in bytes; above it 413.")
+    webhook_origins: tuple[str, ...] = declare(
+        (),
+        "origins",
+        "a list of origins parted by commas, such as http://127.0.0.1:9000, without path or *",
+        "Origins that webhooks may lead to although they are private, plain http or on another port.",
+        kinds.origins,
+    )
+    webhook_limit_s: int = whole(20, 1, 60, "Seconds that one delivery to a webhook may take.")
+    metrics_port: int = whole(0, 0, 65535, "Port of `/metrics`, beside the service's own; 0: none.")
+    metrics_host: str = declare(
+        "127.0.0.1",
+        "host",
+        "a host name or an IP address",
+        "Address on which `/metrics` is served; it asks for no key.",
+        kinds.host,
+    )
+    log_format: str = choice("json", ("json", "text"), "A JSON object a line, or plain text.")
     log_level: str = choice("info", ("debug", "info", "warning", "error"), "Least level of what is logged.")
 
 

@@ -1,0 +1,151 @@
+"""Webhooks: being told how baits ended."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
+from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS
+from service.openapi.responses import problem_answers
+from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
+from service.webhook_body import EVENT_NAMES, NAME, definition_schema
+
+TAG = "Webhooks"
+
+
+def paths() -> dict[str, Item]:
+    """The addresses of this resource, with their methods."""
+    return {
+        "/v1/webhooks": {"get": _list()},
+        "/v1/webhooks/{name}": {"parameters": [_name()], "get": _show(), "put": _keep(), "delete": _forget()},
+    }
+
+
+def events() -> dict[str, Item]:
+    """`webhooks` of the document: what is sent to a caller's address."""
+    return {name: {"post": _event(name)} for name in EVENT_NAMES}
+
+
+def schemas() -> dict[str, Schema]:
+    """The objects that these calls take and give."""
+    moment = {"type": ["string", "null"], "format": "date-time"}
+    shown: dict[str, Schema] = {
+        "name": text("As it was put."),
+        "address": text("Where it leads."),
+        "events": {"type": "array", "items": {"type": "string", "enum": list(EVENT_NAMES)}},
+        "created": text("When it was first put.", format="date-time"),
+        "status": text(
+            "`disabled` once a delivery has failed for three days, or was answered 410; a PUT makes it active again.",
+            enum=["active", "disabled"],
+        ),
+        "last_success": {**moment, "description": "When a delivery last arrived."},
+        "last_failure": {**moment, "description": "When one last did not."},
+        "last_reason": {"type": ["string", "null"], "description": "Why it did not."},
+        "disabled_since": {**moment, "description": "Null while it is active."},
+        "secret": text("`whsec_` and base64; only in the answer that makes it."),
+    }
+    told = {
+        "id": text("The bait's id."),
+        "status": text("How it ended.", enum=["successful", "failed", "dismissed"]),
+        "attempt": whole("Which attempt at it this was."),
+        "links": {"type": "object", "additionalProperties": {"type": "string", "format": "uri-reference"}},
+        "problem": {**ref("Problem"), "description": "Why it failed."},
+    }
+    return {
+        "Webhook": object_of(shown, optional=("secret",)),
+        "Webhooks": only_list("webhooks", "Webhook"),
+        "WebhookDefinition": definition_schema(),
+        "Event": object_of(
+            {
+                "type": text("What happened.", enum=list(EVENT_NAMES)),
+                "timestamp": text("When the bait ended.", format="date-time"),
+                "data": object_of(told, optional=("problem",)),
+            },
+            description="The payload of a webhook, as the Standard Webhooks specification has it.",
+        ),
+    }
+
+
+def _name() -> Item:
+    return {
+        "name": "name",
+        "in": "path",
+        "required": True,
+        "description": "The webhook's name: 1 to 64 of a-z, 0-9, _ and -.",
+        "schema": {"type": "string", "pattern": f"^{NAME.pattern}$"},
+    }
+
+
+def _list() -> Item:
+    answers = {"200": json_answer("Webhooks", "The webhooks."), **UNCHANGED, **problem_answers(405, 412, 500, 503)}
+    return call("listWebhooks", TAG, "All webhooks", "The caller's own.", answers, parameters=CONDITIONS)
+
+
+def _show() -> Item:
+    return call(
+        "getWebhook",
+        TAG,
+        "One webhook",
+        "Where it leads and how its deliveries go; never its secret.",
+        {"200": json_answer("Webhook", "The webhook."), **UNCHANGED, **problem_answers(404, 405, 412, 500, 503)},
+        parameters=CONDITIONS,
+    )
+
+
+def _keep() -> Item:
+    example = {"address": "https://hooks.alderbank.example/pourwright", "events": ["bait.finished", "bait.failed"]}
+    schema = {"$ref": "#/components/schemas/WebhookDefinition"}
+    return call(
+        "keepWebhook",
+        TAG,
+        "Keep a webhook",
+        "From then on each bait of the caller's that ends is told there, signed by the Standard Webhooks "
+        "specification; see `webhooks` of this document. What is not answered 2xx is tried again for three days. The "
+        "same event may come twice: `webhook-id` tells. A bait that was there already ends no second time.",
+        {
+            "200": json_answer("Webhook", "Replaced."),
+            "201": json_answer("Webhook", "Kept; with its secret."),
+            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
+        },
+        parameters=CHANGE_CONDITIONS,
+        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
+    )
+
+
+def _forget() -> Item:
+    return call(
+        "forgetWebhook",
+        TAG,
+        "Forget a webhook",
+        "What waits to be delivered goes with it.",
+        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 412, 500, 503)},
+        parameters=CHANGE_CONDITIONS,
+    )
+
+
+def _event(name: str) -> Item:
+    def header(field: str, description: str) -> dict[str, Any]:
+        schema = {"type": "string"}
+        return {"name": field, "in": "header", "required": True, "description": description, "schema": schema}
+
+    schema = {"allOf": [{"$ref": "#/components/schemas/Event"}, {"properties": {"type": {"const": name}}}]}
+    return {
+        "operationId": f"on{name.title().replace('.', '')}",
+        "tags": [TAG],
+        "summary": f"{name} is told",
+        "security": [],
+        "parameters": [
+            header("webhook-id", "The same however often it is sent: what has been seen need not be done again."),
+            header("webhook-timestamp", "Of this try, in seconds since 1970."),
+            header(
+                "webhook-signature", "`v1,` and base64 of the HMAC-SHA256 of id, timestamp and body; perhaps several."
+            ),
+            header("traceparent", "W3C trace context: that of the request which set the bait off."),
+        ],
+        "requestBody": {"required": True, "content": {"application/json": {"schema": schema}}},
+        "responses": {
+            "2XX": {"description": "Taken."},
+            "410": {"description": "No more, please: the webhook is disabled."},
+            "default": {"description": "It is tried again, not before what `Retry-After` says."},
+        },
+    }
