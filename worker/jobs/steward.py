@@ -10,7 +10,7 @@ import time
 from redis import Redis
 from redis.exceptions import RedisError
 
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.feeder import Feeder
 from worker.records.liveness import alive_workers, say_alive
 from worker.records.names import WAKE
@@ -20,7 +20,6 @@ from worker.settings import Settings
 BUSY_LOOK_S = 0.5
 IDLE_LOOK_S = 5.0
 AWAY_S = 0.2
-LEFT_OVER_S = 3600.0
 _log = logging.getLogger(__name__)
 
 
@@ -29,7 +28,6 @@ class Steward:
 
     def __init__(self, settings: Settings, connection: Redis, artifacts: ArtifactStore) -> None:
         self._connection = connection
-        self._artifacts = artifacts
         self._name = f"{socket.gethostname()}-{os.getpid()}"
         self._workers = settings.workers
         self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
@@ -39,7 +37,6 @@ class Steward:
 
     def run(self) -> None:
         """Until the process ends; every change is made whole in the store, so it may end anywhere."""
-        self._artifacts.sweep(LEFT_OVER_S)
         away = False
         while True:
             try:

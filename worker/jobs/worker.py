@@ -19,7 +19,7 @@ from worker.errors import WorkerLost
 from worker.jobs.endings import INNER_LIMIT_S, OUTER_LIMIT_S, judge
 from worker.jobs.limits import die_with_parent, end_after, limit_memory
 from worker.jobs.run import build_bait
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.logs import about
 from worker.records.names import BUILD_JOB, QUEUE, AttemptName

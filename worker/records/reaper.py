@@ -10,7 +10,7 @@ from redis import Redis
 
 from worker.errors import WorkerLost
 from worker.records import scripts
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.logs import about
 from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, in_flight
