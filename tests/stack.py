@@ -121,7 +121,7 @@ class Stack:
         return pool
 
     def log(self) -> str:
-        return (self.settings.state_dir / "pool.log").read_text()
+        return (self.settings.state_dir / "pool.log").read_text(errors="replace")
 
     def builds(self, request: Request) -> list[tuple[int, int]]:
         """Process and parent of each build of this request that was begun, in order."""
