@@ -106,6 +106,11 @@ class BaitWorker(Worker):
         end_after(self._settings.job_limit_s + INNER_LIMIT_S)
         super().main_work_horse(job, queue)
 
+    def monitor_work_horse(self, job: Job, queue: Queue, execution: Any) -> None:
+        """Watch over the job's process by our own limits alone: RQ's goes by the wall clock, which may be set."""
+        job.timeout = -1
+        super().monitor_work_horse(job, queue, execution)
+
     def wait_for_horse(self) -> tuple[int | None, int | None, Any]:
         """Wait, and remember how it ended."""
         pid, status, usage = super().wait_for_horse()
