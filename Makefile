@@ -38,7 +38,7 @@ test: ## The quick tests (TESTS=tests/http picks some)
 
 faults: ## Kill, starve and poison the running thing in every way; writes FAULTS.md
 	$(ENVIRONMENT) run dev
-	@exec $(PYTHON_HERE) -m pytest -m faults -n 0 --fault-table=FAULTS.md tests/faults
+	@exec $(PYTHON_HERE) -m pytest -m faults $(SPREAD) --dist loadfile --fault-table=FAULTS.md tests/faults
 
 proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FAULTS.md
 	$(ENVIRONMENT) run dev kernel

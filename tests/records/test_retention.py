@@ -36,6 +36,7 @@ class Shelf:
         self.folder = folder
         self.artifacts = FolderArtifacts(folder)
         self.now = NOW
+        self.moved = 0.0  # by how much the wall clock was set
 
     def put(self, name: BaitName, idle_s: float, size: int = 1000) -> None:
         told = {"id": name.id, "attempt": 1, "request": {}, "metrics": {}, "checks": [], "cautions": [], "files": []}
@@ -48,7 +49,8 @@ class Shelf:
         return self.folder / "artifacts" / name.caller / name.id[:2] / name.id[2:4] / name.id
 
     def retention(self, keep_s: float = 30 * DAY, most_bytes: float = float("inf")) -> Retention:
-        return Retention(self.artifacts, keep_s, most_bytes, clock=lambda: self.now)
+        clocks = {"clock": lambda: self.now + self.moved, "steady": lambda: self.now}
+        return Retention(self.artifacts, keep_s, most_bytes, **clocks)
 
     def here(self, *names: BaitName) -> list[bool]:
         return [self.artifacts.stamp(name) is not None for name in names]
@@ -112,6 +114,29 @@ def test_a_clock_that_was_set_back_removes_nothing(shelf: Shelf) -> None:
     shelf.now -= 300 * DAY
     shelf.retention(most_bytes=0).sweep()
     assert shelf.here(bait(1)) == [True]
+
+
+def test_a_clock_that_is_set_ahead_is_believed_after_a_day(shelf: Shelf, caplog: pytest.LogCaptureFixture) -> None:
+    shelf.put(bait(1), DAY)
+    retention = shelf.retention()
+    shelf.moved = 365 * DAY
+    for _ in range(23):
+        assert retention.look() == []
+        shelf.now += HOUR
+    assert caplog.text.count("the clock was set") == 1
+    shelf.moved = 0.0
+    assert retention.look() == []
+    shelf.moved = 365 * DAY
+    assert retention.look() == [], "the day begins anew"
+    shelf.now += 25 * HOUR
+    assert retention.look() == [bait(1)]
+
+
+def test_small_steps_of_the_clock_are_believed_at_once(shelf: Shelf) -> None:
+    shelf.put(bait(1), 30 * DAY - 1800)
+    retention = shelf.retention()
+    shelf.moved = 3000
+    assert retention.look() == [bait(1)]
 
 
 def test_the_horizon_is_the_minute_that_overflows() -> None:

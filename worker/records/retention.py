@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import logging
 import math
+import sys
 import time
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -22,6 +23,10 @@ from worker.settings import Settings
 # Longer than the store remembers how a bait ended, and than uses go unnoted (NOTE_USE_EVERY_S in `manifests`).
 SURE_S = 900.0
 MINUTE_S = 60
+# A wall clock that was set by more than this is believed only once it has stood so for a day: one that runs a year
+# ahead for an hour would sweep everything.
+LARGEST_STEP_S = 3600.0
+BELIEVED_AFTER_S = 86_400.0
 _log = logging.getLogger(__name__)
 
 
@@ -43,16 +48,29 @@ def horizon_of(held: Mapping[int, int], most_bytes: float) -> Horizon:
     return Horizon()
 
 
+def steady_seconds() -> float:
+    """A clock that nobody can set; on Linux it goes on while the machine sleeps."""
+    return time.clock_gettime(time.CLOCK_BOOTTIME) if sys.platform == "linux" else time.monotonic()
+
+
 class Retention:
     """Makes passes. Two at once over the same folders, on two hosts, remove nothing that one would not."""
 
     def __init__(
-        self, artifacts: ArtifactStore, keep_s: float, most_bytes: float, clock: Callable[[], float] = time.time
+        self,
+        artifacts: ArtifactStore,
+        keep_s: float,
+        most_bytes: float,
+        clock: Callable[[], float] = time.time,
+        steady: Callable[[], float] = steady_seconds,
     ) -> None:
         self._artifacts = artifacts
         self._keep_s = keep_s
         self._most_bytes = most_bytes
         self._clock = clock
+        self._steady = steady
+        self._believed = clock() - steady()  # how far the wall clock is ahead of the one that nobody can set
+        self._doubted_since: float | None = None
         self._horizon = Horizon()
         self._surplus = 0
 
@@ -71,7 +89,9 @@ class Retention:
             _log.warning("more is kept than may be, for it was asked for lately", extra={"may_be": self._most_bytes})
 
     def look(self) -> list[BaitName]:
-        """One pass over all shards. Returns what was removed."""
+        """One pass over all shards, unless the clock is in doubt. Returns what was removed."""
+        if self._doubts_the_clock():
+            return []
         held: Counter[int] = Counter()
         self._surplus = self._horizon.surplus
         removed = [bait for shard in self._artifacts.shards() for bait in self._look_at(shard, held)]
@@ -79,6 +99,22 @@ class Retention:
         if removed:
             _log.info("baits were removed", extra={"removed": len(removed), "bytes_left": held.total()})
         return removed
+
+    def _doubts_the_clock(self) -> bool:
+        now = self._steady()
+        ahead = self._clock() - now
+        if abs(ahead - self._believed) <= LARGEST_STEP_S:
+            self._believed, self._doubted_since = ahead, None  # small steps are how clocks are kept right
+            return False
+        if self._doubted_since is None:
+            self._doubted_since = now
+            _log.warning(
+                "the clock was set; no bait is removed for a day", extra={"by_s": round(ahead - self._believed)}
+            )
+        if now - self._doubted_since < BELIEVED_AFTER_S:
+            return True
+        self._believed, self._doubted_since = ahead, None
+        return False
 
     def _look_at(self, shard: str, held: Counter[int]) -> Iterator[BaitName]:
         # All of a shard is listed before any of it goes: what a folder yields while it changes is anybody's guess.
