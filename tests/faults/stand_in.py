@@ -57,7 +57,7 @@ def note_begun(request: Request) -> int:
     name = NamedRequest(request.normal).id
     earlier = notes.read_text().count(name) if notes.exists() else 0
     with open(notes, "a") as file:
-        file.write(f"{name} {os.getpid()} {os.getppid()}\n")
+        file.write(f"{name} {os.getpid()} {os.getppid()} {time.monotonic()}\n")
     return earlier
 
 

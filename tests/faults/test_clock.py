@@ -57,7 +57,7 @@ def test_leases_and_retries_do_not_hear_of_a_clock_that_is_set(
     again = idle.ended(dying, seconds=40)
     seconds = time.monotonic() - killed
     after = please("nothing")
-    idle.baits.submit("local", after)
+    idle.submit(after)
     assert idle.ended(after, seconds=40).status == "successful"
     assert (view.status, view.attempt) == ("successful", 1)
     assert len(idle.builds(running)) == 1

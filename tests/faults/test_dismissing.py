@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import random
 import time
 
@@ -10,6 +11,7 @@ import pytest
 from tests.fault_table import Tell
 from tests.faults.test_kills import is_alive
 from tests.stack import Stack, eventually, please
+from worker.errors import StoreUnavailable
 from worker.records.feeder import Feeder
 
 pytestmark = pytest.mark.faults
@@ -21,7 +23,7 @@ NEVER_BUILT = "dismissed, never built; the next bait is"
 def is_dismissed_and_never_built(idle: Stack) -> None:
     assert idle.baits.dismiss("local", REQUEST.id).status == "dismissed"  # type: ignore[union-attr]
     after = please("nothing", n="after")
-    idle.baits.submit("local", after)
+    idle.submit(after)
     idle.start_pool()
     assert idle.ended(after).status == "successful"
     assert idle.baits.view("local", REQUEST.id).status == "dismissed"  # type: ignore[union-attr]
@@ -29,13 +31,13 @@ def is_dismissed_and_never_built(idle: Stack) -> None:
 
 
 def test_while_it_waits(idle: Stack, fault_row: Tell) -> None:
-    idle.baits.submit("local", REQUEST)
+    idle.submit(REQUEST)
     is_dismissed_and_never_built(idle)
     fault_row("cancelled while it waits", "dismissed before any worker is there", NEVER_BUILT, None)
 
 
 def test_while_it_stands_in_the_queue(idle: Stack, fault_row: Tell) -> None:
-    idle.baits.submit("local", REQUEST)
+    idle.submit(REQUEST)
     Feeder(idle.connection, workers=2, limit_s=20).feed()
     is_dismissed_and_never_built(idle)
     fault_row("cancelled in the queue", "dismissed between hand-over and start", NEVER_BUILT, None)
@@ -43,7 +45,7 @@ def test_while_it_stands_in_the_queue(idle: Stack, fault_row: Tell) -> None:
 
 def test_while_it_runs_its_process_is_ended_and_no_file_stays(working: Stack, fault_row: Tell) -> None:
     request = please("sleep", seconds=60, good_after=1)
-    working.baits.submit("local", request)
+    working.submit(request)
     job, _ = eventually(lambda: working.builds(request))[0]
     dismissed = time.monotonic()
     assert working.baits.dismiss("local", request.id).status == "dismissed"  # type: ignore[union-attr]
@@ -61,13 +63,13 @@ def test_while_it_runs_its_process_is_ended_and_no_file_stays(working: Stack, fa
 
 def test_while_it_waits_for_another_try(working: Stack, fault_row: Tell) -> None:
     request = please("kill")
-    working.baits.submit("local", request)
+    working.submit(request)
     eventually(lambda: len(working.builds(request)) == 2)  # and now five seconds pass before the third
     eventually(lambda: working.baits.view("local", request.id).status == "accepted")  # type: ignore[union-attr]
     assert working.baits.dismiss("local", request.id).status == "dismissed"  # type: ignore[union-attr]
     eventually(lambda: working.connection.scard("pourwright:delayed") == 0)
     after = please("nothing")
-    working.baits.submit("local", after)
+    working.submit(after)
     assert working.ended(after).status == "successful"
     assert working.baits.view("local", request.id).status == "dismissed"  # type: ignore[union-attr]
     assert len(working.builds(request)) == 2
@@ -79,7 +81,7 @@ def test_while_it_waits_for_another_try(working: Stack, fault_row: Tell) -> None
 @pytest.mark.parametrize(("do", "status"), [("nothing", "successful"), ("geometry", "failed")])
 def test_once_it_has_ended_it_is_removed(working: Stack, fault_row: Tell, do: str, status: str) -> None:
     request = please(do)
-    working.baits.submit("local", request)
+    working.submit(request)
     assert working.ended(request).status == status
     assert working.baits.dismiss("local", request.id).status == status, "to dismiss it changes nothing"  # type: ignore[union-attr]
     assert working.baits.delete("local", request.id) is True
@@ -95,11 +97,12 @@ def test_at_any_moment_it_is_dismissed_without_files_or_finished_with_all(workin
     chance = random.Random(11)
     requests = [please("sleep", seconds=chance.random() * 0.05, n=number, bytes=300_000) for number in range(30)]
     for request in requests:
-        working.baits.submit("local", request, lane=chance.choice(("single", "batch")))
+        working.submit(request, lane=chance.choice(("single", "batch")))
         if chance.random() < 0.6:
             eventually(lambda request=request: working.builds(request))
         time.sleep(chance.random() * 0.15)
-        working.baits.dismiss("local", request.id)
+        with contextlib.suppress(StoreUnavailable):  # a busy machine; then it is built
+            working.baits.dismiss("local", request.id)
     ended = [working.ended(request, seconds=40).status for request in requests]
     eventually(lambda: working.unfinished_folders() == [])
     for request, status in zip(requests, ended, strict=True):

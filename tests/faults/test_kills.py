@@ -35,7 +35,7 @@ def came_out(stack: Stack, request: Request, attempt: int) -> None:
 
 def begun(stack: Stack, request: Request) -> tuple[int, int]:
     """The processes of its first build, once it is begun: the job's and the worker's."""
-    stack.baits.submit("local", request)
+    stack.submit(request)
     return cast("tuple[int, int]", eventually(lambda: stack.builds(request), seconds=40)[0])
 
 
@@ -77,7 +77,7 @@ def test_a_worker_that_dies_between_taking_a_job_and_beginning_it(working: Stack
     requests = [please("nothing", n=number) for number in range(6)]
     submitted = time.monotonic()
     for request in requests:
-        working.baits.submit("local", request)
+        working.submit(request)
     for request in requests:
         assert working.ended(request).status == "successful"
         assert len(working.builds(request)) == 1
@@ -98,7 +98,7 @@ def test_the_whole_pool_is_killed_and_another_takes_over(idle: Stack, fault_row:
     pool.wait()
     eventually(lambda: not is_alive(job), seconds=5)
     for one in waiting:
-        idle.baits.submit("local", one)
+        idle.submit(one)
     idle.start_pool()
     for one in waiting:
         came_out(idle, one, attempt=1)
@@ -112,7 +112,7 @@ def test_the_whole_pool_is_killed_and_another_takes_over(idle: Stack, fault_row:
 def test_a_stop_lets_a_running_job_finish(idle: Stack, fault_row: Tell) -> None:
     request = please("sleep", seconds=1)
     pool = idle.start_pool()
-    idle.baits.submit("local", request)
+    idle.submit(request)
     eventually(lambda: idle.builds(request))
     pool.send_signal(signal.SIGTERM)
     assert pool.wait(15) == 0
@@ -123,7 +123,7 @@ def test_a_stop_lets_a_running_job_finish(idle: Stack, fault_row: Tell) -> None:
 def test_a_second_stop_does_not_wait(idle: Stack) -> None:
     request = please("sleep", seconds=60, good_after=1)
     pool = idle.start_pool()
-    idle.baits.submit("local", request)
+    idle.submit(request)
     job, _ = eventually(lambda: idle.builds(request))[0]
     pool.send_signal(signal.SIGTERM)
     eventually(lambda: "the steward has stopped" in idle.log())

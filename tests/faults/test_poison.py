@@ -56,8 +56,8 @@ def poisoned() -> Iterator[Stack]:
     with stack(job_limit_s=LIMIT_S, job_memory_mib=1024) as made:
         made.start_pool()
         for poison, good in zip(POISONS, GOOD, strict=True):
-            made.baits.submit("local", please(poison))
-            made.baits.submit("local", good)
+            made.submit(please(poison))
+            made.submit(good)
         yield made
 
 

@@ -56,7 +56,7 @@ def test_a_store_that_answers_late_slows_and_breaks_nothing(far: Stack, proxy: S
     proxy.delay_s = 0.03
     requests = [please("nothing", n=number) for number in range(5)]
     for request in requests:
-        far.baits.submit("local", request)
+        far.submit(request)
     views = [far.ended(request, seconds=40) for request in requests]
     assert [(view.status, view.attempt) for view in views] == [("successful", 1)] * 5
     assert all(len(far.builds(request)) == 1 for request in requests)
@@ -65,7 +65,7 @@ def test_a_store_that_answers_late_slows_and_breaks_nothing(far: Stack, proxy: S
 
 def test_a_store_too_slow_is_told_soon_and_leases_hold(far: Stack, proxy: SlowProxy, fault_row: Tell) -> None:
     request = please("sleep", seconds=10)
-    far.baits.submit("local", request)
+    far.submit(request)
     eventually(lambda: far.builds(request), seconds=40)
     baits = far.baits
     proxy.delay_s = 0.5
@@ -89,7 +89,7 @@ def test_a_store_too_slow_is_told_soon_and_leases_hold(far: Stack, proxy: SlowPr
 @pytest.mark.proof
 def test_a_store_that_stands_still_longer_than_a_lease(far: Stack, proxy: SlowProxy, fault_row: Tell) -> None:
     request = please("sleep", seconds=16)
-    far.baits.submit("local", request)
+    far.submit(request)
     eventually(lambda: far.builds(request), seconds=40)
     proxy.hold()
     time.sleep(12)  # the fault itself

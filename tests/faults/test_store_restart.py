@@ -68,7 +68,7 @@ def test_what_was_acknowledged_comes_out_after_the_store_was_killed(
 
 def test_a_build_goes_on_while_the_store_is_away(working: Stack, fault_row: Tell) -> None:
     request = please("sleep", seconds=2)
-    working.baits.submit("local", request)
+    working.submit(request)
     eventually(lambda: working.builds(request))
     working.store.kill()
     with pytest.raises(StoreUnavailable):
@@ -97,7 +97,7 @@ def test_a_waiter_is_told_what_was_last_known_when_the_store_goes_away(working: 
 
 def test_finished_baits_are_there_while_the_store_is_away(working: Stack, fault_row: Tell) -> None:
     request = please("nothing")
-    working.baits.submit("local", request)
+    working.submit(request)
     working.ended(request)
     working.store.kill()
     assert working.baits.view("local", request.id).status == "successful"  # type: ignore[union-attr]

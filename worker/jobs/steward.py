@@ -17,7 +17,7 @@ from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
 
-BUSY_LOOK_S = 0.5
+BUSY_LOOK_S = 0.25  # a lapsed lease and then a delay wait for a look each: both count until a bait runs again
 IDLE_LOOK_S = 5.0
 AWAY_S = 0.2
 _log = logging.getLogger(__name__)
@@ -52,7 +52,7 @@ class Steward:
                 time.sleep(AWAY_S)
 
     def round(self) -> None:
-        """Feed; and twice a second, if anything is in flight or delayed, look after it."""
+        """Feed; and four times a second, if anything is in flight or delayed, look after it."""
         self._busy |= self._feeder.feed() > 0
         now = time.monotonic()
         if now - self._looked >= BUSY_LOOK_S * 0.9:
