@@ -71,7 +71,7 @@ def test_a_poison_ends_its_bait_with_its_own_problem(poisoned: Stack, poison: st
     record = poisoned.connection.hgetall(f"pourwright:bait:local:{request.id}")
     seconds = milliseconds_between(record[b"started"].decode(), record[b"finished"].decode()) / 1000
     seen = f"failed, {view.problem['type'].rpartition(':')[2]}, after {tries} {'try' if tries == 1 else 'tries'}"
-    fault_row(f"poison: {poison}", TOLD[poison], seen, seconds)
+    fault_row(f"poison: {poison}", TOLD[poison], seen, seconds if tries == 1 else None)
     assert view.problem["type"] == f"urn:pourwright:problem:{kind}", view.problem
     assert len(poisoned.builds(request)) == tries
     assert view.attempt == tries
