@@ -1,7 +1,7 @@
 # Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
 SHELL := /bin/sh
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve keys test proof bench lint lock kernel clean
+.PHONY: help env demo serve keys test faults proof bench lint lock kernel clean
 
 # What a user has installed for himself must not be seen: only the locks decide what runs.
 export PYTHONNOUSERSITE := 1
@@ -36,9 +36,14 @@ test: ## The quick tests (TESTS=tests/http picks some)
 	$(ENVIRONMENT) run dev
 	@exec $(PYTHON_HERE) -m pytest $(SPREAD) --dist loadfile $(TESTS)
 
-proof: ## The whole property, fault and brute-force sets; writes PROOF.md
+faults: ## Kill, starve and poison the running thing in every way; writes FAULTS.md
+	$(ENVIRONMENT) run dev
+	@exec $(PYTHON_HERE) -m pytest -m faults $(SPREAD) --dist loadfile --fault-table=FAULTS.md tests/faults
+
+proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FAULTS.md
 	$(ENVIRONMENT) run dev kernel
-	@exec $(PYTHON_HERE) -m pytest -m proof $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 --proof-table=PROOF.md $(TESTS)
+	@exec $(PYTHON_HERE) -m pytest -m "proof or faults" $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 \
+	  --proof-table=PROOF.md --fault-table=FAULTS.md $(TESTS)
 
 bench: ## Measure the numbers that the README states
 	$(ENVIRONMENT) run dev kernel

@@ -6,7 +6,7 @@ import os
 
 import pytest
 
-pytest_plugins = ["tests.requires", "tests.proof_table"]
+pytest_plugins = ["tests.requires", "tests.proof_table", "tests.fault_table"]
 
 _KEPT = {"POURWRIGHT_REQUIRE"}
 

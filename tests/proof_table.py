@@ -54,7 +54,7 @@ def markdown(rows: list[Row], date: datetime.date, on: str) -> str:
     lines = ["# What `make proof` held", "", f"{date.isoformat()}, {on}.", ""]
     lines += ["| what | figure | bar | |", "|---|---|---|---|"]
     for row in sorted(rows, key=lambda row: (row.name, row.test)):
-        cells = [_cell(row.name), _cell(row.figure), _cell(row.bar), "held" if row.held else "**missed**"]
+        cells = [cell(row.name), cell(row.figure), cell(row.bar), "held" if row.held else "**missed**"]
         lines.append("| " + " | ".join(cells) + " |")
     return "\n".join(lines) + "\n"
 
@@ -63,7 +63,8 @@ def _text(value: object) -> str:
     return f"{value:.6g}" if isinstance(value, float) else str(value)
 
 
-def _cell(value: object) -> str:
+def cell(value: object) -> str:
+    """A value as it may stand in a table."""
     return _text(value).replace("|", "\\|").replace("\n", " ")
 
 

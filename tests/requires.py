@@ -15,6 +15,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
@@ -63,6 +64,16 @@ def _answers(program: str, word: str) -> bool:
         return False
 
 
+def _may_mount() -> bool:
+    with tempfile.TemporaryDirectory() as folder:
+        try:
+            subprocess.run(["mount", "-t", "tmpfs", "none", folder], capture_output=True, check=True)
+        except (OSError, subprocess.CalledProcessError):
+            return False
+        subprocess.run(["umount", folder], capture_output=True, check=True)
+        return True
+
+
 NEEDS: dict[str, Need] = {
     "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
     "elements": Need("finite elements", lambda: _importable("pyamg")() and _importable("skfem")(), "make kernel"),
@@ -74,6 +85,8 @@ NEEDS: dict[str, Need] = {
         lambda: _answers("docker", "info") or (bool(os.environ.get("IMAGE_BASE")) and _runnable("buildah")()),
         "a Docker engine; or apt-get install buildah, and IMAGE_BASE=docker.io/library/python:3.13-slim",
     ),
+    "mount": Need("the right to mount a small file system", _may_mount, "root on Linux"),
+    "compiler": Need("a C compiler", _runnable("gcc", "cc"), "apt-get install gcc"),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
 }
 

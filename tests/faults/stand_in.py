@@ -18,6 +18,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from rq import get_current_job
+
 from tests.stack import Request as NamedRequest
 from worker.errors import GeometryFailed
 
@@ -43,7 +45,9 @@ class Request:
 def build(request: Request) -> Built:
     earlier = note_begun(request)
     if earlier < request.normal.get("good_after", 0) or "good_after" not in request.normal:
-        DEEDS[request.normal["do"]](request.normal)
+        done = DEEDS[request.normal["do"]](request.normal)
+        if isinstance(done, Built):
+            return done
     return Built(files={"metrics.json": b"{}", "bait.stl": bytes(request.normal.get("bytes", 1000))})
 
 
@@ -53,7 +57,7 @@ def note_begun(request: Request) -> int:
     name = NamedRequest(request.normal).id
     earlier = notes.read_text().count(name) if notes.exists() else 0
     with open(notes, "a") as file:
-        file.write(f"{name} {os.getpid()} {os.getppid()}\n")
+        file.write(f"{name} {os.getpid()} {os.getppid()} {time.monotonic()}\n")
     return earlier
 
 
@@ -80,6 +84,23 @@ def small_files_only(_: dict[str, Any]) -> None:
     resource.setrlimit(resource.RLIMIT_FSIZE, (100, 100))  # a write beyond it fails as on a full disk
 
 
+def litter(_: dict[str, Any]) -> None:
+    """Half a file where its bait is written, as if it had died there, and then it dies."""
+    job = get_current_job()
+    assert job is not None
+    folder = Path(os.environ["POURWRIGHT_STATE_DIR"]) / "artifacts" / ".aside" / job.id
+    folder.mkdir(parents=True)
+    (folder / "bait.stl").write_bytes(os.urandom(5000))
+    os.abort()
+
+
+def babble(_: dict[str, Any]) -> None:
+    for stream in (1, 2):
+        for _ in range(16):
+            os.write(stream, os.urandom(1 << 16))
+    os.abort()
+
+
 DEEDS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "nothing": lambda normal: None,
     "sleep": lambda normal: time.sleep(normal["seconds"]),
@@ -94,6 +115,10 @@ DEEDS: dict[str, Callable[[dict[str, Any]], Any]] = {
     "geometry": geometry,
     "unforeseen": unforeseen,
     "small files only": small_files_only,
+    "garbage names": lambda normal: Built(files={"../../escaped.stl": b"garbage", "metrics.json": b"\xff\xfe"}),
+    "garbage figures": lambda normal: Built(files={"metrics.json": b"{}"}, metrics={"mass_g": float("nan")}),
+    "garbage half written": litter,
+    "garbage told": babble,
 }
 
 

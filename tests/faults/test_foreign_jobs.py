@@ -26,14 +26,14 @@ def queue(idle: Stack) -> Queue:
 def test_another_function_is_not_run(idle: Stack, job_id: str) -> None:
     trace = idle.settings.state_dir / "trace"
     queue(idle).enqueue("os.system", f"touch {trace}", job_id=job_id)
-    idle.baits.submit("local", REQUEST)
+    idle.submit(REQUEST)
     idle.start_pool()
     assert idle.ended(REQUEST).status == "successful", "and work goes on"
     assert not trace.exists()
 
 
 def test_callbacks_and_webhooks_of_a_job_are_not_run(idle: Stack) -> None:
-    idle.baits.submit("local", REQUEST)
+    idle.submit(REQUEST)
     Feeder(idle.connection, workers=1, limit_s=20).feed()
     job_id = BaitName("local", REQUEST.id).attempt(1).job_id
     idle.connection.delete(f"rq:job:{job_id}", f"rq:queue:{QUEUE}")

@@ -6,7 +6,9 @@ from collections.abc import Iterator
 
 import pytest
 
+from tests.fault_table import Tell
 from tests.stack import Stack, please, stack
+from worker.records.view import milliseconds_between
 
 pytestmark = pytest.mark.faults
 
@@ -22,32 +24,59 @@ POISONS = {
     "geometry": ("geometry-failed", True, 1),
     "unforeseen": ("internal", False, 1),
     "small files only": ("storage-failed", False, 1),
+    "garbage names": ("internal", False, 1),
+    "garbage figures": ("internal", False, 1),
+    "garbage half written": ("worker-crashed", True, 1),
+    "garbage told": ("worker-crashed", True, 1),
     "kill": ("worker-lost", False, 3),
+}
+LIMIT_S = 3
+TOLD = {
+    "segfault": "the build reads address 0",
+    "abort": "the build aborts",
+    "exit": "the build ends its process with 0, and says nothing",
+    "memory": "the build takes memory without end",
+    "python loop": f"the build never ends, in Python; the limit is {LIMIT_S} s",
+    "native loop": f"the build never ends, in C; the limit is {LIMIT_S} s",
+    "stop": f"the build stops its own process; the limit is {LIMIT_S} s",
+    "geometry": "the solid is not closed",
+    "unforeseen": "the build raises what nobody foresaw",
+    "small files only": "every write beyond 100 bytes fails (RLIMIT_FSIZE)",
+    "garbage names": "the build gives files that no table has, one with a path that climbs out",
+    "garbage figures": "the build gives a figure that is no number",
+    "garbage half written": "half a file of noise where the bait is written, then an abort",
+    "garbage told": "2 MiB of noise on both outputs, then an abort",
+    "kill": "the build kills its own process (SIGKILL) each time",
 }
 GOOD = [please("nothing", n=number) for number in range(len(POISONS))]
 
 
 @pytest.fixture(scope="module")
 def poisoned() -> Iterator[Stack]:
-    with stack(job_limit_s=3, job_memory_mib=1024) as made:
+    with stack(job_limit_s=LIMIT_S, job_memory_mib=1024) as made:
         made.start_pool()
         for poison, good in zip(POISONS, GOOD, strict=True):
-            made.baits.submit("local", please(poison))
-            made.baits.submit("local", good)
+            made.submit(please(poison))
+            made.submit(good)
         yield made
 
 
 @pytest.mark.parametrize("poison", POISONS)
-def test_a_poison_ends_its_bait_with_its_own_problem(poisoned: Stack, poison: str) -> None:
+def test_a_poison_ends_its_bait_with_its_own_problem(poisoned: Stack, poison: str, fault_row: Tell) -> None:
     kind, by_bait, tries = POISONS[poison]
     request = please(poison)
     view = poisoned.ended(request, seconds=40)
     assert view.status == "failed", view
     assert view.problem is not None
+    record = poisoned.connection.hgetall(f"pourwright:bait:local:{request.id}")
+    seconds = milliseconds_between(record[b"started"].decode(), record[b"finished"].decode()) / 1000
+    seen = f"failed, {view.problem['type'].rpartition(':')[2]}, after {tries} {'try' if tries == 1 else 'tries'}"
+    fault_row(f"poison: {poison}", TOLD[poison], seen, seconds if tries == 1 else None)
     assert view.problem["type"] == f"urn:pourwright:problem:{kind}", view.problem
     assert len(poisoned.builds(request)) == tries
     assert view.attempt == tries
     assert view.files == []
+    assert seconds < LIMIT_S + 5
     assert poisoned.connection.hget(f"pourwright:bait:local:{request.id}", "by_bait") == b"01"[by_bait : by_bait + 1]
 
 
@@ -66,3 +95,4 @@ def test_nothing_half_written_stays(poisoned: Stack) -> None:
     for poison in POISONS:
         poisoned.ended(please(poison), seconds=40)
     assert poisoned.unfinished_folders() == []
+    assert not list(poisoned.settings.state_dir.parent.rglob("escaped.stl"))

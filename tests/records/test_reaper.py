@@ -60,7 +60,7 @@ def test_a_lease_that_is_renewed_is_left_alone(watch: Watch) -> None:
 def test_a_lease_that_stands_still_is_tried_again_after_a_second(watch: Watch) -> None:
     attempt = watch.hand()
     watch.attempts.start(attempt)
-    watch.look_for(9.5)
+    watch.look_for(7.5)
     assert watch.state() == "running"
     watch.look_for(1)
     assert watch.state() == "waiting"
@@ -114,12 +114,12 @@ def test_a_hand_over_that_nobody_began_goes_back_in_line(watch: Watch) -> None:
 
 def test_time_while_the_store_was_away_does_not_count(watch: Watch) -> None:
     watch.attempts.start(watch.hand())
-    watch.look_for(8)
+    watch.look_for(6)
     watch.reaper.forget()
-    watch.look_for(8)
+    watch.look_for(6)
     assert watch.state() == "running"
     watch.now += 3600
-    watch.look_for(8)
+    watch.look_for(6)
     assert watch.state() == "running"
 
 

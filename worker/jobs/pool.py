@@ -1,4 +1,4 @@
-"""The pool: keeps one steward and so many workers alive, whatever ends them, and stops them in order."""
+"""The pool: keeps steward, caretaker and so many workers alive, whatever ends them, and stops them in order."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import os
 import select
 import signal
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from worker.jobs.limits import die_with_parent, reset_signals
@@ -64,10 +64,12 @@ class Place:
 
 
 class Pool:
-    """`steward` and `worker` are run in processes of their own, never to return but when stopped."""
+    """Each keeper, by its name, and each worker is run in a process of its own, never to return but when stopped."""
 
-    def __init__(self, steward: Callable[[], None], worker: Callable[[], None], workers: int, patience_s: float):
-        self._steward = Place("steward", steward)
+    def __init__(
+        self, keepers: Mapping[str, Callable[[], None]], worker: Callable[[], None], workers: int, patience_s: float
+    ):
+        self._keepers = [Place(name, keeper) for name, keeper in keepers.items()]
         self._workers = [Place(f"worker {number}", worker) for number in range(1, workers + 1)]
         self._patience_s = patience_s
         self._asked_to_stop = 0
@@ -88,12 +90,12 @@ class Pool:
                     place.fill()
             due = [place.not_before - now for place in self._places() if not place.pid]
             self._sleep(max(0.0, min(due)) if due else None)
-        self._stop([self._steward], patience_s=5.0)
+        self._stop(self._keepers, patience_s=5.0)
         _log.info("the steward has stopped")
         self._stop(self._workers, self._patience_s)
 
     def _places(self) -> list[Place]:
-        return [self._steward, *self._workers]
+        return [*self._keepers, *self._workers]
 
     def _ask_to_stop(self, *_: object) -> None:
         self._asked_to_stop += 1

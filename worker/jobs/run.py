@@ -18,7 +18,8 @@ from rq.timeouts import JobTimeoutException
 from worker.build import Built, build
 from worker.errors import BuildFailed, InternalFault, OutOfMemory, StorageFailed, TimeLimitExceeded
 from worker.files.table import FILES
-from worker.records.artifacts import ArtifactStore, FolderArtifacts
+from worker.records.artifact_store import ArtifactStore
+from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
 from worker.records.logs import about, tell_besides
 from worker.records.names import AttemptName, BaitName

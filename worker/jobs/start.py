@@ -24,6 +24,7 @@ def run_pool(settings: Settings) -> None:
 
     keep_memory()
     load_libraries()
+    from worker.jobs.caretaker import Caretaker
     from worker.jobs.pool import Pool
     from worker.jobs.steward import Steward
     from worker.jobs.worker import BaitWorker
@@ -33,11 +34,15 @@ def run_pool(settings: Settings) -> None:
     def steward() -> None:
         Steward(settings, for_steward(settings), artifacts).run()
 
+    def caretaker() -> None:
+        Caretaker(settings, for_steward(settings), artifacts).run()
+
     def worker() -> None:
         BaitWorker(settings, for_worker(settings), artifacts).work(logging_level=library_level())
 
     _log.info("the pool begins", extra={"workers": settings.workers})
-    Pool(steward, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
+    keepers = {"steward": steward, "caretaker": caretaker}
+    Pool(keepers, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
     _log.info("the pool has ended")
 
 

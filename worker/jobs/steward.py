@@ -11,7 +11,7 @@ from redis import Redis
 from redis.exceptions import RedisError
 
 from worker.errors import PourwrightError
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.batch_documents import BatchDocuments
 from worker.records.batches import Batches, Sealer
 from worker.records.feeder import Feeder
@@ -20,10 +20,9 @@ from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
 
-BUSY_LOOK_S = 0.5
+BUSY_LOOK_S = 0.25  # a lapsed lease and then a delay wait for a look each: both count until a bait runs again
 IDLE_LOOK_S = 5.0
 AWAY_S = 0.2
-LEFT_OVER_S = 3600.0
 SWEEP_EVERY_S = 3600.0
 CLOSED_BATCH_S = 24 * 3600.0  # for as long as its first answer may be asked for again
 _log = logging.getLogger(__name__)
@@ -34,7 +33,6 @@ class Steward:
 
     def __init__(self, settings: Settings, connection: Redis, artifacts: ArtifactStore) -> None:
         self._connection = connection
-        self._artifacts = artifacts
         self._name = f"{socket.gethostname()}-{os.getpid()}"
         self._workers = settings.workers
         self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
@@ -47,7 +45,6 @@ class Steward:
 
     def run(self) -> None:
         """Until the process ends; every change is made whole in the store, so it may end anywhere."""
-        self._artifacts.sweep(LEFT_OVER_S)
         away = False
         while True:
             try:
@@ -63,7 +60,7 @@ class Steward:
                 time.sleep(AWAY_S)
 
     def round(self) -> None:
-        """Feed; and twice a second, if anything is in flight or delayed, look after it."""
+        """Feed; and four times a second, if anything is in flight or delayed, look after it."""
         self._busy |= self._feeder.feed() > 0
         now = time.monotonic()
         if now - self._looked >= BUSY_LOOK_S * 0.9:

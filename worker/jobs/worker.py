@@ -20,7 +20,7 @@ from worker.errors import WorkerLost
 from worker.jobs.endings import INNER_LIMIT_S, OUTER_LIMIT_S, judge
 from worker.jobs.limits import die_with_parent, end_after, limit_memory
 from worker.jobs.run import build_bait
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.liveness import say_worker_alive, say_worker_gone
 from worker.records.logs import about
@@ -123,6 +123,11 @@ class BaitWorker(Worker):
         limit_memory(self._settings.job_memory_mib)
         end_after(self._settings.job_limit_s + INNER_LIMIT_S)
         super().main_work_horse(job, queue)
+
+    def monitor_work_horse(self, job: Job, queue: Queue, execution: Any) -> None:
+        """Watch over the job's process by our own limits alone: RQ's goes by the wall clock, which may be set."""
+        job.timeout = -1
+        super().monitor_work_horse(job, queue, execution)
 
     def wait_for_horse(self) -> tuple[int | None, int | None, Any]:
         """Wait, and remember how it ended."""

@@ -1,54 +1,20 @@
-"""Where finished baits are kept. A bait's folder is there whole, with its manifest, or not there at all."""
+"""Finished baits as folders. A bait's folder is there whole, with its manifest, or not there at all."""
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import shutil
 import time
 import uuid
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
-from typing import Any, Protocol
+from typing import Any
 
+from worker.records.artifact_store import MANIFEST, Kept
 from worker.records.durable import make_folders, sync, write_new
 from worker.records.names import AttemptName, BaitName
-
-MANIFEST = "manifest.json"
-
-
-class ArtifactStore(Protocol):
-    """A place for finished baits. Every call may raise OSError."""
-
-    def put_all(
-        self,
-        attempt: AttemptName,
-        files: Mapping[str, bytes],
-        manifest: Mapping[str, Any],
-        wanted: Callable[[], bool] = lambda: True,
-    ) -> bool:
-        """Keep a finished bait, durably, all of it or nothing.
-
-        False where an earlier one is kept instead, or `wanted`, asked at the last moment, says no.
-        """
-
-    def stamp(self, bait: BaitName) -> object | None:
-        """Something that changes whenever the manifest does, cheaply had; None without a manifest."""
-
-    def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
-        """The manifest, where the bait is finished."""
-
-    def file_path(self, bait: BaitName, name: str) -> Path | None:
-        """The path of a finished bait's file."""
-
-    def delete(self, bait: BaitName) -> bool:
-        """Remove a finished bait, files first unreadable all at once; False where there is none."""
-
-    def clear(self, attempt: AttemptName) -> None:
-        """Remove what an attempt that was cut off left half written."""
-
-    def sweep(self, older_than_s: float) -> int:
-        """Remove everything half written or half removed that is older than this; returns how much."""
 
 
 class FolderArtifacts:
@@ -81,7 +47,9 @@ class FolderArtifacts:
             aside.mkdir()
             for name, content in files.items():
                 write_new(aside / name, content)
-            write_new(aside / MANIFEST, json.dumps(manifest, ensure_ascii=False, separators=(",", ":")).encode())
+            # A figure that is no number would make every later answer fail: it is refused here, by a ValueError.
+            told = json.dumps(manifest, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+            write_new(aside / MANIFEST, told.encode())
             sync(aside)
             make_folders(folder.parent)
             if not wanted():
@@ -121,26 +89,86 @@ class FolderArtifacts:
 
     def delete(self, bait: BaitName) -> bool:
         """See ArtifactStore. Moved aside by one rename, so that no reader finds half of it."""
-        aside = self._aside / f"removed-{uuid.uuid4().hex}"
-        make_folders(self._aside)
         try:
-            os.rename(self._folder(bait), aside)
+            aside = self._move_aside(bait)
         except FileNotFoundError:
             return False
         sync(self._folder(bait).parent)
         shutil.rmtree(aside, ignore_errors=True)
         return True
 
+    def _move_aside(self, bait: BaitName) -> Path:
+        aside = self._aside / f"removed-{uuid.uuid4().hex}"
+        make_folders(self._aside)
+        os.rename(self._folder(bait), aside)
+        return aside
+
     def clear(self, attempt: AttemptName) -> None:
         """See ArtifactStore."""
         shutil.rmtree(self._aside / attempt.job_id, ignore_errors=True)
 
-    def sweep(self, older_than_s: float) -> int:
+    def note_use(self, bait: BaitName) -> bool:
+        """See ArtifactStore. The folder's own time tells it: a backup that reads files does not change that one."""
+        try:
+            os.utime(self._place(bait))
+        except FileNotFoundError:
+            return False
+        except OSError:  # read-only here: it is kept by the time at which it was built
+            return True
+        return True
+
+    def shards(self) -> list[str]:
+        """See ArtifactStore: `{caller}/aa`."""
+        return [f"{caller}/{first}" for caller in _folders(self._root) for first in _folders(self._root / caller)]
+
+    def kept_in(self, shard: str) -> Iterator[Kept]:
+        """See ArtifactStore. What bears no bait's name, or goes away meanwhile, is passed over."""
+        caller = shard.partition("/")[0]
+        for second in _folders(self._root / shard):
+            for name in _folders(self._root / shard / second):
+                try:
+                    bait = BaitName(caller, name)
+                    used = os.stat(self._place(bait)).st_mtime_ns
+                    with os.scandir(self._place(bait)) as files:
+                        size = sum(file.stat().st_size for file in files)
+                except (FileNotFoundError, ValueError):
+                    continue
+                yield Kept(bait, used, size)
+
+    def delete_unused(self, kept: Kept) -> bool:
+        """See ArtifactStore. Whoever asks marks the folder first: a mark that came too late to stop the move undoes it.
+
+        Empty folders of shards stay. They are few, and to remove one could fail a build that moves its bait in.
+        """
+        try:
+            if os.stat(self._place(kept.bait)).st_mtime_ns != kept.used:
+                return False
+            aside = self._move_aside(kept.bait)
+        except FileNotFoundError:
+            return False
+        if os.stat(aside).st_mtime_ns != kept.used:
+            with contextlib.suppress(OSError):  # built anew meanwhile: then the mark was for that one
+                os.rename(aside, self._folder(kept.bait))
+                return False
+        shutil.rmtree(aside, ignore_errors=True)
+        return True
+
+    def sweep(self, older_than_s: float, is_alive: Callable[[str], bool] = lambda job_id: False) -> int:
         """See ArtifactStore."""
-        if not self._aside.is_dir():
-            return 0
         oldest = time.time() - older_than_s
-        left = [one for one in os.scandir(self._aside) if one.stat(follow_symlinks=False).st_mtime < oldest]
-        for one in left:
-            shutil.rmtree(one.path, ignore_errors=True)
-        return len(left)
+        removed = 0
+        for name in _folders(self._aside, hidden=True):
+            with contextlib.suppress(FileNotFoundError):
+                if os.stat(self._aside / name).st_mtime < oldest and not is_alive(name):
+                    shutil.rmtree(self._aside / name, ignore_errors=True)
+                    removed += 1
+        return removed
+
+
+def _folders(folder: Path, hidden: bool = False) -> list[str]:
+    """The names of the folders in one, which need not be there."""
+    try:
+        with os.scandir(folder) as found:
+            return [one.name for one in found if one.is_dir() and (hidden or not one.name.startswith("."))]
+    except (FileNotFoundError, NotADirectoryError):
+        return []

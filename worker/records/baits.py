@@ -11,7 +11,8 @@ from redis import Redis
 
 from worker.errors import Busy, StoreUnavailable, UnknownResource
 from worker.records import scripts
-from worker.records.artifacts import ArtifactStore, FolderArtifacts
+from worker.records.artifact_store import ArtifactStore
+from worker.records.artifacts import FolderArtifacts
 from worker.records.connect import LONGEST_WAIT_S, for_service, for_waiting, reporting_absence
 from worker.records.manifests import Manifests
 from worker.records.names import ENDED, LANES, BaitName, poured_in

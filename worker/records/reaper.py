@@ -10,12 +10,12 @@ from redis import Redis
 
 from worker.errors import WorkerLost
 from worker.records import scripts
-from worker.records.artifacts import ArtifactStore
+from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.logs import about
 from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, in_flight
 
-LEASE_S = 10.0  # a lease is renewed every second or two
+LEASE_S = 8.0  # a lease is renewed every second; on a busy machine too, a bait is to run again 15 s after a death
 BEGIN_S = 3.0  # from leaving the queue to the build's first step takes milliseconds
 RETRY_AFTER_S = (1.0, 5.0)
 LONGEST_GAP_S = 3.0

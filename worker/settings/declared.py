@@ -78,6 +78,13 @@ class Settings:
     batches_per_minute: int = whole(
         60, 0, 1_000_000, "Batches that a caller with a key may ask for in a minute, then 429; 0: any number."
     )
+    keep_hours: int = whole(
+        720, 0, 1_000_000, "Hours for which a bait is kept after it was last asked for, then 404; 0: any time."
+    )
+    keep_mib: int = whole(
+        10_240, 0, 1_000_000_000, "MiB of finished baits that are kept, those asked for last; 0: any amount."
+    )
+    sweep_every_s: int = whole(300, 1, 86_400, "Seconds between two looks for baits that are to be removed.")
     web_threads: int = whole(64, 2, 1024, "Threads of the service.")
     waiters: int = whole(48, 0, 1023, "Requests that may wait for a bait at once; fewer than the threads.")
     estimate_waiting: int = whole(8, 0, 1000, "Estimates that may wait their turn; more are refused with 503.")
