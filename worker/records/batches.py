@@ -11,7 +11,8 @@ from redis import Redis
 
 from worker.errors import Busy
 from worker.records import batch_scripts
-from worker.records.artifact_store import ArtifactStore, FolderArtifacts
+from worker.records.artifact_store import ArtifactStore
+from worker.records.artifacts import FolderArtifacts
 from worker.records.baits import Submittable
 from worker.records.batch_documents import BatchDocuments, Document
 from worker.records.batch_view import BatchView, Outcome, baits_of, items_of
