@@ -362,9 +362,9 @@ def test_fifty_equal_posts_at_once_are_one_job(app: Flask, baits: FakeBaits, wor
     turn = threading.Lock()
     submit = baits.submit
 
-    def one_at_a_time(*arguments: Any) -> Any:  # as the store's script does it
+    def one_at_a_time(*arguments: Any, **named: Any) -> Any:  # as the store's script does it
         with turn:
-            return submit(*arguments)
+            return submit(*arguments, **named)
 
     baits.submit = one_at_a_time  # type: ignore[method-assign]
     found: list[str] = []

@@ -126,8 +126,7 @@ class Subject:
     @cached_property
     def rig(self) -> Rig | None:
         """The rig that the request tells, on this bait."""
-        told = self.request.normal.get("rig")
-        return None if told is None else rig_of(told, self.trunk_strands)
+        return rig_of(told, self.trunk_strands) if (told := self.request.normal.get("rig")) is not None else None
 
     @cached_property
     def hook(self) -> Held | None:
