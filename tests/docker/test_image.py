@@ -26,7 +26,7 @@ DOCKERFILE = (DOCKER / "Dockerfile").read_text()
 COMPOSE_TEXT = (DOCKER / "compose.yaml").read_text()
 COMPOSE: dict[str, Any] = yaml.safe_load(COMPOSE_TEXT)
 SERVICES: dict[str, Any] = COMPOSE["services"]
-OURS = ("service", "worker")
+OURS = ("service", "worker", "courier")
 
 
 def seconds(text: str) -> float:
