@@ -118,3 +118,14 @@ def test_a_stronger_plastic_says_what_is_left_out_of_it(asked: Answer, words: st
     assert mended["plastic"]["grade"] == "soft" and "properties" not in mended["plastic"]
     assert not any(mended["plastic"].get(name) for name in asked)
     assert _check("joint_pull", params=WEAK, require={"joint_pull_n": 3}, **mended)["verdict"] == "pass"
+
+
+def test_beads_that_all_but_part_are_told_a_change_and_what_it_can_be_asked_for() -> None:
+    thin = {"length": 140.09, "bead_diameter": 4.0, "joint_blend": 0.404, "bead_length_ratio": 1.0}
+    params = {**thin, "bead_height_ratio": 0.6, "taper": 0.4, "bead_count": 46}
+    body = {"style": "beaded_worm", "params": params, "plastic": {"grade": "firm", "salt_wt_pct": 1}}
+    check = _check("joint_pull", **body, require={"joint_pull_n": 60})
+    (remedy,) = check["remedies"]
+    assert "and ask it for" in remedy["text"] and remedy["patch"]["require"]["joint_pull_n"] >= 0.1
+    mended = estimate(read_request(merged({**body, "require": {"joint_pull_n": 60}}, remedy["patch"])))
+    assert next(each for each in mended["checks"] if each["check"] == "joint_pull")["verdict"] == "pass"

@@ -77,12 +77,15 @@ def _in_words(subject: Subject, joint: int) -> str:
 
 def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
     """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
+    found = _changes(subject)
+    return found if group.strand_kind != "trunk" else _or_ask_less(subject, found, pull)
+
+
+def _changes(subject: Subject) -> tuple[Remedy, ...]:
     whole = Aim("joint_pull", spare_pull, _pull, "holds {} N")
     if not subject.limbs:
-        found = remedies_with_plastic(subject, whole)
-    else:
-        found = remedies_in_turn(subject, whole, _worst) or _with_plastic(subject, whole)
-    return found if group.strand_kind != "trunk" else _or_ask_less(subject, found, pull)
+        return remedies_with_plastic(subject, whole)
+    return remedies_in_turn(subject, whole, _worst) or _with_plastic(subject, whole)
 
 
 def _or_ask_less(subject: Subject, found: tuple[Remedy, ...], pull: float) -> tuple[Remedy, ...]:
@@ -91,10 +94,29 @@ def _or_ask_less(subject: Subject, found: tuple[Remedy, ...], pull: float) -> tu
     # Behind a rig's hook less is asked of a joint than of the trunk.
     share = 1.0 if weakest is None else float(subject.joint_limits[weakest]) / subject.joint_limit
     asked = math.floor(10 * pull / AIM / share) / 10
-    if found or asked < JOINT_PULL.minimum:
+    if found:
         return found
+    if asked < JOINT_PULL.minimum:
+        return _changed_and_asked_less(subject)
     text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
     return (Remedy(text, {"require": {"joint_pull_n": asked}}, pull),)
+
+
+def _changed_and_asked_less(subject: Subject) -> tuple[Remedy, ...]:
+    """For beads that all but part: the change that holds most of half, a quarter and so on of what is asked."""
+    asked = subject.joint_limit / 2
+    while asked >= JOINT_PULL.minimum:
+        told = math.floor(10 * asked) / 10
+        less = {"require": {"joint_pull_n": told}}
+        lower = subject.with_patch(less)
+        if lower is None:
+            return ()
+        if found := _changes(lower):
+            first = found[0]
+            text = f"{first.text}, and ask it for {told:g} N: no one change holds {subject.joint_limit:g} N"
+            return (replace(first, text=text, patch={**first.patch, **less}),)
+        asked /= 2
+    return ()
 
 
 def _worst(subject: Subject) -> Aim:
