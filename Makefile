@@ -42,7 +42,7 @@ faults: ## Kill, starve and poison the running thing in every way; writes FAULTS
 
 proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FAULTS.md
 	$(ENVIRONMENT) run dev kernel
-	@exec $(PYTHON_HERE) -m pytest -m "proof or faults" $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 \
+	@exec $(PYTHON_HERE) -m pytest -vv -m "proof or faults" $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 \
 	  --proof-table=PROOF.md --fault-table=FAULTS.md $(TESTS)
 
 bench: ## Measure the numbers that the README states
