@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from tests.outside.made import asked, plain
+from worker.checks.subject import Subject
 from worker.estimate import estimate
 from worker.measures.water.density import water_density
 from worker.measures.water.fall import Fall, Hung, fall_of
@@ -190,3 +191,15 @@ def test_bare_without_a_rig_and_both_with_one() -> None:
 def test_a_nail_weight_in_the_tail_backs_down() -> None:
     rig = {"kind": "wacky", "weights": [{"mass_g": 1.5, "station": 0.95, "material": "tungsten"}]}
     assert _metrics(rig=rig)["fresh_water"]["rigged"]["attitude_deg"] < -20
+
+
+def test_a_bait_that_is_even_by_chance_is_not_said_to_suspend_for_sure() -> None:
+    """Its typical density is the water's, and nobody knows it: the note has to stand there all the same."""
+    subject = Subject(asked("stick_worm", {}))
+    volume = subject.size.volume
+    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume, 0.0)
+    even = FRESH / 1000
+    unknown = fall_of(spread, volume, Range(even - 0.04, even, even + 0.04, "g/cm3", ""), FRESH)
+    known = fall_of(spread, volume, Range(even - 0.001, even, even + 0.001, "g/cm3", ""), FRESH)
+    assert (unknown.behaviour, unknown.unsure) == ("suspends", True)
+    assert (known.behaviour, known.unsure) == ("suspends", False)

@@ -75,8 +75,9 @@ def fall_of(spread: Spread, volume: float, density: Range, water: float, hung: S
     level, steep = math.cos(angle), abs(math.sin(angle))
     drag = spread.drag * level * level * level + spread.ahead * steep * steep * steep
     speeds = [terminal_speed(each, drag, water) for each in (low, net, high)]
-    unsure, slight = low < 0 < high, abs(net) < SUSPENDS_SHARE * mass
-    behaviour: Behaviour = "suspends" if unsure or slight else "sinks" if net > 0 else "floats"
+    least = SUSPENDS_SHARE * mass
+    unsure = low < 0 < high and max(-low, high) >= least
+    behaviour: Behaviour = "suspends" if unsure or abs(net) < least else "sinks" if net > 0 else "floats"
     low_speed, speed, high_speed = (round(each, 6) for each in speeds)
     return Fall(
         round(mass, 6),
@@ -84,7 +85,7 @@ def fall_of(spread: Spread, volume: float, density: Range, water: float, hung: S
         round(low, 6),
         round(high, 6),
         behaviour,
-        unsure and not slight,
+        unsure,
         speed,
         low_speed,
         high_speed,
