@@ -186,3 +186,12 @@ def test_what_cannot_be() -> None:
     assert allowed["minimum"] == pytest.approx(9.5 / 0.74 - 1, abs=1e-4)
     assert faults("pull_bar", fillet_radius=allowed["minimum"], shoulder_radius=1) == {}
     assert faults("pull_bar", gauge_width=3, grip_width=40, fillet_radius=40, shoulder_radius=1) == {}
+
+
+def test_the_grip_width_that_is_told_is_taken() -> None:
+    """1.5 times 8.4 is a hair more than 12.6 in binary."""
+    with pytest.raises(InfeasibleRequest) as refused:
+        read_request({"style": "pull_bar", "params": {"gauge_width": 8.4, "grip_width": 10}})
+    allowed = next(fault.allowed for fault in refused.value.faults if fault.pointer == "/params/grip_width")
+    assert isinstance(allowed, dict) and allowed["minimum"] == 12.6
+    read_request({"style": "pull_bar", "params": {"gauge_width": 8.4, "grip_width": allowed["minimum"]}})

@@ -89,30 +89,26 @@ def _changes(subject: Subject) -> tuple[Remedy, ...]:
 
 
 def _or_ask_less(subject: Subject, found: tuple[Remedy, ...], pull: float) -> tuple[Remedy, ...]:
-    """What was found; where that is nothing, the pull that this bait can be asked for."""
+    """What was found; where that is nothing, the pull that this bait can be asked for, with a change if need be."""
+    if found:
+        return found
     weakest = subject.weakest
     # Behind a rig's hook less is asked of a joint than of the trunk.
     share = 1.0 if weakest is None else float(subject.joint_limits[weakest]) / subject.joint_limit
-    asked = math.floor(10 * pull / AIM / share) / 10
-    if found:
-        return found
-    if asked < JOINT_PULL.minimum:
-        return _changed_and_asked_less(subject)
-    text = f"ask it for {asked:g} N: no bait of this kind holds {subject.joint_limit:g} N"
-    return (Remedy(text, {"require": {"joint_pull_n": asked}}, pull),)
-
-
-def _changed_and_asked_less(subject: Subject) -> tuple[Remedy, ...]:
-    """For beads that all but part: the change that holds most of half, a quarter and so on of what is asked."""
-    asked = subject.joint_limit / 2
+    asked = pull / AIM / share
+    if asked < JOINT_PULL.minimum:  # of beads that all but part nothing can be asked as they are
+        asked = subject.joint_limit / 2
     while asked >= JOINT_PULL.minimum:
         told = math.floor(10 * asked) / 10
         less = {"require": {"joint_pull_n": told}}
         lower = subject.with_patch(less)
         if lower is None:
             return ()
-        if found := _changes(lower):
-            first = found[0]
+        if spare_pull(lower) >= 0:
+            text = f"ask it for {told:g} N: no bait of this kind holds {subject.joint_limit:g} N"
+            return (Remedy(text, less, pull),)
+        if changes := _changes(lower):
+            first = changes[0]
             text = f"{first.text}, and ask it for {told:g} N: no one change holds {subject.joint_limit:g} N"
             return (replace(first, text=text, patch={**first.patch, **less}),)
         asked /= 2

@@ -61,7 +61,7 @@ def _strands(params: Params) -> tuple[Strand, ...]:
 
 def _faults(params: Params) -> Iterator[Fault]:
     gauge, grip = number(params, "gauge_width"), number(params, "grip_width")
-    least = LEAST_GRIP * gauge
+    least = round(LEAST_GRIP * gauge, 9)
     if grip < least:
         detail = f"Grips of {grip:g} mm are hardly wider than a gauge of {gauge:g} mm; from {least:g} mm on they hold."
         yield Fault("/params/grip_width", "grips-too-narrow", detail, _from(least, GRIP_WIDTH.maximum))
