@@ -20,7 +20,7 @@ from worker.solid.rings import (
     largest_radius,
     place_rings,
 )
-from worker.strands.attach import inside
+from worker.strands.attach import inside, nearly_outside
 from worker.strands.fineness import SAG_SHARE, TURN_SHARE
 from worker.strands.flare import ABOVE, Flare, corners_at
 from worker.strands.folds import folds
@@ -49,11 +49,19 @@ def rooted_skin(
     inner, first = _inside(strand, flare, grooves, begin, around, tolerance)
     above = np.concatenate([_arcs(flare, tolerance)[::-1], _between(strand, flare.station, top, tolerance), outer])
     for below in _carried_down(flare, grooves, tolerance):
+        if root is not None and _sticks_out(root.on, flare, below):
+            continue
         surface = np.concatenate([inner, below, above])
         turned = folds(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1])
         if root is None or inside(root.on, turned).all():  # a fold that the parent buries is in nobody's way
             return closed(surface, np.stack([first, tip]))
     return None
+
+
+def _sticks_out(parent: Strand, flare: Flare, below: Array) -> bool:
+    """Whether feet that are carried down come out of the parent again, which is thinner there than its grooves deep."""
+    held = flare.turn > 0
+    return len(below) > 0 and bool((nearly_outside(parent, below[0][held]) > 0).any())
 
 
 def _inside(

@@ -6,6 +6,7 @@ import math
 
 import numpy as np
 
+from worker.solid.needles import without_needles
 from worker.solid.rings import Triangles, largest_radius, place_rings, skin
 from worker.solid.root import rooted_skin
 from worker.solid.solid import Solid, checked_solid
@@ -49,7 +50,10 @@ def meshes_of_one(strand: Strand, tolerance: float) -> list[Mesh]:
         stretches.append(made)
     offsets = np.cumsum([0, *(len(vertices) for vertices, _ in stretches)])
     triangles = [triangles + offset for (_, triangles), offset in zip(stretches, offsets, strict=False)]
-    return [(np.concatenate([vertices for vertices, _ in stretches]), np.concatenate(triangles)), *own]
+    meshes = [(np.concatenate([vertices for vertices, _ in stretches]), np.concatenate(triangles)), *own]
+    if body.section.floor is None:
+        return meshes
+    return [(vertices, without_needles(vertices, triangles)) for vertices, triangles in meshes]
 
 
 WHOLE = 1.0

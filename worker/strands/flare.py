@@ -28,6 +28,8 @@ ABOVE = 0.1
 """How far above the ball's highest touching point the strand has planar rings again, over the ball's radius."""
 FOLD_STEPS = 8
 """Steps of the arcs that are looked at for folds."""
+ASTRAY = 0.1
+"""How far off the parent's surface a foot may be found, over the parent's reach that way."""
 STEP = 1e-4
 """Step, mm, by which the direction of the parent's surface is told."""
 
@@ -125,7 +127,10 @@ def _folded(strand: Strand, flare: Flare) -> bool:
 
 
 def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | None:
-    """None where the ball would still touch the parent as far along the strand as it is looked for."""
+    """None where the ball would still touch the parent as far along the strand as it is looked for, or nowhere.
+
+    At the edge of a flat belly its surface has no one direction, and the foot that is found may not lie on it.
+    """
     thick = max(float(size[0]) for size in strand.body.sizes(np.array([root.leaves])))
     lean = max(abs(drop) / reach for drop, reach in zip(root.drops, root.reach, strict=True))
     reach = (REACH if lean < 1 else 2 * REACH) * (thick + radius)
@@ -141,6 +146,8 @@ def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | 
     touch, out = corners_at(strand, station)
     centre = touch + radius * out
     foot = np.where(rests[:, None], centre - radius * _normals(root.on, centre, radius, 3), touch)
+    if (np.abs(nearly_outside(root.on, foot[rests])) > ASTRAY).any():
+        return None
     lowest = min(float(station.min()), float(strand.path.nearest(foot).min()))
     return Flare(radius, station, touch, centre, foot, lowest)
 

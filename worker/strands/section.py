@@ -156,7 +156,7 @@ class Section:
         dual = self.lower / (self.lower - 1)
         across, upward = np.abs(left) * a, np.abs(up) * c
         # The point that reaches furthest lies c (upward / reach)^(dual - 1) below the middle.
-        deep = c * np.power(upward / np.maximum(reach, 1e-12), dual - 1)
+        deep = c * np.power(np.minimum(upward / np.maximum(reach, 1e-12), 1.0), dual - 1)
         depth = np.minimum(self.floor / np.maximum(c, 1e-12), 1.0)
         corner = across * np.power(1 - np.power(depth, self.lower), 1 / self.lower) + np.abs(up) * self.floor
         return np.where(deep > self.floor, np.round(corner, _EXACT), reach)

@@ -23,6 +23,8 @@ SIDES = 16
 """Places around the root at which the ball is rested."""
 FAR = 1.0
 """Lean over its parent, tangent of the angle from upright, from which on a limb leans far."""
+UNMET = 1.49
+"""Drop over reach from which on the parent's surface was not met (attach.py looks for it no deeper than 1.5)."""
 CENTROID = 0.2234
 """How far the centroid lies from the corner, over the chord: of the area between a square corner and a quarter circle,
 (10 - 3 pi) / (12 - 3 pi)."""
@@ -49,33 +51,37 @@ def flare_volume(limb: Strand) -> float:
     return float(flare_parts(limb).volume.sum())
 
 
-def flare_parts(limb: Strand) -> FlareParts:
+def flare_parts(limb: Strand, worth: float = 0.0) -> FlareParts:
     """The flare at the limb's root outside of limb and parent, by its sides; none without a root or a blend.
 
-    A ball that does not fit gives way to a smaller one, as in flare.py: its foot lies ahead of the limb's beginning,
-    and its touching point well before the tip.
+    Where the solid's own ball gives way by how its arcs lie to each other, no arithmetic of sides tells it: under a
+    limb that leans far, and under one so thick that its parent is not met beside it. Of a flare there of more than
+    `worth` mm3 the solid's own ball is asked, which takes ten times as long.
     """
     root = limb.root
     if root is None:
         return _NONE
-    radius, beyond = _largest(limb, root), ROOM * (limb.path.length - root.leaves)
+    parts = _rolling(limb, root, root.blend)
+    leans = max(abs(tilt) for tilt in _surface(root)[0]) > FAR
+    beside = max(drop / reach for drop, reach in zip(root.drops, root.reach, strict=True)) > UNMET
+    if not (leans or beside) or float(parts.volume.sum()) <= worth:
+        return parts
+    flare = rolled(limb, SIDES)
+    return _NONE if flare is None else _rolling(limb, root, flare.radius)
+
+
+def _rolling(limb: Strand, root: Root, radius: float) -> FlareParts:
+    """A ball of at most `radius`: one that does not fit gives way to a smaller one, as in flare.py.
+
+    Its foot lies ahead of the limb's beginning, and its touching point well before the tip.
+    """
+    beyond = ROOM * (limb.path.length - root.leaves)
     while radius >= LEAST_BALL:
         parts, lowest, highest = _resting(limb, root, radius)
         if root.leaves + lowest > 0 and highest < beyond:
             return parts
         radius *= SMALLER
     return _NONE
-
-
-def _largest(limb: Strand, root: Root) -> float:
-    """Radius, mm, of the ball to begin with: under a limb that leans far it is asked of the solid's own ball.
-
-    There that gives way by how its arcs lie to each other, which no arithmetic of sides tells.
-    """
-    if max(abs(tilt) for tilt in _surface(root)[0]) <= FAR:
-        return root.blend
-    flare = rolled(limb, SIDES)
-    return 0.0 if flare is None else flare.radius
 
 
 def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float, float]:

@@ -23,15 +23,20 @@ def size_of_all(trunk: tuple[Strand, ...], limbs: tuple[Strand, ...]) -> Size:
     low, high = (np.stack(corners) for corners in zip(*boxes.values(), strict=True))
     length, width, height = (float(part) for part in high.max(axis=0) - low.min(axis=0))
     pieces = max(hang_together(trunk), *(len(strand.body.runs) for strand in trunk))
-    return Size(length, width, height, volume + _flares(limbs, (*trunk, *limbs), boxes), surface, pieces)
+    volume += _flares(limbs, (*trunk, *limbs), boxes, WORTH * volume)
+    return Size(length, width, height, volume, surface, pieces)
 
 
-def _flares(limbs: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
+WORTH = 0.005
+"""Share of the bait's volume; of flares that are together no more than that the solid's balls are not asked."""
+
+
+def _flares(limbs: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box], worth: float) -> float:
     """Volume of all flares, mm3, less their sides that lie in a strand: in a limb beside, or in an uneven parent."""
     made: dict[int, FlareParts] = {}
     for limb in limbs:
         twin = made.get(id(limb.path.of)) if isinstance(limb.path, HandedPath) else None
-        made[id(limb.path)] = flare_parts(limb) if twin is None else twin.handed()
+        made[id(limb.path)] = flare_parts(limb, worth / len(limbs)) if twin is None else twin.handed()
     if not made:
         return 0.0
     volume = np.concatenate([made[id(limb.path)].volume for limb in limbs])
