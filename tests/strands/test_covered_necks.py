@@ -102,7 +102,7 @@ LOBES: Body = {
         LEG | {"parent": "lobe", "stations": [0.25, 0.42, 0.55], "yaw": 75, "rise": -20},
     ]
 }
-BRUSH: Body = {
+MANY_LEGS: Body = {
     "style": "creature",
     "params": {
         "groups": [
@@ -155,7 +155,7 @@ def in_plane(solid: Solid, necks: Necks, neck: int, reach: float) -> float:
     ("body", "covered"),
     [
         ({"style": "creature", "params": {}}, 2),
-        (BRUSH, 5),
+        (MANY_LEGS, 5),
         ({"style": "craw", "params": {}}, 0),
         ({"style": "shrimp", "params": {}}, 0),
         ({"style": "lizard", "params": {}}, 0),
