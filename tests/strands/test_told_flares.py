@@ -19,7 +19,7 @@ from worker.strands.strand import Strand
 Body = dict[str, Any]
 TOLERANCE = 0.05
 RIBS = {"kind": "ribs", "from": 0.1, "to": 0.85, "pitch": 3.2, "depth": 0.9, "edge": 0.25, "cover": "all"}
-TAPERED = [{"at": 0, "width": 8}, {"at": 0.4, "width": 12}, {"at": 1, "width": 7}]
+TAPERED: list[Body] = [{"at": 0, "width": 8}, {"at": 0.4, "width": 12}, {"at": 1, "width": 7}]
 
 
 def legs(count: int, yaw: float, width: float, blend: float, girth: list[Body], **trunk: Any) -> Subject:
