@@ -49,8 +49,8 @@ def rooted_skin(
 
     None where they would fold, or where the parent's grooves are too deep for the flare: a smaller ball may do.
     """
-    path, body, root = strand.path, strand.body, strand.root
-    grooves = 0.0 if root is None else deepest(root.on, flare.foot)
+    path, body, parent = strand.path, strand.body, flare.on
+    grooves = deepest(parent, flare.foot)
     if grooves == np.inf:
         return None
     top = float(flare.station.max()) + ABOVE * flare.radius
@@ -58,14 +58,12 @@ def rooted_skin(
     inner, first = _inside(strand, flare, grooves, begin, around, tolerance)
     above = np.concatenate([_arcs(flare, tolerance)[::-1], _between(strand, flare.station, top, tolerance), outer])
     for below in _carried_down(flare, grooves, tolerance):
-        if root is not None and _sticks_out(root.on, flare, below):
+        if _sticks_out(parent, flare, below):
             continue
         surface = np.concatenate([inner, below, above])
         turned = folds(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1])
-        if root is None or inside(root.on, turned).all():  # a fold that the parent buries is in nobody's way
-            short = root is not None and cut_short(
-                strand, root.on, np.stack([inner[-1], *below, flare.foot]), tolerance
-            )
+        if inside(parent, turned).all():  # a fold that the parent buries is in nobody's way
+            short = cut_short(strand, parent, np.stack([inner[-1], *below, flare.foot]), tolerance)
             return RootedSkin(closed(surface, np.stack([first, tip])), short)
     return None
 
