@@ -24,9 +24,9 @@ CORNERS, ALONG_RIM = 128, 48
 PARTS = 6
 """Into how many stretches a hollow is cut for its integrals: it may leave the bait half way along."""
 
-MUCH = 0.4
-"""Share of the bait beyond which what is taken is told from its strands: of a hollow far wider than the bait few places
-lie in it, and what is left is a small difference."""
+MUCH, BESIDE = 0.03, 0.5
+"""Where hollows take more than this share of the bait, and less than that share of them lies in it, what they take is
+told from the strands: of a hollow far wider than the bait few places lie in it, and little is left."""
 FINER, MORE_RINGS = 2, 24
 """How many times as many stretches a strand is cut into then, and how many rings there are in a section."""
 
@@ -38,7 +38,7 @@ def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[flo
     boxes = boxes_of((*strands, *hollows))
     taken = [_taken(number, hollows, strands, boxes) for number in range(len(hollows))]
     volume, skin = (float(sum(part)) for part in zip(*taken, strict=True))
-    if volume > MUCH * sum(map(volume_of, strands)):
+    if volume > MUCH * sum(map(volume_of, strands)) and volume < BESIDE * sum(map(volume_of, hollows)):
         volume = sum(_lost(number, strands, hollows, boxes) for number in range(len(strands)))
     return volume, skin - _opened(hollows, strands, boxes)
 

@@ -17,7 +17,10 @@ REACHES = 1e-6
 
 
 def less_hollows(whole: Size, strands: Sequence[Strand], hollows: Sequence[Strand]) -> Size:
-    """`whole` with the length, width and height of what the hollows leave; volume and surface as they are."""
+    """`whole` with the length, width and height of what the hollows leave; volume and surface as they are.
+
+    A root's flare is not counted where its limb is taken away and it stays.
+    """
     if not hollows:
         return whole
     left = [whole.length, whole.max_width, whole.max_height]

@@ -21,8 +21,8 @@ Told = Mapping[str, Any]
 
 LEAST_LEFT = 0.02
 """Least share of its strands that hollows leave of a bait (judgement: a wall of 0.8 mm around 80 mm is 0.04)."""
-SECTIONS, AROUND, RINGS = 32, 16, 4
-"""Sections of a strand, and places in each, that are asked whether they are left."""
+SECTIONS, AROUND, FINE, RINGS = 32, 16, 64, 4
+"""Sections of a strand, wedges around each, and parts of one area in a wedge: fine ones tell of a thin wall."""
 HALVINGS = 12
 """How closely the greatest width that would do is found."""
 FEWEST, MOST, CLOSE = 5, 400, 4
@@ -102,7 +102,7 @@ def _leave(hollows: Sequence[Strand], strands: Sequence[Strand]) -> bool:
 def _share(strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
     begin, end = float(strand.body.ends[0]), float(strand.body.ends[-1])
     station = begin + (end - begin) * (np.arange(SECTIONS) + 0.5) / SECTIONS
-    places, share = filled_sections(strand, station, AROUND, RINGS)
+    places, share = filled_sections(strand, station, AROUND, FINE)
     area = share * strand.body.area(station)[:, None]
     free = outside_all(places, hollows, boxes).reshape(area.shape)
     return float((area * free).sum() / max(float(area.sum()), 1e-12))
