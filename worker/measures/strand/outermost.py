@@ -74,7 +74,8 @@ def outermost(
 def _first(look: _Look) -> tuple[_Patches, float]:
     """The patches to look at closer, and how far the skin that is left goes at least."""
     knots, turn = len(look.skin.station), 2 * np.pi / AROUND
-    points = look.skin.places(np.arange(knots)[None, :] * 1.0, turn * np.arange(AROUND)[None, :]).reshape(-1, 3)
+    along, around = (np.arange(count, dtype=np.float64)[None, :] for count in (knots, AROUND))
+    points = look.skin.places(along, turn * around).reshape(-1, 3)
     reach = look.reach(points)
     free, most = np.ones(len(points), dtype=bool), -np.inf
     order = np.argsort(-reach, kind="stable")
