@@ -59,6 +59,6 @@ def _reach(
         if all(_end(holes[hollow.name], axis, side) < end - REACHES for hollow in near):
             found: float | None = end
         else:
-            found = outermost(strand, near, holes, axis, (-1.0, 1.0)[side])
+            found = outermost(strand, near, holes, axis, (-1.0, 1.0)[side], end)
         most = most if found is None else max(most, min(found, end))
     return most

@@ -21,6 +21,8 @@ LOOKS, PARTS, HALVINGS = 4, 4, 4
 """Closer looks; parts of a patch each way at each of them; how often an edge across a hollow's rim is halved."""
 MOST_FIRST, MOST = 128, 48
 """Patches that the first closer look takes, and every later one: those whose skin is known to reach furthest."""
+ENOUGH = 1e-6
+"""mm: skin that is found so near to the very end need not be looked at closer."""
 CHUNK = 256
 """Places asked about at once, from the outermost inwards."""
 
@@ -55,9 +57,11 @@ class _Patches:
 
 
 def outermost(
-    strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box], axis: int, outward: float
+    strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box], axis: int, outward: float, end: float
 ) -> float | None:
     """Greatest of `outward` (1 or -1) times the place along `axis`, mm, of the skin that is left; None if none is.
+
+    `end` is how far the strand goes before the hollows are taken out: nothing goes beyond.
 
     Patches whose corners all lie in hollows are left alone. Where a hollow's rim crosses an edge of a patch the
     crossing is found by halving, so that the patches along the rim are told apart by what is left of each.
@@ -65,7 +69,7 @@ def outermost(
     look = _Look(skin_of(strand), axis, outward, hollows, boxes)
     patches, most = _first(look)
     for number in range(LOOKS):
-        if len(patches.along) == 0:
+        if len(patches.along) == 0 or most > end - ENOUGH:
             break
         patches, most = _closer(look, patches, most, last=number == LOOKS - 1)
     return None if most == -np.inf else most
