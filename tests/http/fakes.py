@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -79,6 +79,9 @@ class FakeBaits:
             if owner == caller and bait.request["plastic"].get("name") == plastic
         ]
         return found[:most], len(found)
+
+    def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
+        return all((caller, one) in self.kept for one in bait_ids)
 
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         self.path_asked += 1

@@ -104,9 +104,7 @@ class Courier:
     def _deliver(self, claim: Claim) -> None:
         found = self._book.get(claim.caller, claim.name)
         if found is None or found[0].id != claim.message.webhook or found[1].disabled_since is not None:
-            of = claim.message.webhook if found is None else found[0].id
-            standing = Standing(of=of) if found is None else found[1]
-            self._outbox.settle(claim, "done", standing, "forgotten")
+            self._outbox.settle(claim, "done", "forgotten")
             return
         webhook, standing = found
         begun = self._clock()
@@ -135,20 +133,20 @@ class Courier:
         """
         now = _moment(begun)
         if outcome.arrived:
-            self._outbox.settle(claim, "done", replace(before, last_success=now), "arrived")
+            self._outbox.settle(claim, "done", "arrived", before, replace(before, last_success=now))
             _log.info("a webhook was told", extra=_about(claim))
             return
         standing = replace(before, last_failure=now, last_reason=outcome.reason)
         said = _about(claim) | {"reason": outcome.reason, "tries": claim.message.tries + 1}
         delay = None if outcome.gone else next_delay(claim.message.tries + 1, self._chance(), outcome.retry_after_s)
         if delay is not None:
-            self._outbox.settle(claim, "again", standing, "failed", self._clock() + delay, now)
+            self._outbox.settle(claim, "again", "failed", before, standing, self._clock() + delay, now)
             _log.info("a webhook was not told", extra=said | {"again_in_s": round(delay)})
         elif not outcome.gone and (before.last_success or "") > (claim.message.begun or now):
-            self._outbox.settle(claim, "done", standing, "given_up")
+            self._outbox.settle(claim, "done", "given_up", before, standing)
             _log.warning("a message to a webhook was given up", extra=said)
         else:
-            self._outbox.settle(claim, "stop", replace(standing, disabled_since=now), "disabled")
+            self._outbox.settle(claim, "stop", "disabled", before, replace(standing, disabled_since=now))
             _log.warning("a webhook was disabled", extra=said)
 
 
