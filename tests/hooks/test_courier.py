@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import itertools
 import json
+import os
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -16,7 +20,7 @@ from redis.exceptions import OutOfMemoryError
 from standardwebhooks.webhooks import Webhook as Reference
 
 from tests.hooks.receiver import Receiver, receiver, status
-from tests.stack import Stack, please, stack
+from tests.stack import ROOT, Stack, eventually, please, stack
 from worker.errors import GeometryFailed
 from worker.hooks.courier import Courier
 from worker.hooks.schedule import DELAYS_S, TRIES, next_delay
@@ -406,3 +410,19 @@ def test_a_changed_secret_signs_beside_the_old_one_for_a_day(bench: Bench) -> No
     signatures = bench.here.calls[1][0]["webhook-signature"].split(" ")
     assert len(signatures) == 1
     assert made.secrets[0][0] not in repr(newer), "a secret is not in what a traceback may show"
+
+
+def test_a_courier_delivers_without_a_state_folder_and_makes_none(bench: Bench, tmp_path: Path) -> None:
+    bench.put()
+    bench.end(1)
+    nowhere = tmp_path / "state"
+    more = {"POURWRIGHT_STATE_DIR": str(nowhere), "POURWRIGHT_WEBHOOK_ORIGINS": bench.here.origin}
+    command = [sys.executable, "-m", "worker.hooks"]
+    with subprocess.Popen(command, cwd=ROOT, env=os.environ | bench.records.environ | more) as courier:
+        try:
+            eventually(lambda: bench.here.calls, seconds=40)
+            eventually(lambda: bench.waiting() == 0)
+        finally:
+            courier.terminate()
+        assert courier.wait(20) == 0
+    assert not nowhere.exists()

@@ -28,6 +28,7 @@ class FakeBaits:
         self.kept: dict[tuple[str, str], BaitView] = {}
         self.jobs: list[str] = []
         self.traces: list[str] = []
+        self.used: list[str] = []
         self.now = 0.0
         self.path_asked = 0
         self.away = False
@@ -81,7 +82,8 @@ class FakeBaits:
         return found[:most], len(found)
 
     def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
-        return all((caller, one) in self.kept for one in bait_ids)
+        self.used += (asked := list(bait_ids))
+        return all((caller, one) in self.kept for one in asked)
 
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         self.path_asked += 1

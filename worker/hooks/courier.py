@@ -19,7 +19,7 @@ from worker.hooks.addresses import read_address
 from worker.hooks.schedule import next_delay
 from worker.hooks.sending import Outcome, Sender
 from worker.hooks.signing import signed_headers
-from worker.records.liveness import say_courier_alive
+from worker.records.liveness import Pulse, say_courier_alive
 from worker.records.outbox import Claim, Outbox
 from worker.records.trace import next_traceparent, trace_id
 from worker.records.webhooks import Standing, Webhook, WebhookBook
@@ -51,6 +51,7 @@ class Courier:
         self._sender = sender
         self._clock = clock
         self._chance = chance
+        self._pulse = Pulse(lambda: say_courier_alive(connection))
         self._stopping = threading.Event()
 
     def stop(self) -> None:
@@ -64,7 +65,7 @@ class Courier:
             under_way: set[Future[None]] = set()
             while not self._stopping.is_set():
                 try:
-                    say_courier_alive(self._connection)
+                    self._pulse.beat()
                     self._outbox.fan_out(self._clock())
                     while len(under_way) < THREADS and (claim := self._claim()) is not None:
                         under_way.add(threads.submit(self._deliver_or_tell, claim))

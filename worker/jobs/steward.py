@@ -12,7 +12,7 @@ from redis.exceptions import RedisError
 
 from worker.records.artifact_store import ArtifactStore
 from worker.records.feeder import Feeder
-from worker.records.liveness import say_alive, stewards_workers
+from worker.records.liveness import Pulse, say_alive, stewards_workers
 from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
@@ -32,6 +32,7 @@ class Steward:
         self._workers = settings.workers
         self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
         self._reaper = Reaper(connection, artifacts)
+        self._pulse = Pulse(lambda: say_alive(connection, self._name, settings.workers))
         self._looked = float("-inf")
         self._busy = True
 
@@ -58,5 +59,5 @@ class Steward:
         if now - self._looked >= BUSY_LOOK_S * 0.9:
             self._looked = now
             self._busy = self._reaper.look(now)
-            say_alive(self._connection, self._name, self._workers)
+            self._pulse.beat()
             self._feeder.workers = max(self._workers, stewards_workers(self._connection))

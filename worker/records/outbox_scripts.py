@@ -36,8 +36,8 @@ end
 )
 
 # ARGV: the outbox entry, now, the caller, and then the webhook's id, the message's id and the message, as often as
-# there are. Of two couriers one makes an entry's messages; for a webhook that was forgotten meanwhile there are none. Answers
-# how many messages were dropped.
+# there are. Of two couriers one makes an entry's messages; for a webhook that was forgotten meanwhile there are none.
+# Answers how many messages were dropped.
 FAN_OUT = (
     _PRELUDE
     + """
