@@ -93,12 +93,12 @@ return 1
 """
 )
 
-# ARGV: attempt, started. Answers the record's fields, or nothing.
+# ARGV: attempt, started, the mark of the worker that keeps its lease. Answers the record's fields, or nothing.
 START = (
     PRELUDE
     + """
 if state ~= 'handed' or attempt ~= ARGV[3] then return {} end
-redis.call('HSET', rec, 'state', 'running', 'started', ARGV[4], 'beat', 0)
+redis.call('HSET', rec, 'state', 'running', 'started', ARGV[4], 'beat', 0, 'by', ARGV[5])
 return redis.call('HGETALL', rec)
 """
 )
