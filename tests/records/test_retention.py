@@ -113,15 +113,15 @@ def test_what_others_removed_since_the_last_sweep_is_not_removed_once_more(shelf
 
 
 def test_what_is_held_stays_and_the_bytes_that_must_go_are_others(shelf: Shelf) -> None:
-    names = sorted((bait(number) for number in range(40)), key=lambda name: name.id)
+    names = [bait(number) for number in range(40)]
     for name in names:
         shelf.put(name, 2 * HOUR, size=100_000)
+    held, clock = names[12:], TrustedClock(lambda: shelf.now, lambda: shelf.now)
     retention = Retention(
-        shelf.artifacts, 30 * DAY, 3_050_000, TrustedClock(lambda: shelf.now, lambda: shelf.now),
-        lambda caller, ids: {name.id for name in names[:5]},
-    )  # fmt: skip
+        shelf.artifacts, 30 * DAY, 3_050_000, clock, lambda caller, ids: {one.id for one in held} & {*ids}
+    )
     removed = retention.sweep()
-    assert len(removed) == 10 and not {name.id for name in removed} & {name.id for name in names[:5]}
+    assert len(removed) == 10 and not {*removed} & {*held}
 
 
 def test_of_one_minute_only_as_many_go_as_must(shelf: Shelf) -> None:
