@@ -10,7 +10,6 @@ from werkzeug.http import dump_options_header
 
 from service.answers import encode, etag_of, json_answer, lasting_answer
 from service.backing import backing
-from service.batch_archive import Archive, Place
 from service.batch_body import batch_body, batch_path
 from service.batch_reading import MEDIA_TYPES, MOST_BYTES, read_items
 from service.body import read_bytes
@@ -83,16 +82,7 @@ def archive(batch_id: str) -> Response:
     batch = _known(backing().batches.view(caller, batch_id))
     if batch.finished is None:
         raise NotEnded("The archive is there once every bait of the batch has ended; ask for the batch until it has.")
-    place = backing().archives.place()
-    try:
-        found = backing().archives.of(backing().baits, caller, batch)
-        return _archive_answer(batch_id, found, place)
-    except BaseException:
-        place.close()
-        raise
-
-
-def _archive_answer(batch_id: str, found: Archive, place: Place) -> Response:
+    found = backing().archives.of(backing().baits, caller, batch)
     length = found.stored.length
     fields = {
         "ETag": found.etag,
@@ -102,18 +92,14 @@ def _archive_answer(batch_id: str, found: Archive, place: Place) -> Response:
     }
     require_match(request, found.etag)
     if not_modified(request, found.etag):
-        place.close()
         return Response(None, 304, fields)
     part = wanted_range(request, found.etag, length)
     first, last = part or (0, length - 1)
     if part is not None:
         fields["Content-Range"] = f"bytes {first}-{last}/{length}"
-    if request.method == "HEAD":
-        place.close()
-        response = Response(None, 200, fields, mimetype="application/zip")
-    else:
-        content = place.stream(found, first, last)
-        response = Response(content, 206 if part else 200, fields, mimetype="application/zip", direct_passthrough=True)
+    # Only who gets bytes takes one of the places.
+    content = None if request.method == "HEAD" else backing().archives.sending(found, first, last)
+    response = Response(content, 206 if part else 200, fields, mimetype="application/zip", direct_passthrough=True)
     response.content_length = last - first + 1
     return response
 

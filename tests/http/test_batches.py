@@ -17,6 +17,7 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
+from service.batch_archive import Sending
 from service.batch_reading import MOST_BYTES, MOST_ITEMS
 from service.stores import open_backing
 from tests.http.test_keys import key
@@ -323,13 +324,33 @@ def test_four_are_sent_at_once_and_a_fifth_is_told_to_come_back(store_client: Fl
     assert refused.headers["Retry-After"] == "15"
     open_ones[0].close()  # a client that goes away gives its place back
     assert fetch(store_client, archive).status_code == 200
-    for one in open_ones[1:]:
+    again = app.test_client().get(archive)
+    # What carries no content needs no place: it is answered as ever while all are taken
+    tag = again.headers["ETag"]
+    assert fetch(store_client, archive, "HEAD").status_code == 200
+    assert fetch(store_client, archive, If_None_Match=tag).status_code == 304
+    problem(fetch(store_client, archive, If_Match='"other"'), 412, "precondition-failed")
+    problem(fetch(store_client, archive, Range="bytes=999999999-"), 416, "range-not-satisfiable")
+    problem(fetch(store_client, archive, Range="bytes=0-0"), 503, "busy")
+    for one in (again, *open_ones[1:]):
         assert len(one.data) > 700_000
         one.close()
-    # And neither a refusal nor an answer without content keeps one
-    for _ in range(6):
-        fetch(store_client, archive, "HEAD")
-        fetch(store_client, archive, If_None_Match="*")
-        fetch(store_client, archive, If_Match='"other"')
-        fetch(store_client, archive, Range="bytes=999999999-")
     assert fetch(store_client, archive).status_code == 200
+
+
+def test_who_keeps_a_place_and_takes_next_to_nothing_is_cut_off() -> None:
+    now, places = [0.0], threading.Semaphore(0)
+    sending = Sending(iter([bytes(100_000)] * 9), places, lambda: now[0])
+    taken = 0
+    with pytest.raises(TimeoutError):
+        for chunk in sending:
+            taken += len(chunk)
+            now[0] += 11.0
+    # By hand: 100,000 n < 16,384 (11 n - 30) from n = 6.13 on
+    assert taken == 700_000
+    sending.close()
+    sending.close()
+    assert places.acquire(blocking=False) and not places.acquire(blocking=False), "given back once"
+    steady = Sending(iter([bytes(262_144)] * 40), places, lambda: now[0])
+    for chunk in steady:  # 24 kB a second, by a slow line
+        now[0] += len(chunk) / 24_000
