@@ -40,6 +40,7 @@ class Backing:
     batches: Batches
     replays: Replays
     webhooks: Webhooks
+    webhook_origins: tuple[str, ...] = ()
     ended_bodies: EndedBodies = field(default_factory=EndedBodies)
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)

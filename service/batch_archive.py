@@ -24,7 +24,7 @@ AT_ONCE = 4
 BUSY_RETRY_S = 15
 LEAST_BYTES_PER_S = 16 * 1024
 GRACE_S = 30.0
-"""What keeps a place: so much on the average, beyond the first half minute (judgement). The rest can be had by a range."""
+"""What keeps a place: so much on the average, beyond the first half minute (judgement)."""
 REMEMBERED = 4
 LONGEST_NAME = 60
 
@@ -54,7 +54,7 @@ class Sending:
         self._clock = clock
 
     def __iter__(self) -> Iterator[bytes]:
-        """The bytes. Raises TimeoutError, as a send that stalls does, for who keeps a place and takes next to nothing."""
+        """The bytes. Raises TimeoutError, as a send that stalls does, for who takes next to nothing."""
         began, sent = self._clock(), 0
         for chunk in self._chunks:
             if sent < LEAST_BYTES_PER_S * (self._clock() - began - GRACE_S):

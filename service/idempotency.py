@@ -6,9 +6,11 @@ is the caller's own check: the same key with another request is a mistake on his
 
 from __future__ import annotations
 
+import hashlib
 import re
 
 from service.errors import IdempotencyKeyReused, MalformedHeader
+from worker.records.names import PREFIX
 
 KEPT_S = 24 * 3600
 
@@ -26,6 +28,11 @@ def read_key(header: str | None) -> str | None:
         raise MalformedHeader("Idempotency-Key is a string in double quotes, of 1 to 255 printable characters.")
     quoted, bare = found.groups()
     return bare if quoted is None else re.sub(r"\\(.)", r"\1", quoted)
+
+
+def stored_name(kind: str, caller: str, route: str, key: str) -> str:
+    """What a key is called in the store: it is the caller's text, and its digest has a bounded length."""
+    return f"{PREFIX}{kind}:{caller}:{route}:{hashlib.sha256(key.encode()).hexdigest()}"
 
 
 def require_same(first: str, now: str) -> None:

@@ -23,6 +23,7 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 # A little more than each of them takes by its own rules to end what it is doing.
 WEB_STOPS_WITHIN_S = 40.0
 POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
+HINT = "Its own message stands above."
 COURIER_STOPS_WITHIN_S = 10.0  # beyond the time that one delivery may take
 
 
@@ -64,8 +65,12 @@ def serve(settings: Settings) -> int:
             "POURWRIGHT_PORT": str(port),
             "POURWRIGHT_STATE_DIR": str(settings.state_dir),
         }
-        programs.append(_pool(settings, environment))
-        programs.append(_courier(settings, environment))
+        programs += [
+            _of_workers("pool of workers", "worker.jobs", environment, settings.job_limit_s + POOL_STOPS_WITHIN_S),
+            _of_workers(
+                "courier of webhooks", "worker.hooks", environment, settings.webhook_limit_s + COURIER_STOPS_WITHIN_S
+            ),
+        ]
         programs.append(_web(settings.host, port, environment))
         address = f"http://{_in_url(settings.host)}:{port}"
         return Supervisor(
@@ -75,25 +80,14 @@ def serve(settings: Settings) -> int:
         ).run()
 
 
-def _pool(settings: Settings, environment: dict[str, str]) -> Program:
+def _of_workers(name: str, module: str, environment: dict[str, str], stop_within_s: float) -> Program:
     return Program(
-        name="pool of workers",
-        command=[sys.executable, "-m", "worker.jobs"],
+        name=name,
+        command=[sys.executable, "-m", module],
         environment=environment,
         folder=CHECKOUT,
-        stop_within_s=settings.job_limit_s + POOL_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
-    )
-
-
-def _courier(settings: Settings, environment: dict[str, str]) -> Program:
-    return Program(
-        name="courier of webhooks",
-        command=[sys.executable, "-m", "worker.hooks"],
-        environment=environment,
-        folder=CHECKOUT,
-        stop_within_s=settings.webhook_limit_s + COURIER_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
+        stop_within_s=stop_within_s,
+        hint=HINT,
     )
 
 
@@ -106,7 +100,7 @@ def _web(host: str, port: int, environment: dict[str, str]) -> Program:
         folder=CHECKOUT,
         is_ready=lambda: answers_ok(host, port, "/readyz"),
         stop_within_s=WEB_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
+        hint=HINT,
     )
 
 

@@ -85,7 +85,7 @@ def test_who_can_be_measured(client: FlaskClient) -> None:
     body = {"measurements": [PULL]}
     problem(client.post(THERE, json=body), 404, "not-found")
     problem(client.post(THERE, json=body, headers={"If-Match": '"x"'}), 404, "not-found")
-    document = problem(client.post("/v1/plastics/soft/measurements", json=body), 422, "invalid-request")
+    document = problem(client.post("/v1/plastics/soft/measurements", json=body), 409, "name-taken")
     assert "built-in" in document["detail"] and "PUT" in document["detail"]
 
 

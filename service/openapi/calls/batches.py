@@ -5,7 +5,7 @@ from __future__ import annotations
 from service.batch_reading import LINES, MOST_ITEMS
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import ARCHIVE_HEADERS, BATCH_HEADERS, CONDITIONS, IDEMPOTENCY_KEY, RANGE, batch_id
-from service.openapi.responses import problem_answers
+from service.openapi.responses import content_answers, head_answer, problem_answers
 
 _EXAMPLE = [
     {"style": "craw", "label": "Alderbank craw"},
@@ -77,7 +77,6 @@ def _remove() -> Item:
 
 
 def _archive() -> Item:
-    content: Item = {"application/zip": {}}
     return call(
         "getArchive",
         "Batches",
@@ -85,8 +84,7 @@ def _archive() -> Item:
         "A ZIP, stored, once the batch has ended: a folder for each bait and `batch.json`, which tells the items' "
         "folders. Its length is known from the start and any range can be had. A few are sent at once.",
         {
-            "200": {"description": "The archive.", "headers": ARCHIVE_HEADERS, "content": content},
-            "206": {"description": "The range that was asked for.", "headers": ARCHIVE_HEADERS, "content": content},
+            **content_answers("archive", ARCHIVE_HEADERS, "application/zip"),
             **UNCHANGED,
             **problem_answers(404, 405, 409, 412, 416, 500, 503),
         },
@@ -101,7 +99,7 @@ def _head() -> Item:
         "What the archive is",
         "The headers of the archive without its bytes.",
         {
-            "200": {"description": "The headers.", "headers": ARCHIVE_HEADERS},
+            **head_answer(ARCHIVE_HEADERS),
             **UNCHANGED,
             **problem_answers(404, 405, 409, 412, 500, 503),
         },
