@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import http.client
 import os
-import socket
 import sys
 from contextlib import ExitStack
 from pathlib import Path
 
-from service.keys.guard import require_keys
+from service.places import claim, require_start, why_not
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
@@ -34,10 +32,10 @@ def main(arguments: list[str] | None = None) -> int:
     )
     parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
     if parser.parse_args(arguments).check_config:
-        return check_config(lambda: require_keys(load()))
+        return check_config(lambda: require_start(load()))
     try:
         settings = load()
-        require_keys(settings)
+        require_start(settings)
         return serve(settings)
     except SettingsInvalid as invalid:
         print(f"{invalid.title}: {invalid.detail}", file=sys.stderr)
@@ -51,7 +49,7 @@ def serve(settings: Settings) -> int:
     """Start all and watch it. Raises StartFailed where it can be seen beforehand that it will not work."""
     port = claimable_port(settings.host, settings.port)
     if settings.metrics_port:
-        claimable_port(settings.metrics_host, settings.metrics_port)
+        claimable_port(settings.metrics_host, settings.metrics_port, "METRICS_")
     with ExitStack() as stack:
         programs = []
         store_url = settings.store_url
@@ -116,23 +114,13 @@ def answers_ok(host: str, port: int, path: str) -> bool:
         connection.close()
 
 
-def claimable_port(host: str, port: int) -> int:
-    """The port, or a free one for 0. Raises StartFailed where we could not listen on it."""
+def claimable_port(host: str, port: int, of: str = "") -> int:
+    """The port, or a free one for 0. Raises StartFailed where we could not listen on it; `of`: METRICS_ or nothing."""
     try:
-        family, kind, protocol, _, address = socket.getaddrinfo(
-            host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
-        )[0]
-        with socket.socket(family, kind, protocol) as trial:
-            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)  # as gunicorn does
-            trial.bind(address)
-            trial.listen(1)
-            return int(trial.getsockname()[1])
+        return claim(host, port)
     except OSError as reason:
-        why = {
-            errno.EADDRINUSE: "another program listens on it. Stop that one, or set POURWRIGHT_PORT to a free port",
-            errno.EACCES: "ports below 1024 need rights that we lack. Set POURWRIGHT_PORT to a higher one",
-        }.get(reason.errno or 0, f"{reason.strerror}. Set POURWRIGHT_HOST to an address of this machine")
-        raise StartFailed(f"The service cannot listen on {host}, port {port}: {why}.") from reason
+        told = why_not(reason, host, port, of).detail.partition(": nothing can ")[2]
+        raise StartFailed(f"The service cannot {told}.") from reason
 
 
 def _reachable(host: str) -> str:

@@ -200,5 +200,5 @@ def test_the_server_is_set_up_by_our_settings(monkeypatch: pytest.MonkeyPatch) -
     # A name that gunicorn does not know would be passed over in silence.
     assert meant - known == {
         *("os", "shutil", "sys", "tempfile", "load", "annotations"),
-        *("forget", "hosts_of", "require_keys"),
+        *("forget", "hosts_of", "require_keys", "require_start"),
     }
