@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from service.backing import backing
@@ -20,6 +20,7 @@ MOST = 200
 """Plastics that one caller may keep."""
 
 Definition = dict[str, Any]
+OwnPlastics = Mapping[str, Definition]
 
 
 def read_definition(body: object) -> Definition:
@@ -50,11 +51,16 @@ def described(name: str, definition: Definition) -> dict[str, object]:
     }
 
 
-def with_own_plastic(body: object) -> object:
+def own_plastics() -> OwnPlastics:
+    """All that the present caller keeps, by name."""
+    return backing().plastics.all(current_caller().name)
+
+
+def with_own_plastic(body: object, own: Callable[[], OwnPlastics] | None = None) -> object:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands.
+    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
@@ -62,11 +68,10 @@ def with_own_plastic(body: object) -> object:
     name = asked.get("name")
     if not isinstance(name, str):
         return body
-    caller = current_caller().name
-    kept = backing().plastics.get(caller, name)
+    kept = backing().plastics.get(current_caller().name, name) if own is None else own().get(name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
+        faults = [_unknown(name, (own or own_plastics)()), *_others({**body, "plastic": rest})]
         raise invalid(faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
 

@@ -13,18 +13,20 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
 from service.batch_archive import Sending
-from service.batch_reading import MOST_BYTES, MOST_ITEMS
+from service.batch_reading import MOST_BYTES, MOST_ITEMS, read_items
+from service.caller import identify_caller
 from service.stores import open_backing
 from tests.http.test_keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
-from worker.errors import GeometryFailed
+from worker.errors import GeometryFailed, InvalidRequest
 from worker.records.attempts import Attempts
 from worker.records.names import BaitName
 
@@ -157,6 +159,37 @@ def test_what_is_no_batch_is_refused(store_client: FlaskClient) -> None:
     assert refused.headers["Accept-Post"] == "application/json, application/x-ndjson, application/jsonl"
     problem(post(b"[" + b" " * MOST_BYTES), 413, "request-too-large")
     assert post(json.dumps([GRUB]).encode().ljust(MOST_BYTES)).status_code == 202
+
+
+def test_too_many_items_are_refused_before_they_are_read() -> None:
+    cheap = b"[" + b"1," * 4_000_000  # nor is it JSON, which nobody has to find out
+    lines = b"1\n" * 4_000_000
+    for raw, media_type in ((cheap, "application/json"), (lines, "application/x-ndjson")):
+        began = time.process_time()
+        with pytest.raises(InvalidRequest, match="1 to 1000 items; this one has more") as raised:
+            read_items(raw, media_type)
+        assert time.process_time() - began < 0.1, "to read all of it takes a second"
+        assert raised.value.faults[0].code == "wrong-number"
+
+
+def test_plastics_are_asked_for_once_a_batch(client: FlaskClient, app: Flask, backing: Backing) -> None:
+    strength = {"low": 3.0, "typical": 3.2, "high": 3.4, "source": "a guess"}
+    ours = {"grade": "firm", "properties": {"strength": strength}}
+    assert client.put("/v1/plastics/ours", json=ours).status_code == 201
+    named = [worm(beads, plastic={"name": name}) for beads, name in ((16, "ours"), (17, "theirs"), (18, "ours"))]
+    plastics, asked = backing.plastics, []
+    with pytest.MonkeyPatch.context() as patched, app.test_request_context("/v1/batches", method="POST"):
+        identify_caller()
+        for name in ("get", "all"):
+            real = getattr(plastics, name)
+            patched.setattr(plastics, name, lambda *told, real=real: asked.append(told) or real(*told))
+        items = read_items(json.dumps(named).encode(), "application/json")
+        assert len(asked) == 1
+        read_items(json.dumps([GRUB]).encode(), "application/json")
+        assert len(asked) == 1, "nobody names one"
+    assert [item.request is not None for item in items] == [True, False, True]
+    assert items[0].request is not None and items[0].request.normal["plastic"]["grade"] == "firm"
+    assert [fault["pointer"] for fault in (items[1].problem or {})["errors"]] == ["/1/plastic/name"]
 
 
 def test_the_first_answer_is_replayed_for_a_key(store_client: FlaskClient, below: Stack) -> None:
