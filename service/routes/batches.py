@@ -8,9 +8,9 @@ from contextlib import suppress
 from flask import Blueprint, Response, request
 from werkzeug.http import dump_options_header
 
-from service.answers import encode, etag_of, json_answer, lasting_answer
+from service.answers import json_answer, lasting_answer
 from service.backing import backing
-from service.batch_body import batch_body, batch_path
+from service.batch_body import batch_body, batch_path, ended_body
 from service.batch_reading import MEDIA_TYPES, MOST_BYTES, read_items
 from service.body import read_bytes
 from service.caller import current_caller
@@ -54,11 +54,10 @@ def create() -> Response:
 @blueprint.get("/v1/batches/<batch_id>")
 def show(batch_id: str) -> Response:
     """A batch as it is."""
-    batch = _known(backing().batches.view(current_caller().name, batch_id))
-    if batch.finished is None:
-        return json_answer(batch_body(batch), headers={"Retry-After": str(ASK_AGAIN_S)})
-    content = encode(batch_body(batch))
-    return lasting_answer(content, etag_of(content), "application/json")
+    found = ended_body(backing().ended_batches, backing().batches, current_caller().name, batch_id)
+    if isinstance(found, tuple):
+        return lasting_answer(*found, "application/json")
+    return json_answer(batch_body(_known(found)), headers={"Retry-After": str(ASK_AGAIN_S)})
 
 
 @blueprint.delete("/v1/batches/<batch_id>")

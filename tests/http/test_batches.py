@@ -28,6 +28,8 @@ from tests.http.test_problems import problem
 from tests.stack import Stack, stack
 from worker.errors import GeometryFailed, InvalidRequest
 from worker.records.attempts import Attempts
+from worker.records.batch_documents import BatchDocuments
+from worker.records.batches import Batches
 from worker.records.names import BaitName
 
 GRUB = {"style": "grub", "label": "one"}
@@ -159,6 +161,26 @@ def test_what_is_no_batch_is_refused(store_client: FlaskClient) -> None:
     assert refused.headers["Accept-Post"] == "application/json, application/x-ndjson, application/jsonl"
     problem(post(b"[" + b" " * MOST_BYTES), 413, "request-too-large")
     assert post(json.dumps([GRUB]).encode().ljust(MOST_BYTES)).status_code == 202
+
+
+def test_an_ended_batch_is_read_once_and_then_looked_at(
+    store_client: FlaskClient, below: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = store_client.post("/v1/batches", json=[worm(26)]).headers["Location"]
+    ended(below, store_client.get(path).json["items"][0]["id"], {"bait.stl": b"solid"})
+    first = store_client.get(path)  # ended, but not written down as ended
+    assert first.json["status"] == "successful"
+    Batches.open(below.settings).seal("local", first.json["id"])
+    assert store_client.get(path).headers["ETag"] == first.headers["ETag"]
+    reads: list[str] = []
+    real = BatchDocuments.read
+    monkeypatch.setattr(BatchDocuments, "read", lambda self, *told: reads.append(told[1]) or real(self, *told))
+    again, known = store_client.get(path), store_client.get(path, headers={"If-None-Match": first.headers["ETag"]})
+    assert again.data == first.data and known.status_code == 304 and reads == []
+    # Once it is removed nothing tells of it any more
+    assert store_client.delete(path).status_code == 204
+    problem(store_client.get(path), 404, "not-found")
+    problem(store_client.get(path, headers=key(below.settings, caller="birch")), 404, "not-found")
 
 
 def test_too_many_items_are_refused_before_they_are_read() -> None:

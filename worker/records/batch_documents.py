@@ -61,6 +61,16 @@ class BatchDocuments:
             return None
         return document
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that is another after each `write`, cheaply had; None where this caller has none by this id."""
+        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
+            return None
+        try:
+            found = os.stat(self._path(caller, batch_id))
+        except FileNotFoundError:
+            return None
+        return found.st_ino, found.st_mtime_ns, found.st_size
+
     def delete(self, caller: str, batch_id: str) -> None:
         """Keep nothing of it."""
         with suppress(FileNotFoundError):

@@ -93,6 +93,11 @@ def tell_besides(**told: object) -> None:
     _told.set({**(_told.get() or {}), **told})
 
 
+def tell_only(**told: object) -> None:
+    """The same, and nothing that was told before; a value is made text when a line is written."""
+    _told.set(told)
+
+
 def tell_nothing_besides() -> None:
     """The request is over: its thread serves another's next."""
     _told.set(None)
