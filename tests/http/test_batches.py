@@ -22,7 +22,7 @@ from service.batch_archive import Sending
 from service.batch_reading import MOST_BYTES, MOST_ITEMS, read_items
 from service.caller import identify_caller
 from service.stores import open_backing
-from tests.http.test_keys import key
+from tests.http.keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack

@@ -13,8 +13,8 @@ from service.backing import Backing
 from service.counting import COUNTED
 from service.rates import StoredRates
 from tests.http.fakes import FakeBaits, FakeRates
+from tests.http.keys import key
 from tests.http.running import Answer, service
-from tests.http.test_keys import key
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
 from worker.records.connect import for_service

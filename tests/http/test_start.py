@@ -10,8 +10,10 @@ from pathlib import Path
 
 import pytest
 
+from service.keys.guard import hosts_of, is_loopback, require_keys
 from service.places import require_start
 from service.stack.serve import main as serve
+from tests.http.keys import key
 from tests.stack import ROOT
 from worker.errors import SettingsInvalid
 from worker.settings import load
@@ -74,3 +76,54 @@ def test_the_check_of_the_settings_says_the_same(
     assert serve(["--check-config"]) == 1
     said = capsys.readouterr().err.splitlines()
     assert [line.partition(":")[0] for line in said] == ["/POURWRIGHT_METRICS_PORT", "/PROMETHEUS_MULTIPROC_DIR"]
+
+
+# Keys
+
+
+@pytest.mark.parametrize(
+    ("host", "loopback"),
+    [
+        ("127.0.0.1", True),
+        ("127.8.9.10", True),
+        ("::1", True),
+        ("::ffff:127.0.0.1", True),
+        ("localhost", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.168.1.2", False),
+        ("::ffff:192.0.2.1", False),
+        ("no-such-host.invalid", False),
+    ],
+)
+def test_without_keys_it_starts_on_loopback_alone(tmp_path: Path, host: str, loopback: bool) -> None:
+    assert is_loopback(host) is loopback
+    settings = load({"POURWRIGHT_STATE_DIR": str(tmp_path), "POURWRIGHT_HOST": host})
+    if loopback:
+        require_keys(settings)
+    else:
+        with pytest.raises(SettingsInvalid, match="there are no keys"):
+            require_keys(settings)
+        key(settings)
+        require_keys(settings)
+
+
+def test_places_that_are_listened_on_are_looked_at_whatever_the_settings_say(tmp_path: Path) -> None:
+    settings = load({"POURWRIGHT_STATE_DIR": str(tmp_path)})
+    with socket.socket() as everywhere, socket.socket(socket.AF_UNIX) as here:
+        everywhere.bind(("0.0.0.0", 0))
+        here.bind(str(tmp_path / "s"))
+        require_keys(settings, hosts_of([here]))
+        with pytest.raises(SettingsInvalid, match=r"0\.0\.0\.0 can be reached"):
+            require_keys(settings, hosts_of([here, everywhere]))
+
+
+def test_check_config_says_beforehand_that_it_would_not_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("POURWRIGHT_HOST", "0.0.0.0")
+    monkeypatch.setenv("POURWRIGHT_STATE_DIR", str(tmp_path))
+    assert serve(["--check-config"]) == 1
+    assert capsys.readouterr().err.startswith("/POURWRIGHT_HOST: 0.0.0.0 can be reached from other machines")
+    key(load())
+    assert serve(["--check-config"]) == 0
