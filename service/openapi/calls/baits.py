@@ -26,7 +26,7 @@ def _create() -> Item:
             "200": json_answer("Bait", "Known, and ended.", BAIT_HEADERS),
             "201": json_answer("Bait", "New, and ended within the wait.", BAIT_HEADERS),
             "202": json_answer("Bait", "Under way; ask again at `Location`.", BAIT_HEADERS),
-            **problem_answers(400, 405, 408, 413, 415, 422, 429, 500, 503),
+            **problem_answers(400, 405, 408, 413, 415, 422, 500, 503),
         },
         parameters=[PREFER, IDEMPOTENCY_KEY],
         requestBody=request_body(),

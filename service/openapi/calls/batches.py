@@ -36,7 +36,7 @@ def _create() -> Item:
         "turns. With an `Idempotency-Key` the first answer is repeated for a day.",
         {
             "202": json_answer("Batch", "Taken; ask again at `Location`.", BATCH_HEADERS),
-            **problem_answers(400, 405, 408, 409, 413, 415, 422, 429, 500, 503),
+            **problem_answers(400, 405, 408, 409, 413, 415, 422, 500, 503),
         },
         parameters=[IDEMPOTENCY_KEY],
         requestBody={

@@ -130,7 +130,7 @@ def _measure() -> Item:
         "checks are answered otherwise by the new figures; the baits stay as they are.",
         {
             "200": json_answer("MeasuredPlastic", "Measured.", VERSIONED),
-            **problem_answers(400, 404, 405, 408, 409, 412, 413, 415, 422, 429, 500, 503),
+            **problem_answers(400, 404, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,
         requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
