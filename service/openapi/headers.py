@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from service.idempotency import KEY_FORM
 from service.names import IN_WORDS, PATTERN
 from service.prefer import LONGEST_WAIT_S
 from worker.files.table import FILES
@@ -34,7 +35,7 @@ PREFER = _header(
 IDEMPOTENCY_KEY = _header(
     "Idempotency-Key",
     "A string in double quotes, kept for a day. The same key with another request is refused with 422.",
-    {"type": "string", "minLength": 1, "maxLength": 512},
+    {"type": "string", "minLength": 1, "maxLength": 512, "pattern": f"^({KEY_FORM})$"},
     '"order-1207"',
 )
 WAIT = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from service.batch_reading import LINES, MOST_ITEMS
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import ARCHIVE_HEADERS, BATCH_HEADERS, CONDITIONS, IDEMPOTENCY_KEY, RANGE, batch_id
+from service.openapi.onward import BATCH_LINKS
 from service.openapi.responses import content_answers, head_answer, problem_answers
 
 _EXAMPLE = [
@@ -35,7 +36,7 @@ def _create() -> Item:
         "(`/17/params/length`). Equal items share a bait. Baits of a batch wait behind single ones, and callers take "
         "turns. With an `Idempotency-Key` the first answer is repeated for a day.",
         {
-            "202": json_answer("Batch", "Taken; ask again at `Location`.", BATCH_HEADERS),
+            "202": json_answer("Batch", "Taken; ask again at `Location`.", BATCH_HEADERS, BATCH_LINKS),
             **problem_answers(400, 405, 408, 409, 413, 415, 422, 500, 503),
         },
         parameters=[IDEMPOTENCY_KEY],
@@ -53,7 +54,7 @@ def _show() -> Item:
         "A batch",
         "Its status, how many items have which, and every item, in the order in which they were sent.",
         {
-            "200": json_answer("Batch", "The batch.", BATCH_HEADERS),
+            "200": json_answer("Batch", "The batch.", BATCH_HEADERS, BATCH_LINKS),
             **UNCHANGED,
             **problem_answers(404, 405, 412, 500, 503),
         },

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name, parameter_name, style_name
+from service.openapi.onward import PLASTIC_LINKS
 from service.openapi.responses import problem_answers
 
 
@@ -100,8 +101,8 @@ def _keep() -> Item:
         "changed makes another bait, and old ones stay as they are. What was not measured is its grade's, and "
         "without a `grade` that of the nearest one.",
         {
-            "200": json_answer("Plastic", "Replaced.", VERSIONED),
-            "201": json_answer("Plastic", "Kept.", VERSIONED),
+            "200": json_answer("Plastic", "Replaced.", VERSIONED, PLASTIC_LINKS),
+            "201": json_answer("Plastic", "Kept.", VERSIONED, PLASTIC_LINKS),
             **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,

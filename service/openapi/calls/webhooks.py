@@ -6,6 +6,7 @@ from typing import Any
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name
+from service.openapi.onward import WEBHOOK_LINKS
 from service.openapi.responses import problem_answers
 from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
 from service.webhook_body import EVENT_NAMES, definition_schema
@@ -99,8 +100,8 @@ def _keep() -> Item:
         "specification; see `webhooks` of this document. What is not answered 2xx is tried again for three days. The "
         "same event may come twice: `webhook-id` tells. A bait that was there already ends no second time.",
         {
-            "200": json_answer("Webhook", "Replaced.", VERSIONED),
-            "201": json_answer("Webhook", "Kept; with its secret.", VERSIONED),
+            "200": json_answer("Webhook", "Replaced.", VERSIONED, WEBHOOK_LINKS),
+            "201": json_answer("Webhook", "Kept; with its secret.", VERSIONED, WEBHOOK_LINKS),
             **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,
