@@ -24,7 +24,7 @@ from tests.http.running import service
 from tests.stack import ROOT
 
 pytestmark = pytest.mark.proof
-SECONDS = 240
+SECONDS = 120
 # Without limits that such a flood runs into: what is asked is whether each call is answered as the document says.
 UNLIMITED = {f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")} | {
     **dict.fromkeys(("queue_limit", "batch_queue_limit", "batch_queue_limit_per_caller"), 1_000_000),
@@ -38,7 +38,8 @@ def schemathesis(port: int, token: str, folder: Path, *options: str) -> tuple[in
     """Its exit status and what it printed; what it writes goes into the folder."""
     command = [sys.executable, "-m", "schemathesis.cli", "run", f"http://127.0.0.1:{port}/v1/openapi.json"]
     command += ["-H", f"Authorization: Bearer {token}", "--continue-on-failure", "--no-color", "--seed", "1"]
-    command += ["--checks", "all", "--exclude-checks", "positive_data_acceptance", "--request-timeout", "60", *options]
+    command += ["--checks", "all", "--exclude-checks", "positive_data_acceptance", "--request-timeout", "60"]
+    command += ["--max-response-time", "40", *options]  # a call may wait for 25 s, and machines are busy
     places = os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
     environ = os.environ | {"SCHEMATHESIS_HOOKS": "tests.http.any_call_hooks", "PYTHONPATH": places}
     done = subprocess.run(command, cwd=folder, env=environ, capture_output=True, text=True, timeout=SECONDS * 4)
