@@ -14,6 +14,7 @@ import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -26,7 +27,9 @@ from tests.stack import ROOT
 pytestmark = pytest.mark.proof
 SECONDS = 120
 # Without limits that such a flood runs into: what is asked is whether each call is answered as the document says.
-UNLIMITED = {f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")} | {
+UNLIMITED: dict[str, Any] = {
+    f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")
+} | {
     **dict.fromkeys(("queue_limit", "batch_queue_limit", "batch_queue_limit_per_caller"), 1_000_000),
     "estimate_waiting": 1000,
 }
