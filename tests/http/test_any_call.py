@@ -6,7 +6,6 @@ that follow the document's links. One check is asked in our own form, with excep
 
 from __future__ import annotations
 
-import importlib.util
 import os
 import re
 import subprocess
@@ -50,8 +49,6 @@ def schemathesis(port: int, token: str, folder: Path, *options: str) -> tuple[in
 
 
 def test_every_call_is_answered_as_the_document_says(tmp_path: Path, proof_row: Callable[..., None]) -> None:
-    if importlib.util.find_spec("schemathesis") is None:
-        pytest.skip("schemathesis is not installed")
     with service(workers=True, job_limit_s=10, **UNLIMITED) as running:
         made, token = new_key("alder", SCOPES, "", datetime.now(UTC), None)
         KeyBook(keys_file(running.stack.settings)).add(made)
