@@ -6,7 +6,6 @@ that follow the document's links. One check is asked in our own form, with excep
 
 from __future__ import annotations
 
-import importlib.util
 import os
 import re
 import subprocess
@@ -14,6 +13,7 @@ import sys
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -24,9 +24,11 @@ from tests.http.running import service
 from tests.stack import ROOT
 
 pytestmark = pytest.mark.proof
-SECONDS = 240
+SECONDS = 120
 # Without limits that such a flood runs into: what is asked is whether each call is answered as the document says.
-UNLIMITED = {f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")} | {
+UNLIMITED: dict[str, Any] = {
+    f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")
+} | {
     **dict.fromkeys(("queue_limit", "batch_queue_limit", "batch_queue_limit_per_caller"), 1_000_000),
     "estimate_waiting": 1000,
 }
@@ -38,7 +40,8 @@ def schemathesis(port: int, token: str, folder: Path, *options: str) -> tuple[in
     """Its exit status and what it printed; what it writes goes into the folder."""
     command = [sys.executable, "-m", "schemathesis.cli", "run", f"http://127.0.0.1:{port}/v1/openapi.json"]
     command += ["-H", f"Authorization: Bearer {token}", "--continue-on-failure", "--no-color", "--seed", "1"]
-    command += ["--checks", "all", "--exclude-checks", "positive_data_acceptance", "--request-timeout", "60", *options]
+    command += ["--checks", "all", "--exclude-checks", "positive_data_acceptance", "--request-timeout", "60"]
+    command += ["--max-response-time", "40", *options]  # a call may wait for 25 s, and machines are busy
     places = os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
     environ = os.environ | {"SCHEMATHESIS_HOOKS": "tests.http.any_call_hooks", "PYTHONPATH": places}
     done = subprocess.run(command, cwd=folder, env=environ, capture_output=True, text=True, timeout=SECONDS * 4)
@@ -46,8 +49,6 @@ def schemathesis(port: int, token: str, folder: Path, *options: str) -> tuple[in
 
 
 def test_every_call_is_answered_as_the_document_says(tmp_path: Path, proof_row: Callable[..., None]) -> None:
-    if importlib.util.find_spec("schemathesis") is None:
-        pytest.skip("schemathesis is not installed")
     with service(workers=True, job_limit_s=10, **UNLIMITED) as running:
         made, token = new_key("alder", SCOPES, "", datetime.now(UTC), None)
         KeyBook(keys_file(running.stack.settings)).add(made)
