@@ -10,7 +10,18 @@ from service.bait_body import EndedBodies
 from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays, Webhooks
+from service.interfaces import (
+    Baits,
+    Batches,
+    Fits,
+    IdempotencyKeys,
+    Keys,
+    Plastics,
+    Rates,
+    Readiness,
+    Replays,
+    Webhooks,
+)
 from service.links import LinkSigner
 from service.turns import Turns
 from service.waiting import Waiters
@@ -28,6 +39,7 @@ class Backing:
     """Tests put small stand-ins here; `service.stores` opens the real things."""
 
     baits: Baits
+    fits: Fits
     idempotency_keys: IdempotencyKeys
     readiness: Readiness
     estimator: Estimator

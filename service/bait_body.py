@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask import url_for
@@ -53,22 +53,24 @@ def _file_body(bait_id: str, file: Mapping[str, Any]) -> dict[str, Any]:
 
 
 class EndedBodies:
-    """Encoded bodies of ended baits with their tags: a bait is asked for far more often than it changes."""
+    """Encoded bodies of ended baits and fits with their tags: a bait is asked for far more often than it changes."""
 
     def __init__(self, limit: int = 512) -> None:
         self._limit = limit
         self._kept: OrderedDict[tuple[object, ...], tuple[bytes, str]] = OrderedDict()
         self._lock = threading.Lock()
 
-    def body_and_etag(self, caller: str, bait: BaitView) -> tuple[bytes, str]:
-        """The encoded body and its strong ETag. An ended bait changes only with another attempt or status."""
+    def body_and_etag(
+        self, caller: str, bait: BaitView, body: Callable[[BaitView], dict[str, Any]] = bait_body
+    ) -> tuple[bytes, str]:
+        """The encoded body and its strong ETag. An ended bait or fit changes only with another attempt or status."""
         key = (caller, bait.id, bait.attempt, bait.status, bait.finished)
         with self._lock:
             kept = self._kept.get(key)
             if kept is not None:
                 self._kept.move_to_end(key)
                 return kept
-        content = encode(bait_body(bait))
+        content = encode(body(bait))
         made = content, etag_of(content)
         with self._lock:
             self._kept[key] = made

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any, cast
 
 from marshmallow import ValidationError
@@ -58,11 +58,11 @@ def described(name: str, definition: Definition) -> dict[str, object]:
     }
 
 
-def with_own_plastic(body: object) -> object:
+def with_own_plastic(body: object, read: Callable[[object], object] = read_request) -> object:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands.
+    with figures beside it is read as it stands. `read` reads the request, and tells what else is wrong with it.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
@@ -74,16 +74,16 @@ def with_own_plastic(body: object) -> object:
     kept = backing().plastics.get(caller, name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
+        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest}, read)]
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
 
 
-def _others(body: object) -> tuple[Fault, ...]:
+def _others(body: object, read: Callable[[object], object]) -> tuple[Fault, ...]:
     """What else is wrong with the request, so that every fault is told at once."""
     try:
-        read_request(body)
+        read(body)
     except InvalidRequest as refused:
         return refused.faults
     except InfeasibleRequest:

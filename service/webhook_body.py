@@ -9,12 +9,11 @@ from typing import Any
 
 from worker.errors import AddressForbidden, Fault, InvalidRequest
 from worker.hooks.addresses import LONGEST, read_address
-from worker.records.webhooks import EVENTS
+from worker.records.webhooks import EVENT_NAMES
 
 MOST = 20
 """Webhooks that one caller may keep."""
 NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
-EVENT_NAMES = tuple(EVENTS.values())
 
 
 @dataclass(frozen=True, slots=True)

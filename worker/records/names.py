@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from typing import Literal
 
 PREFIX = "pourwright:"
 WAKE = PREFIX + "wake"  # a list that the steward sleeps on
@@ -14,7 +15,10 @@ WORKERS = PREFIX + "workers"  # the same of workers
 COURIER = PREFIX + "courier"  # there while a courier is at work
 TALLY = PREFIX + "tally"  # a hash of counts that only go up: jobs by ending, deliveries by outcome, steps of builds
 
+Kind = Literal["bait", "fit"]
+KINDS: tuple[Kind, ...] = ("bait", "fit")  # one record, one way through, whatever it is of
 LANES = ("single", "batch", "fit")
+FIT_LANE = LANES[2]  # whatever stands in it is a fit, and no fit stands in another
 QUEUE = "pourwright"  # the one RQ queue
 BUILD_JOB = "worker.jobs.run.build_bait"  # the one function that a job may name
 
@@ -97,6 +101,11 @@ class AttemptName:
     def job_id(self) -> str:
         """The id of its job in the queue; callers' equal baits are different jobs."""
         return f"{self.bait.caller}-{self.bait.id}-{self.number}"
+
+
+def kind_of(lane: str) -> Kind:
+    """What a record of this lane is of."""
+    return "fit" if lane == FIT_LANE else "bait"
 
 
 def steward(name: str) -> str:

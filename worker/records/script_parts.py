@@ -70,8 +70,8 @@ local function finish(new_state, finished)
   redis.call('EXPIRE', P .. 'ending:' .. name, KEEP)
   redis.call('HINCRBY', P .. 'tally', 'ended:' .. lane .. ':' .. new_state, 1)
   if redis.call('EXISTS', P .. 'webhooks:' .. caller) == 1 then
-    redis.call('XADD', P .. 'outbox', '*', 'caller', caller, 'bait', id, 'attempt', attempt, 'state', new_state,
-               'finished', finished, 'problem', get('problem') or '', 'trace', get('trace') or '')
+    redis.call('XADD', P .. 'outbox', '*', 'caller', caller, 'bait', id, 'lane', lane, 'attempt', attempt,
+               'state', new_state, 'finished', finished, 'problem', get('problem') or '', 'trace', get('trace') or '')
   end
   local outcome = new_state == 'failed' and 'failed ' .. (get('problem') or '{}') or new_state
   for _, wanting in ipairs(redis.call('SMEMBERS', P .. 'wants:' .. name)) do

@@ -8,6 +8,8 @@ moved on.
                            +----give_back----+                 |
                            +----due------ again (delayed) -----+       any unfinished --dismiss--> dismissed
 
+Whoever submits a small fit does it on the spot: it is running from the start, under the same lease.
+
 A waiting bait stands in the line of its lane and caller, except while it is delayed; a handed or running one
 is in flight. Names as in `worker.records.names`.
 
@@ -24,7 +26,7 @@ MOST_POURED = 1000
 """Baits of a caller and a plastic that are found again by its name; the oldest are let go."""
 
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
-# own name or "", trace.
+# own name or "", trace, and when it was begun by whoever submits it, or "": it then stands in no line.
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
     UNLESS_FULL
@@ -48,6 +50,11 @@ if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
 if full() then return {'full', {}} end
 take(ARGV[3], ARGV[4], ARGV[5], ARGV[9])
 redis.call('SADD', P .. 'wants:' .. name, 'alone')
+if ARGV[10] ~= '' then
+  leave_line()
+  redis.call('HSET', rec, 'state', 'running', 'started', ARGV[10], 'beat', 0)
+  redis.call('SADD', P .. 'flight:' .. lane, name)
+end
 if ARGV[8] ~= '' then
   local poured, now = P .. 'poured:' .. caller .. ':' .. ARGV[8], redis.call('TIME')
   redis.call('ZADD', poured, now[1] .. string.format('.%06d', now[2]), id)
