@@ -1,7 +1,8 @@
 """Holding callers with keys to so many calls a minute.
 
 Counted are the calls that cost: estimates, measurements (which make estimates), new baits, batches and fits. A GET is
-not: it is answered out of memory or waits in one of few places, and to count it would cost the store more than to answer it.
+not: it is answered out of memory or waits in one of few places, and to count it would cost the store more than it costs
+to answer.
 Without keys nothing is counted.
 """
 
