@@ -14,7 +14,8 @@ from service.idempotency import read_key
 from service.own_plastics import with_own_plastic
 from service.record_answers import Resource, answer_removed, answer_shown, answer_submitted
 from service.seen import current_trace
-from worker.fitting import AskedFit, found, read_fit
+from worker.fit import FitRequest, fit_request, is_small
+from worker.fitting import found
 from worker.records.logs import tell_besides
 from worker.records.view import Submission
 from worker.request.json_text import parse_json
@@ -38,15 +39,15 @@ def create() -> Response:
 
 
 def _create(caller: str, raw: bytes) -> Response:
-    asked = read_fit(with_own_plastic(parse_json(raw), read_fit))
+    asked = fit_request(with_own_plastic(parse_json(raw), fit_request))
     tell_besides(fit=asked.id)
     return answer_submitted(_fits(), caller, _submit(caller, asked), asked.label)
 
 
-def _submit(caller: str, asked: AskedFit) -> Submission:
+def _submit(caller: str, asked: FitRequest) -> Submission:
     """A small fit in its turn among the estimates, where there is room in their line; any other by a worker."""
     fits, estimator, trace = backing().fits, backing().estimator, current_trace()
-    if asked.small and not estimator.full:
+    if is_small(asked) and not estimator.full:
         return estimator.in_turn(lambda: fits.do(caller, asked, found, trace=trace))
     return fits.submit(caller, asked, trace=trace)
 

@@ -35,7 +35,7 @@ class Steward:
         self._connection = connection
         self._name = f"{socket.gethostname()}-{os.getpid()}"
         self._workers = settings.workers
-        self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
+        self._feeder = Feeder(connection, settings.workers, settings.job_limit_s, settings.fit_limit_s)
         self._reaper = Reaper(connection, artifacts)
         self._documents = BatchDocuments(settings.state_dir)
         self._sealer = Sealer(connection, Batches.open(settings))

@@ -61,6 +61,7 @@ class Settings:
     workers: int = whole(kinds.cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
+    fit_limit_s: int = whole(600, 1, 86_400, "Seconds that one fit may take; it is ended two seconds later at most.")
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
     fit_queue_limit: int = whole(100, 1, 1_000_000, "Fits that may wait; more are refused with 503.")
     batch_queue_limit: int = whole(10_000, 1, 10_000_000, "Baits of batches that may wait; more are refused with 503.")
