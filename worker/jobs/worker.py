@@ -122,8 +122,8 @@ class BaitWorker(Worker):
     def _limit_of(self, job: Job) -> float:
         """As long as the feeder gave it, a fit more than a bait, but never longer than our own settings have it."""
         longest = max(self._settings.job_limit_s, self._settings.fit_limit_s)
-        given = job.timeout
-        return min(given, longest) if isinstance(given, int) and given > 0 else self._settings.job_limit_s
+        given = float(job.timeout or 0)
+        return min(given, longest) if given > 0 else self._settings.job_limit_s
 
     def main_work_horse(self, job: Job, queue: Queue) -> None:
         """The job's own process: what it may not do, then the job."""

@@ -8,7 +8,8 @@ from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS
 from service.openapi.responses import problem_answers
 from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
-from service.webhook_body import EVENT_NAMES, NAME, definition_schema
+from service.webhook_body import NAME, definition_schema
+from worker.records.webhooks import EVENT_NAMES
 
 TAG = "Webhooks"
 
