@@ -61,5 +61,5 @@ def overlap(subject: Subject) -> Answer | None:
         else f"Neighbouring beads stand {-value * 100:.3g} % of their length apart"
     )
     aim = Aim("overlap", _spare, overlap_of, "overlap {}")
-    mended = () if verdict == "pass" else remedies(subject, aim)
+    mended = () if verdict == "pass" or not subject.mends else remedies(subject, aim)
     return Answer("overlap", verdict, value, limit, "", f"{text}; at least {limit * 100:.3g} % is asked.", None, mended)

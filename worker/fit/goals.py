@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
+
+from worker.fit.figures import FIGURES
 
 
 @dataclass(frozen=True)
@@ -23,3 +27,14 @@ GOALS: dict[str, Goal] = {
 """Goals by the name that a request may give alone."""
 NEAREST = "nearest"
 """The goal that has no figure: to change a bait the least."""
+
+
+def words_of(goal: Mapping[str, Any]) -> str:
+    """A goal in normal form, in words."""
+    ((way, what),) = goal.items()
+    if way == NEAREST:
+        return "the least change"
+    for named in GOALS.values():
+        if (named.figure, named.greatest) == (what, way == "greatest"):
+            return named.title
+    return f"the {way} {FIGURES[what].parameter.title.lower()}"
