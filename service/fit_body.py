@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import url_for
 
+from service.bait_body import bait_path
 from worker.records.view import BaitView
 
 
@@ -22,16 +23,28 @@ def fit_body(fit: BaitView, label: str | None = None) -> dict[str, Any]:
         body["label"] = label
     body |= {
         "request": fit.request,
-        "answer": fit.answer,
+        "answer": None if fit.answer is None else _linked(fit.answer),
         "files": [_file_body(fit.id, file) for file in fit.files] if fit.status == "successful" else [],
         "created": fit.created,
         "finished": fit.finished,
         "timings": fit.timings,
-        "links": {"self": fit_path(fit.id)},
+        "links": {"self": fit_path(fit.id), "order": url_for("baits.create")},
     }
     if fit.problem is not None:
         body["problem"] = fit.problem
     return body
+
+
+def _linked(told: Any) -> Any:
+    """The answer with the address beside the id of each bait in it: there it is once its request has been ordered."""
+    if isinstance(told, list):
+        return [_linked(each) for each in told]
+    if not isinstance(told, dict):
+        return told
+    linked = {name: _linked(member) for name, member in told.items()}
+    if isinstance(told.get("bait"), str):
+        linked["href"] = bait_path(told["bait"])
+    return linked
 
 
 def _file_body(fit_id: str, file: Mapping[str, Any]) -> dict[str, Any]:

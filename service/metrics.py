@@ -73,13 +73,15 @@ class StoreCollector(Collector):
         )
         for name, told, help_text in (
             ("pourwright_baits_waiting", standing.waiting, "Baits and fits that wait, by lane."),
-            ("pourwright_baits_in_flight", standing.in_flight, "Baits and fits handed over or being worked on, by lane."),
+            ("pourwright_baits_in_flight", standing.in_flight, "Baits and fits in the queue or being worked on."),
         ):
             gauge = GaugeMetricFamily(name, help_text, labels=["lane"])
             for lane, number in told.items():
                 gauge.add_metric([lane], number)
             yield gauge
-        yield _counted(standing.counts, "ended", "pourwright_jobs", "Baits and fits by lane and ending.", ["lane", "ending"])
+        yield _counted(
+            standing.counts, "ended", "pourwright_jobs", "Baits, fits by lane and ending.", ["lane", "ending"]
+        )
         yield _counted(
             standing.counts, "delivery", "pourwright_deliveries", "Tries to deliver to webhooks.", ["outcome"]
         )
@@ -96,7 +98,9 @@ def _counted(counts: dict[str, float], kind: str, name: str, help_text: str, lab
 
 
 def _steps(counts: dict[str, float]) -> Metric:
-    family = HistogramMetricFamily("pourwright_build_seconds", "Seconds of a build, by step, and of a fit's search.", labels=["step"])
+    family = HistogramMetricFamily(
+        "pourwright_build_seconds", "Seconds of a build or search, by step.", labels=["step"]
+    )
     for step in STEPS:
         within, buckets = 0.0, []
         for place, edge in enumerate((*map(str, SECONDS), "+Inf")):

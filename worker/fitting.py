@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from worker import fit
 from worker.fit import FitRequest
+from worker.fit.run import run
 from worker.records.carrying import Done
 
 
 def found(normal: dict[str, Any]) -> Done:
     """What the search of a fit in normal form finds. Raises BuildFailed."""
-    answer = fit.run(FitRequest.from_normal(normal))
+    answer = run(FitRequest.from_normal(normal))
     return Done(answer.files, {}, {"answer": answer.document})
