@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from service.openapi import fit_answer
 from service.openapi.shapes import Schema, list_of, object_of, ref, text, whole
 from worker.fit import fit_request_schema
 
@@ -10,7 +11,7 @@ _MOMENT: Schema = {"type": ["string", "null"], "format": "date-time"}
 
 def schemas(statuses: tuple[str, ...], shared: dict[str, Schema]) -> dict[str, Schema]:
     """A fit, its request and its file. `shared` are components that a bait's request is made of."""
-    return {"Fit": _fit(statuses), "FitRequest": _request(shared), "FitFile": _file()}
+    return {"Fit": _fit(statuses), **fit_answer.schemas(), "FitRequest": _request(shared), "FitFile": _file()}
 
 
 def _request(shared: dict[str, Schema]) -> Schema:
@@ -25,7 +26,6 @@ def _request(shared: dict[str, Schema]) -> Schema:
 
 
 def _fit(statuses: tuple[str, ...]) -> Schema:
-    answer = "Null until `successful`: the best bait, how each requirement is met, its neighbours, the front."
     return object_of(
         {
             "id": text("The digest of the request in normal form and of the engine.", pattern="^[0-9a-f]{64}$"),
@@ -35,7 +35,10 @@ def _fit(statuses: tuple[str, ...]) -> Schema:
                 "type": "object",
                 "description": "The normal form: defaults written, lengths in millimetres.",
             },
-            "answer": {"type": ["object", "null"], "description": answer},
+            "answer": {
+                "anyOf": [ref("FitAnswer"), {"type": "null"}],
+                "description": "What was found; null until `successful`.",
+            },
             "files": list_of("FitFile", "Empty until `successful`, then complete."),
             "created": {**_MOMENT, "description": "When the fit was asked for."},
             "finished": {**_MOMENT, "description": "When it ended; null before."},
@@ -47,7 +50,7 @@ def _fit(statuses: tuple[str, ...]) -> Schema:
             "links": {
                 "type": "object",
                 "additionalProperties": {"type": "string", "format": "uri-reference"},
-                "description": "Addresses by relation: `self`.",
+                "description": "Addresses by relation: `self`, and `order`, to which a bait of the answer is posted.",
             },
             "problem": {**ref("Problem"), "description": "Why it failed; only where `status` is `failed`."},
         },

@@ -20,6 +20,7 @@ from tests.http.test_keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
+from worker.fitting import found as really_found
 from worker.records.attempts import Attempts
 from worker.records.carrying import Done, carry_out, failure_of_ours
 from worker.records.names import BaitName
@@ -31,7 +32,14 @@ ASKED: dict[str, Any] = {
     "require": {"mass_g": {"at_most": 12}},
     "goal": "greatest_flexibility",
 }
-BEST = {"request": {"style": "beaded_worm", "params": {"bead_count": 16}}}
+ANSWER: dict[str, Any] = {
+    "outcome": "none",
+    "best": None,
+    "reasons": [],
+    "rules": [],
+    "evaluations": {"made": 20, "most": 20},
+    "cautions": [],
+}
 DRAWN = b"<svg xmlns='http://www.w3.org/2000/svg'/>"
 
 
@@ -68,7 +76,7 @@ def small(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def found(normal: dict[str, Any]) -> Done:
-    return Done({"fit.json": b"{}", "tradeoff.svg": DRAWN}, {}, {"answer": {"best": BEST}})
+    return Done({"fit.json": b"{}", "tradeoff.svg": DRAWN}, {}, {"answer": ANSWER})
 
 
 def works(below: Stack, fit_id: str) -> None:
@@ -92,7 +100,7 @@ def test_a_small_fit_is_answered_at_once_and_kept(client: FlaskClient) -> None:
     made = post(client, {**ASKED, "label": "Alderbank limber"})
     assert made.status_code == 201 and made.json["status"] == "successful"
     schema("Fit").validate(made.json)
-    assert made.json["label"] == "Alderbank limber" and made.json["answer"] == {"best": BEST}
+    assert made.json["label"] == "Alderbank limber" and made.json["answer"] == ANSWER
     path = made.headers["Location"]
     assert path == made.json["links"]["self"] == f"/v1/fits/{made.json['id']}"
     shown = client.get(path)
@@ -102,6 +110,34 @@ def test_a_small_fit_is_answered_at_once_and_kept(client: FlaskClient) -> None:
     # Asked for once more, in other words, it is the same one
     again = post(client, {**ASKED, "params": {"length": 127}})
     assert again.status_code == 200 and again.json["id"] == made.json["id"]
+
+
+@pytest.mark.usefixtures("small")
+@pytest.mark.parametrize(
+    ("changes", "outcome"),
+    [({}, "met"), ({"require": {"mass_g": {"at_most": 1}}}, "nearest"), ({"front": {"points": 4}}, "met")],
+    ids=["met", "nearest", "front"],
+)
+def test_every_bait_in_an_answer_is_ordered_as_it_stands(
+    client: FlaskClient, monkeypatch: pytest.MonkeyPatch, changes: dict[str, Any], outcome: str
+) -> None:
+    monkeypatch.setattr(routes, "found", really_found)
+    made = post(client, {**ASKED, "evaluations": 60, **changes})
+    assert made.status_code == 201, made.json
+    schema("Fit").validate(made.json)
+    answer = made.json["answer"]
+    assert answer["outcome"] == outcome
+    assert made.json["links"]["order"] == "/v1/baits"
+    points = answer["front"]["points"] if answer["front"] else []
+    assert len(points) > 1 if "front" in changes else not points
+    for bait in (answer["best"], *points):
+        ordered = client.post(made.json["links"]["order"], json=bait["request"])
+        assert ordered.status_code in (200, 202)
+        assert ordered.headers["Location"] == bait["href"] == f"/v1/baits/{bait['bait']}"
+    if outcome == "nearest":
+        assert answer["gives"] and all(each["href"] == f"/v1/baits/{each['bait']}" for each in answer["gives"])
+    estimated = client.post("/v1/estimates", json=answer["best"]["request"]).json
+    assert (estimated["metrics"], estimated["checks"]) == (answer["best"]["metrics"], answer["best"]["checks"])
 
 
 @pytest.mark.usefixtures("small")
@@ -130,7 +166,7 @@ def test_a_larger_one_is_queued_and_waited_for(client: FlaskClient, below: Stack
     assert (taken.json["status"], taken.json["answer"], taken.json["files"]) == ("accepted", None, [])
     threading.Timer(0.3, works, (below, taken.json["id"])).start()
     ended = client.get(taken.headers["Location"], headers={"Prefer": "wait=20"})
-    assert ended.status_code == 200 and ended.json["status"] == "successful" and ended.json["answer"] == {"best": BEST}
+    assert ended.status_code == 200 and ended.json["status"] == "successful" and ended.json["answer"] == ANSWER
     assert ended.headers["Preference-Applied"] == "wait=20"
     assert post(client).status_code == 200
 

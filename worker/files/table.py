@@ -43,7 +43,7 @@ FILE_KINDS: tuple[FileKind, ...] = (
 )
 
 FIT_FILE_KINDS: tuple[FileKind, ...] = (
-    FileKind("fit.json", None, "application/json", "The answer: the best bait, how each requirement is met, the front."),
+    FileKind("fit.json", None, "application/json", "The answer: the best bait, its neighbours, the front."),
     FileKind(
         "tradeoff.svg",
         None,

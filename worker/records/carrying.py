@@ -69,10 +69,10 @@ def carry_out(
     except Exception as error:
         failure = failure_of(error)
         attempts.fail(attempt, failure)
-        _log.warning(words.failed, extra=about(attempt) | {"problem": failure.kind, "detail": failure.detail})
+        _log.warning(words.failed, extra=about(attempt, kind) | {"problem": failure.kind, "detail": failure.detail})
         return None
     if attempts.succeed(attempt):
-        _log.info(words.done, extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})
+        _log.info(words.done, extra=about(attempt, kind) | {"seconds": round(time.monotonic() - begun, 3)})
         return timings
     if attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
         artifacts.delete(attempt.bait)
