@@ -75,7 +75,7 @@ class Feeder:
             lane = choose_lane(survey.next, survey.in_flight, self.workers, self._place)
             if lane is None:
                 return handed
-            self._hand(survey.next[lane], self._fit_limit_s if lane == FIT_LANE else self._limit_s)
+            self._hand(survey.next[lane], lane)
             self._place += 1
             handed += 1
 
@@ -92,13 +92,13 @@ class Feeder:
             in_flight={lane: number for lane, (_, _, _, number) in heads.items()},
         )
 
-    def _hand(self, attempt: AttemptName, limit_s: int) -> None:
+    def _hand(self, attempt: AttemptName, lane: str = LANES[0]) -> None:
         """Record and queue change together; where the record has moved on, the job finds out and ends."""
         job = self._queue.create_job(
             BUILD_JOB,
             args=[attempt.bait.caller, attempt.bait.id, attempt.number],
             job_id=attempt.job_id,
-            timeout=limit_s,
+            timeout=self._fit_limit_s if lane == FIT_LANE else self._limit_s,
             result_ttl=0,
             failure_ttl=KEEP_FAILED_JOB_S,
             description=attempt.job_id,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from typing import Any, ClassVar
 
@@ -10,6 +11,7 @@ from worker.records.baits import Baits, Submittable
 from worker.records.carrying import Done, carry_out, failure_of_ours
 from worker.records.connect import reporting_absence
 from worker.records.names import FIT_LANE, BaitName, Kind
+from worker.records.presence import mark_of
 from worker.records.view import Submission, now_text
 from worker.settings import Settings
 
@@ -33,7 +35,7 @@ class Fits(Baits):
         It is under way and leased from the moment it is taken: where this process dies, or is held up for longer than
         a lease, a worker takes it over. Raises what `submit` does; a search that fails is a fit that has failed.
         """
-        taken = self._take(caller, request, self.own_lane, trace, begun=now_text())
+        taken = self._take(caller, request, self.own_lane, trace, begun=(now_text(), mark_of(os.getpid())))
         if not taken.created:
             return taken
         fit = BaitName(caller, request.id)
