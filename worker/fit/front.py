@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from worker.fit.aims import score_of
+from worker.fit.fields import BENDING_AXES, PULL_AXES
 from worker.fit.figures import FIGURES
 from worker.fit.local import Climb
 from worker.fit.require import CheckAsked, FigureAsked, Requirement
@@ -15,10 +17,7 @@ from worker.fit.space import Space
 from worker.fit.telling import params_in_words
 from worker.fit.trials import Aim, Spent, Trial, Trials
 
-TRADED = ("trunk_pull_n", "weakest_pull_n", "pull_over_limit", "flexibility_ratio", "neck_mm", "overlap") + (
-    "tip_give_up_down_mm_per_mn",
-    "tip_give_side_mm_per_mn",
-)
+TRADED = (*PULL_AXES, *BENDING_AXES, "neck_mm", "overlap")
 """Figures that are what is traded: a front is not held to them, and says which of its baits meet them."""
 TRADED_CHECKS = ("joint_pull", "overlap")
 DECADES_FROM = 20.0
@@ -85,7 +84,7 @@ class Front:
         front = self.known()
         if len(front) < 2:
             return False
-        gaps = [(apart(front, a, b), place) for place, (a, b) in enumerate(zip(front, front[1:], strict=False))]
+        gaps = [(apart(front, a, b), place) for place, (a, b) in enumerate(itertools.pairwise(front))]
         for _, place in sorted(gaps, key=lambda gap: (-gap[0], gap[1])):
             strong, limp = front[place], front[place + 1]
             middle = float(f"{(strong.pull + limp.pull) / 2:.6g}")

@@ -13,8 +13,8 @@ from worker.fit.front import Front, Pair
 from worker.fit.giving import what_gives
 from worker.fit.goals import words_of
 from worker.fit.neighbours import neighbours
-from worker.fit.require import Requirement, requirements_of
 from worker.fit.request import FitRequest
+from worker.fit.require import Requirement, requirements_of
 from worker.fit.rules import told_rules
 from worker.fit.search import search
 from worker.fit.telling import asked_figures, figures_of, params_in_words, told_requirement
