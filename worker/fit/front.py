@@ -20,6 +20,8 @@ from worker.fit.trials import Aim, Spent, Trial, Trials
 TRADED = (*PULL_AXES, *BENDING_AXES, "neck_mm", "overlap")
 """Figures that are what is traded: a front is not held to them, and says which of its baits meet them."""
 TRADED_CHECKS = ("joint_pull", "overlap")
+OF_USE = 0.4
+"""A front ends where the weakest joint holds this share of what is asked: weaker is of no use (judgement)."""
 DECADES_FROM = 20.0
 """From this ratio of the greatest figure to the least on, a front is told by powers of ten."""
 STEPS = 8
@@ -42,10 +44,11 @@ class Front:
         asked = trials.request.normal["front"]
         self.trials, self.requirements, self.points = trials, tuple(requirements), int(asked["points"])
         self.pull, self.flexibility = str(asked["pull"]), str(asked["flexibility"])
-        self.held = tuple(each for each in requirements if not _traded(each))
+        of_use = FigureAsked("pull_over_limit", {"at_least": OF_USE})
+        self.held = (*(each for each in requirements if not _traded(each)), of_use)
 
-    def work_out(self, most: int) -> list[Pair]:
-        """From the strongest bait to the one that bends most, after `most` more baits."""
+    def work_out(self, most: int) -> None:
+        """Looks for baits along the front, the strongest and the one that bends most first, by `most` more trials."""
         self.trials.most = self.trials.made + most
         pulls, gives = (Aim(self.held, score_of(name, greatest=True)) for name in (self.pull, self.flexibility))
         try:
@@ -57,8 +60,11 @@ class Front:
                 if not self._fill_widest_gap():
                     break
         except Spent:
-            pass
-        return thinned(self.known(), self.points)
+            return
+
+    def shown(self, best: Trial) -> list[Pair]:
+        """As many as are asked for, the best for the goal among them where no other beats it."""
+        return thinned(self.known(), self.points, best)
 
     def _climb(self, start: Trial, aim: Aim, steps: int) -> Trial:
         return Climb(self.trials, Space(self.trials.axes), aim).climb(start, reach=0.1, most=steps)
@@ -151,12 +157,11 @@ def share_along(least: float, greatest: float) -> Callable[[float], float]:
     return lambda value: (value - least) / even
 
 
-def thinned(front: Sequence[Pair], most: int) -> list[Pair]:
-    """At most so many, both ends among them, as even as can be: again and again the one nearest to its neighbours."""
+def thinned(front: Sequence[Pair], most: int, stays: Trial) -> list[Pair]:
+    """At most so many, both ends and `stays` among them: again and again the one goes that is nearest to the others."""
     kept = list(front)
     while len(kept) > most:
-        nearest = min(
-            range(1, len(kept) - 1), key=lambda place: (round(apart(front, kept[place - 1], kept[place + 1]), 9), place)
-        )
-        kept.pop(nearest)
+        inner = [place for place in range(1, len(kept) - 1) if kept[place].trial.values != stays.values]
+        gaps = {place: round(apart(front, kept[place - 1], kept[place + 1]), 9) for place in inner}
+        kept.pop(min(inner, key=lambda place: (gaps[place], place)))
     return kept
