@@ -8,7 +8,10 @@ from typing import Any
 from worker.errors import Fault
 from worker.fit.axes import MOST_FREE, free_parameters, section_of
 from worker.fit.figures import WITH_A_RIG
+from worker.fit.lobes import LOBED
+from worker.fit.rules_table import TEST_PIECES
 from worker.request.faults import pointer
+from worker.styles import STYLES
 from worker.styles.style import Style
 
 
@@ -36,7 +39,14 @@ def nothing_free(members: Mapping[str, Any]) -> Iterator[Fault]:
 
 
 def misplaced_faults(top: Mapping[str, Any], members: Mapping[str, Any]) -> Iterator[Fault]:
-    """Figures of a rig that are asked of a bait without one."""
+    """Figures that are asked of a bait that has none of the kind, and maker's terms of what is no bait."""
+    style = str(top.get("style"))
+    if "maker" in members and style in TEST_PIECES:
+        choices = [each for each in STYLES if each not in TEST_PIECES]
+        yield Fault("/style", "no-bait", f"A {style} is a test piece: no fish takes it.", {"choices": choices})
+    if "lobes_touching" in top.get("require", {}) and style not in LOBED:
+        detail = f"Baits of this style have no lobes; {', '.join(LOBED)} has."
+        yield Fault("/require/lobes_touching", "no-such-figure", detail, {"choices": list(LOBED)})
     if "rig" in members:
         return
     asked = [(("require", name), name) for name in top.get("require", {})]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from worker.fit.aims import score_of
+from worker.fit.fields import BENDING_AXES, PULL_AXES
 from worker.fit.figures import FIGURES
 from worker.fit.local import Climb
 from worker.fit.require import CheckAsked, FigureAsked, Requirement
@@ -15,12 +17,11 @@ from worker.fit.space import Space
 from worker.fit.telling import params_in_words
 from worker.fit.trials import Aim, Spent, Trial, Trials
 
-TRADED = ("trunk_pull_n", "weakest_pull_n", "pull_over_limit", "flexibility_ratio", "neck_mm", "overlap") + (
-    "tip_give_up_down_mm_per_mn",
-    "tip_give_side_mm_per_mn",
-)
+TRADED = (*PULL_AXES, *BENDING_AXES, "neck_mm", "overlap")
 """Figures that are what is traded: a front is not held to them, and says which of its baits meet them."""
 TRADED_CHECKS = ("joint_pull", "overlap")
+OF_USE = 0.4
+"""A front ends where the weakest joint holds this share of what is asked: weaker is of no use (judgement)."""
 DECADES_FROM = 20.0
 """From this ratio of the greatest figure to the least on, a front is told by powers of ten."""
 STEPS = 8
@@ -43,10 +44,11 @@ class Front:
         asked = trials.request.normal["front"]
         self.trials, self.requirements, self.points = trials, tuple(requirements), int(asked["points"])
         self.pull, self.flexibility = str(asked["pull"]), str(asked["flexibility"])
-        self.held = tuple(each for each in requirements if not _traded(each))
+        of_use = FigureAsked("pull_over_limit", {"at_least": OF_USE})
+        self.held = (*(each for each in requirements if not _traded(each)), of_use)
 
-    def work_out(self, most: int) -> list[Pair]:
-        """From the strongest bait to the one that bends most, after `most` more baits."""
+    def work_out(self, most: int) -> None:
+        """Looks for baits along the front, the strongest and the one that bends most first, by `most` more trials."""
         self.trials.most = self.trials.made + most
         pulls, gives = (Aim(self.held, score_of(name, greatest=True)) for name in (self.pull, self.flexibility))
         try:
@@ -58,8 +60,11 @@ class Front:
                 if not self._fill_widest_gap():
                     break
         except Spent:
-            pass
-        return thinned(self.known(), self.points)
+            return
+
+    def shown(self, best: Trial) -> list[Pair]:
+        """As many as are asked for, the best for the goal among them where no other beats it."""
+        return thinned(self.known(), self.points, best)
 
     def _climb(self, start: Trial, aim: Aim, steps: int) -> Trial:
         return Climb(self.trials, Space(self.trials.axes), aim).climb(start, reach=0.1, most=steps)
@@ -85,7 +90,7 @@ class Front:
         front = self.known()
         if len(front) < 2:
             return False
-        gaps = [(apart(front, a, b), place) for place, (a, b) in enumerate(zip(front, front[1:], strict=False))]
+        gaps = [(apart(front, a, b), place) for place, (a, b) in enumerate(itertools.pairwise(front))]
         for _, place in sorted(gaps, key=lambda gap: (-gap[0], gap[1])):
             strong, limp = front[place], front[place + 1]
             middle = float(f"{(strong.pull + limp.pull) / 2:.6g}")
@@ -152,12 +157,11 @@ def share_along(least: float, greatest: float) -> Callable[[float], float]:
     return lambda value: (value - least) / even
 
 
-def thinned(front: Sequence[Pair], most: int) -> list[Pair]:
-    """At most so many, both ends among them, as even as can be: again and again the one nearest to its neighbours."""
+def thinned(front: Sequence[Pair], most: int, stays: Trial) -> list[Pair]:
+    """At most so many, both ends and `stays` among them: again and again the one goes that is nearest to the others."""
     kept = list(front)
     while len(kept) > most:
-        nearest = min(
-            range(1, len(kept) - 1), key=lambda place: (round(apart(front, kept[place - 1], kept[place + 1]), 9), place)
-        )
-        kept.pop(nearest)
+        inner = [place for place in range(1, len(kept) - 1) if kept[place].trial.values != stays.values]
+        gaps = {place: round(apart(front, kept[place - 1], kept[place + 1]), 9) for place in inner}
+        kept.pop(min(inner, key=lambda place: (gaps[place], place)))
     return kept

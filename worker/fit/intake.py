@@ -11,6 +11,7 @@ from marshmallow import ValidationError
 from worker.errors import Fault
 from worker.fit.makers_terms import MAKER
 from worker.fit.rules import document_of
+from worker.fit.rules_table import TEST_PIECES
 from worker.styles import STYLES
 
 
@@ -35,7 +36,7 @@ def with_makers_terms(body: object) -> Intake:
     except ValidationError:
         return Intake(body, unread=True)
     asked = body.get("style")
-    if asked is not None and (not isinstance(asked, str) or asked not in STYLES):
+    if asked is not None and (not isinstance(asked, str) or asked not in STYLES or asked in TEST_PIECES):
         return Intake(body, unread=True)
     return Intake(_under(document_of(maker, asked), body))
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from worker.checks import hook_clearance, hook_tear_out, joint_pull
 from worker.checks.answer import Answer
+from worker.fit.fields import WITHIN
 from worker.fit.figures import FIGURES
 from worker.fit.gauge import Gauge, Told
 from worker.fit.lobes import lobes_touch
@@ -18,6 +19,8 @@ MISSING = -10.0
 """The margin of what a bait does not have at all, as one in pieces has no joint."""
 HAIR = 2e-5
 """So far inside of a bound, over it, a search aims: beyond what rounding a request's lengths takes away."""
+EVEN = 2e-5
+"""What is off by this share is as good as equal: a request's lengths go no finer."""
 SAME = 1e-9
 """A hair's breadth counts as reached, as it does for a verdict."""
 
@@ -28,6 +31,8 @@ class Margin:
 
     value: float
     aim: float = HAIR
+    tight: bool = False
+    """Whether nothing is to be won within it: how near to equal comes before the goal."""
 
 
 class Requirement(Protocol):
@@ -72,7 +77,8 @@ class FigureAsked:
             return (Margin(MISSING),) * (2 if asked is not None else len(self.told))
         if asked is not None:
             near, size = self.told["within"], abs(asked) or 1.0
-            return tuple(Margin((near + way * (value - asked)) / size + SAME, near / size) for way in (1, -1))
+            tight = near <= 1.5 * WITHIN * size
+            return tuple(Margin((near + way * (value - asked)) / size + SAME, near / size, tight) for way in (1, -1))
         found = []
         for bound, way in (("at_least", 1), ("at_most", -1)):
             if bound in self.told:

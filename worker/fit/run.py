@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import Any
 
 from worker.estimate import estimate
 from worker.fit.aims import aim_of
 from worker.fit.answer import FitAnswer, nothing_stands
 from worker.fit.effort import evaluations_of
-from worker.fit.front import Front, Pair
+from worker.fit.front import Front
 from worker.fit.giving import what_gives
 from worker.fit.goals import words_of
 from worker.fit.neighbours import neighbours
-from worker.fit.require import Requirement, requirements_of
 from worker.fit.request import FitRequest
+from worker.fit.require import requirements_of
 from worker.fit.rules import told_rules
 from worker.fit.search import search
 from worker.fit.telling import asked_figures, figures_of, params_in_words, told_requirement
@@ -35,14 +34,16 @@ def run(request: FitRequest) -> FitAnswer:
     best = search(trials, aim, int(most * (SEARCH_SHARE - FRONT_SHARE * wants_front)))
     if best is None:
         return nothing_stands(trials)
-    front = _front(trials, requirements, int(most * FRONT_SHARE)) if wants_front else None
+    front = Front(trials, requirements) if wants_front else None
     if front is not None:
+        front.work_out(int(most * FRONT_SHARE))
         best = trials.best(aim) or best
     missed = aim.missed(best) > 0
     gives = what_gives(trials, best, requirements, (most - trials.made) // 2) if missed else []
     if missed:
         best = trials.best(aim) or best
         missed = aim.missed(best) > 0
+    shown = [] if front is None else front.shown(best)
     trials.most = most
     around = neighbours(trials, best, aim, asked_figures(trials))
     document = {
@@ -52,18 +53,13 @@ def run(request: FitRequest) -> FitAnswer:
         "requirements": [told_requirement(best, each) for each in requirements],
         "gives": gives,
         "neighbours": around,
-        "front": None if front is None else front[0].describe(front[1]),
+        "front": None if front is None else front.describe(shown),
         "rules": told_rules(request.normal),
         "evaluations": {"made": trials.made, "most": most},
         "cautions": list(EVERY_BAIT),
     }
-    files = {} if front is None else {"tradeoff.svg": tradeoff_svg(*front, best)}
+    files = {} if front is None else {"tradeoff.svg": tradeoff_svg(front, shown, best)}
     return FitAnswer(document, {"fit.json": canonical(document), **files})
-
-
-def _front(trials: Trials, requirements: Sequence[Requirement], most: int) -> tuple[Front, list[Pair]]:
-    front = Front(trials, requirements)
-    return front, front.work_out(most)
 
 
 def _best(trials: Trials, best: Trial, aim: Aim) -> dict[str, Any]:

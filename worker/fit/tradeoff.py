@@ -14,7 +14,7 @@ from worker.fit.front import Front, Pair, by_decades
 from worker.fit.silhouettes import silhouettes
 from worker.fit.trials import Trial
 from worker.plots.page import STYLE, WIDTH
-from worker.plots.scales import INCH, Scale, in_inches, step_of
+from worker.plots.scales import INCH, Scale, step_of
 from worker.values.parameter import Value
 
 LEFT, RIGHT, TOP, BOTTOM = 96.0, 900.0, 116.0, 476.0
@@ -33,13 +33,15 @@ def tradeoff_svg(front: Front, pairs: Sequence[Pair], best: Trial) -> bytes:
     title = f"{pull.parameter.title} against {flexibility.parameter.title.lower()}"
     head = "What holds more bends less: no other bait tried beats any of these on both."
     drawn = [words(24, 34, title, "head"), words(24, 58, head if len(pairs) > 1 else _few(pairs), "note")]
-    drawn += [words(24, 78, "disc: meets all that is required; triangle: misses something; ring: the best", "note")]
+    drawn += [
+        words(24, 78, "disc: meets all that is required; triangle: misses something; ring: best for the goal", "note")
+    ]
     y = TOP
     if pairs:
         drawn += _plot(front, pairs, best)
         y = BOTTOM + 84
         drawn += _table(front, pairs, best, y)
-        y += ROW * (len(pairs) + 2)
+        y += ROW * (len(pairs) + len(_beside(front, pairs, best)) + 2)
         shown = {STRONGEST: pairs[0].trial, BEST: best, LIMPEST: pairs[-1].trial}
         figures, y = silhouettes(front.trials, shown, y)
         drawn += figures
@@ -51,8 +53,9 @@ def _few(pairs: Sequence[Pair]) -> str:
 
 
 def _plot(front: Front, pairs: Sequence[Pair], best: Trial) -> Iterator[str]:
-    across = ranged([pair.flexibility for pair in pairs], LEFT, RIGHT)
-    up = ranged([pair.pull for pair in pairs], BOTTOM, TOP)
+    ringed = _beside(front, pairs, best)
+    across = ranged([pair.flexibility for pair in (*pairs, *ringed)], LEFT, RIGHT)
+    up = ranged([pair.pull for pair in (*pairs, *ringed)], BOTTOM, TOP)
     for value, text in up.ticks:
         y = up.place(value)
         yield line(np.array([[LEFT, y], [RIGHT, y]]), "mesh")
@@ -73,6 +76,20 @@ def _plot(front: Front, pairs: Sequence[Pair], best: Trial) -> Iterator[str]:
         if pair.trial.values == best.values:
             yield f'<circle class="ring" cx="{number(x)}" cy="{number(y)}" r="9"/>'
         yield words(x + 9, y - 8, f"{place + 1}", "name")
+    for pair in ringed:
+        x, y = across.place(pair.flexibility), up.place(pair.pull)
+        yield _mark(x, y, meets=front.meets(pair))
+        yield f'<circle class="ring" cx="{number(x)}" cy="{number(y)}" r="9"/>'
+
+
+def _beside(front: Front, pairs: Sequence[Pair], best: Trial) -> tuple[Pair, ...]:
+    """The best for the goal, where others beat it on both figures of the front."""
+    if any(pair.trial.values == best.values for pair in pairs):
+        return ()
+    pull, flexibility = best.figure(front.pull), best.figure(front.flexibility)
+    if not isinstance(pull, (int, float)) or not isinstance(flexibility, (int, float)):
+        return ()
+    return (Pair(best, float(pull), float(flexibility)),)
 
 
 def _inches(across: Scale, pairs: Sequence[Pair]) -> Iterator[str]:
@@ -109,14 +126,14 @@ def _table(front: Front, pairs: Sequence[Pair], best: Trial, top: float) -> Iter
     letters = int(room / 7.5)
     for x, axis in zip(columns, axes, strict=True):
         yield words(x, top, _short(axis.parameter.title, letters), "title")
-    for place, pair in enumerate(pairs):
+    for place, pair in enumerate((*pairs, *_beside(front, pairs, best))):
         y = top + ROW * (place + 1)
         yield _mark(30, y - 4, meets=front.meets(pair))
         if pair.trial.values == best.values:
             yield f'<circle class="ring" cx="30" cy="{number(y - 4)}" r="8"/>'
-        yield words(46, y, f"{place + 1}", "name")
-        yield words(150, y, f"{pair.pull:.3g}", "name", "end")
-        yield words(260, y, f"{pair.flexibility:.3g}", "name", "end")
+        yield words(46, y, f"{place + 1}" if place < len(pairs) else "best", "name")
+        yield words(150, y, three_digits(pair.pull), "name", "end")
+        yield words(260, y, three_digits(pair.flexibility), "name", "end")
         for x, axis, value in zip(columns, axes, pair.trial.values, strict=True):
             yield words(x, y, _short(told_value(axis, value), letters), "name")
 
@@ -130,10 +147,13 @@ def told_value(axis: Axis, value: Value) -> str:
     if isinstance(value, str):
         return value
     if axis.parameter.kind == "length":
-        return (
-            f"{value:.4g} mm ({in_inches(value)})" if value >= INCH / 4 else f"{value:.4g} mm ({value / INCH:.3f} in)"
-        )
+        return f"{value:.4g} mm ({value / INCH:.3f} in)"
     return f"{value:.4g} {axis.parameter.unit}".rstrip()
+
+
+def three_digits(value: float) -> str:
+    """At least three digits, without powers of ten."""
+    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
 
 
 def ranged(values: Sequence[float], begin: float, end: float) -> Scale:

@@ -10,7 +10,7 @@ from functools import lru_cache
 from worker.errors import Fault
 from worker.fit.gauge import Gauge, Told
 from worker.fit.request import FitRequest
-from worker.fit.require import Margin, Requirement
+from worker.fit.require import EVEN, Margin, Requirement
 from worker.request import Request
 from worker.request.bounds import too_fine
 from worker.values.parameter import Value, six_digits
@@ -55,6 +55,13 @@ class Trial:
         """By what share a requirement is missed; 0 where it is met."""
         return max((max(-margin.value, 0.0) for margin in self.margins(requirement)), default=0.0)
 
+    def off(self, requirement: Requirement) -> float:
+        """By what share the figure is off what it has to equal, beyond what is as good as equal."""
+        return max(
+            (max(margin.aim - margin.value - EVEN, 0.0) for margin in self.margins(requirement) if margin.tight),
+            default=0.0,
+        )
+
     def figure(self, name: str) -> Told:
         """A figure at six digits."""
         if name not in self._figures:
@@ -85,10 +92,16 @@ class Aim:
             return math.inf
         return six_digits(sum(trial.missed(each) for each in self.requirements))
 
-    def order(self, trial: Trial) -> tuple[float, float]:
-        """Baits in order: those that meet all by their score, then the rest by what they miss."""
+    def order(self, trial: Trial) -> tuple[float, float, float]:
+        """Baits in order: by what they miss; of those that meet all by how near they are to what has to be equal.
+
+        What is as near as that goes by its score.
+        """
         missed = self.missed(trial)
-        return missed, math.inf if math.isinf(missed) else self.score(trial)
+        if math.isinf(missed):
+            return missed, 0.0, math.inf
+        off = six_digits(sum(trial.off(each) for each in self.requirements))
+        return missed, off, self.score(trial)
 
 
 class Trials:

@@ -74,7 +74,7 @@ def spread(trials: Trials, space: Space, aim: Aim) -> None:
 def _merit(trials: Trials, space: Space, aim: Aim, point: Point) -> float:
     """One number in the order of `Aim.order`: under 1 what meets all, to 2 what misses something, 3 what cannot be."""
     trial = trials.trial(space.values(point))
-    missed, score = aim.order(trial)
+    missed, _, score = aim.order(trial)
     if math.isinf(missed):
         return 3.0
     if missed > 0:
