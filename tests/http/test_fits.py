@@ -13,6 +13,7 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
+from service.openapi import document
 from service.routes import fits as routes
 from service.scopes import Scope
 from service.stores import open_backing
@@ -40,6 +41,7 @@ ANSWER: dict[str, Any] = {
     "evaluations": {"made": 20, "most": 20},
     "cautions": [],
 }
+BODY = document()["paths"]["/v1/fits"]["post"]["requestBody"]["content"]["application/json"]
 DRAWN = b"<svg xmlns='http://www.w3.org/2000/svg'/>"
 
 
@@ -259,6 +261,14 @@ def test_more_than_may_wait_are_refused(client: FlaskClient) -> None:
     refused = post(client, {**ASKED, "goal": "least_mass"})
     problem(refused, 503, "busy")
     assert refused.headers["Retry-After"] and "fits are waiting" in refused.json["detail"]
+
+
+@pytest.mark.usefixtures("queued")
+@pytest.mark.parametrize("name", BODY["examples"])
+def test_the_examples_of_the_document_are_taken(client: FlaskClient, name: str) -> None:
+    example = BODY["examples"][name]["value"]
+    schema("FitRequest").validate(example)
+    assert post(client, example).status_code == 202
 
 
 def test_every_fault_is_told_by_its_place(client: FlaskClient) -> None:

@@ -20,18 +20,31 @@ from worker.files.table import FIT_FILES
 TAG = "Fits"
 _EXAMPLES = {
     "most_flexible": {
-        "summary": "The most flexible worm that holds 12 N and weighs 9 g at the most",
+        "summary": "The most flexible worm that holds 15 N and weighs 6 g at the most, and the front",
         "value": {
-            "style": "beaded_worm",
+            "style": "jointed_worm",
             "params": {"length": "5 in"},
             "free": {
-                "bead_count": {"minimum": 10, "maximum": 24},
-                "core_diameter": {"minimum": "3 mm", "maximum": "7 mm"},
+                "bead_count": {"minimum": 8, "maximum": 14},
+                "core_diameter": {"minimum": "3 mm", "maximum": "8 mm"},
             },
-            "require": {"joint_pull_n": 12, "mass_g": {"at_most": 9}},
-            "goal": {"greatest": "flexibility_ratio"},
+            "require": {"joint_pull_n": 15, "mass_g": {"at_most": 6}},
+            "goal": "greatest_flexibility",
             "front": {},
         },
+    },
+    "least_mass": {
+        "summary": "The lightest beaded worm that holds half as much again as is asked",
+        "value": {
+            "style": "beaded_worm",
+            "free": {"bead_count": {}, "bead_diameter": {"minimum": "6 mm", "maximum": "11 mm", "step": "0.1 mm"}},
+            "require": {"pull_over_limit": {"at_least": 1.5}},
+            "goal": "least_mass",
+        },
+    },
+    "makers_terms": {
+        "summary": "What is fished for, how and where; rules do the rest",
+        "value": {"maker": {"fish": "bass", "rig": "texas", "depth": "3 m", "water": "fresh", "cover": "weed"}},
     },
 }
 
@@ -53,8 +66,8 @@ def _create() -> Item:
         "Search for a bait",
         "What is fixed, what may change and within what, what is required and what is to be made the most of. A small "
         "fit is searched before the answer, in turn with the estimates; a larger one by a worker, behind baits and "
-        "batches, and is waited for as a bait is. Equal requests are one fit. The best bait, its neighbours and every "
-        "point of the front are requests that can be sent to `/v1/baits` as they are. A search that fails is a fit "
+        "batches, and is waited for as a bait is. Equal requests are one fit. The best bait and every point of the "
+        "front have a request that can be sent to `/v1/baits` as it stands. A search that fails is a fit "
         "whose `status` is `failed`, with a `problem` inside; goals that nothing meets are no failure: the answer has "
         "the nearest bait and what would have to give. With an `Idempotency-Key` the first answer is repeated for a "
         "day.",
