@@ -13,6 +13,7 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
+from service.metrics import metrics_text
 from service.openapi import document
 from service.routes import fits as routes
 from service.scopes import Scope
@@ -140,6 +141,26 @@ def test_every_bait_in_an_answer_is_ordered_as_it_stands(
         assert answer["gives"] and all(each["href"] == f"/v1/baits/{each['bait']}" for each in answer["gives"])
     estimated = client.post("/v1/estimates", json=answer["best"]["request"]).json
     assert (estimated["metrics"], estimated["checks"]) == (answer["best"]["metrics"], answer["best"]["checks"])
+
+
+@pytest.mark.usefixtures("small")
+def test_one_that_was_removed_is_found_again_to_the_byte(client: FlaskClient, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(routes, "found", really_found)
+    asked = {**ASKED, "evaluations": 60, "front": {"points": 4}}
+    first = post(client, asked)
+    assert client.delete(first.headers["Location"]).status_code == 204
+    again = post(client, asked)
+    assert again.status_code == 201
+    assert (again.json["answer"], again.json["files"]) == (first.json["answer"], first.json["files"])
+
+
+@pytest.mark.usefixtures("small")
+def test_fits_are_counted_in_their_lane(client: FlaskClient, below: Stack) -> None:
+    assert post(client).status_code == 201
+    told = metrics_text(below.connection).decode()
+    assert 'pourwright_jobs_total{ending="successful",lane="fit"} 1.0' in told
+    assert 'pourwright_build_seconds_count{step="search"} 1.0' in told
+    assert 'pourwright_baits_waiting{lane="fit"} 0.0' in told
 
 
 @pytest.mark.usefixtures("small")

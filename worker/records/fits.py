@@ -12,6 +12,7 @@ from worker.records.carrying import Done, carry_out, failure_of_ours
 from worker.records.connect import reporting_absence
 from worker.records.names import FIT_LANE, BaitName, Kind
 from worker.records.presence import mark_of
+from worker.records.tally import tally_steps
 from worker.records.view import Submission, now_text
 from worker.settings import Settings
 
@@ -40,7 +41,7 @@ class Fits(Baits):
             return taken
         fit = BaitName(caller, request.id)
         with reporting_absence():
-            carry_out(
+            timings = carry_out(
                 self.kind,
                 Attempts(self._connection),
                 self._artifacts,
@@ -49,4 +50,6 @@ class Fits(Baits):
                 work,
                 failure_of_ours,
             )
+        if timings is not None:
+            tally_steps(self._connection, timings)
         return Submission(self.view(caller, request.id) or taken.bait, created=True)
