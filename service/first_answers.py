@@ -1,4 +1,4 @@
-"""What is answered to a POST with an `Idempotency-Key`: the first answer again, to the byte, for a day."""
+"""What is answered to a POST with an `Idempotency-Key`: the first answer again, for a day."""
 
 from __future__ import annotations
 
@@ -17,17 +17,27 @@ from worker.errors import StoreUnavailable
 _KEPT = ("Content-Type", "Cache-Control", "Location", "Retry-After", "Preference-Applied", "Vary")
 
 
-def first_answer(caller: str, route: str, key: str | None, raw: bytes, make: Callable[[], Response]) -> Response:
-    """The answer that `make` gives, or the one that it gave when this key first came with this body.
+def first_answer(
+    caller: str,
+    route: str,
+    key: str | None,
+    raw: bytes,
+    make: Callable[[], Response],
+    body_at: Callable[[str, str | None], bytes | None],
+) -> Response:
+    """The answer that `make` gives, or the one that it gave when this key first came with this body, to the byte.
 
-    A refusal is not kept: the key is then free. Raises IdempotencyKeyReused or Unanswered.
+    Of what has ended the body is not kept, for it may be long and there may be many: `body_at` tells it by its
+    `Location` and label, or None where it has been removed since, and then it is made anew. A refusal is not kept: the
+    key is then free. Raises IdempotencyKeyReused or Unanswered.
     """
     if key is None:
         return make()
     replays = backing().replays
     fingerprint = hashlib.sha256(request.mimetype.encode() + b"\n" + raw).hexdigest()
-    if (first := replays.begin(caller, route, key, fingerprint)) is not None:
-        return _read(first)
+    first = replays.begin(caller, route, key, fingerprint)
+    if first is not None and (again := _again(first, body_at)) is not None:
+        return again
     try:
         made = make()
     except BaseException:
@@ -40,12 +50,18 @@ def first_answer(caller: str, route: str, key: str | None, raw: bytes, make: Cal
 
 
 def _text(response: Response) -> str:
-    """A whole answer as text: a fit's is tens of kilobytes of numbers, and a tenth of that compressed."""
     headers = {name: response.headers[name] for name in _KEPT if name in response.headers}
-    body = base64.b64encode(zlib.compress(response.get_data())).decode()
-    return json.dumps({"status": response.status_code, "headers": headers, "body": body})
+    told: dict[str, object] = {"status": response.status_code, "headers": headers}
+    if response.status_code != 202:
+        told["label"] = json.loads(response.get_data()).get("label")  # stands nowhere else
+    else:
+        told["body"] = base64.b64encode(zlib.compress(response.get_data())).decode()
+    return json.dumps(told)
 
 
-def _read(text: str) -> Response:
+def _again(text: str, body_at: Callable[[str, str | None], bytes | None]) -> Response | None:
     told = json.loads(text)
-    return Response(zlib.decompress(base64.b64decode(told["body"])), told["status"], told["headers"])
+    kept = told.get("body")
+    address = told["headers"]["Location"]
+    body = body_at(address, told["label"]) if kept is None else zlib.decompress(base64.b64decode(kept))
+    return None if body is None else Response(body, told["status"], told["headers"])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, request
 
+from service.answers import encode
 from service.backing import backing
 from service.body import read_bytes
 from service.caller import current_caller
@@ -17,6 +18,7 @@ from service.seen import current_trace
 from worker.fit import FitRequest, fit_request, is_small
 from worker.fitting import found
 from worker.records.logs import tell_besides
+from worker.records.names import ENDED
 from worker.records.view import Submission
 from worker.request.json_text import parse_json
 
@@ -35,7 +37,7 @@ def create() -> Response:
     caller = current_caller().name
     key = read_key(request.headers.get("Idempotency-Key"))
     raw = read_bytes()
-    return first_answer(caller, ROUTE, key, raw, lambda: _create(caller, raw))
+    return first_answer(caller, ROUTE, key, raw, lambda: _create(caller, raw), lambda *told: _body_at(caller, *told))
 
 
 def _create(caller: str, raw: bytes) -> Response:
@@ -50,6 +52,14 @@ def _submit(caller: str, asked: FitRequest) -> Submission:
     if is_small(asked) and not estimator.full:
         return estimator.in_turn(lambda: fits.do(caller, asked, found, trace=trace))
     return fits.submit(caller, asked, trace=trace)
+
+
+def _body_at(caller: str, address: str, label: str | None) -> bytes | None:
+    """The body of a fit that has ended, as its POST was answered; None where it is no longer there."""
+    fit = backing().fits.view(caller, address.rpartition("/")[2])
+    if fit is None or fit.status not in ENDED:
+        return None
+    return encode(fit_body(fit, label))
 
 
 @blueprint.get("/v1/fits/<fit_id>")

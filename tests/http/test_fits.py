@@ -240,6 +240,22 @@ def test_a_key_has_its_first_answer_again_to_the_byte(client: FlaskClient, below
 
 
 @pytest.mark.usefixtures("small")
+def test_a_long_answer_is_repeated_without_being_kept_twice(client: FlaskClient, below: Stack) -> None:
+    asked = {**ASKED, "label": "A\u0308lderbank limber"}
+    first = post(client, asked, Idempotency_Key='"order-9"')
+    assert first.status_code == 201
+    again = post(client, asked, Idempotency_Key='"order-9"')
+    assert (again.status_code, again.data, again.headers["Location"]) == (201, first.data, first.headers["Location"])
+    (kept,) = below.connection.keys("pourwright:replay:local:fits:*")
+    assert len(below.connection.get(kept)) < 600  # type: ignore[arg-type]
+    # Removed since, it is found again
+    assert client.delete(first.headers["Location"]).status_code == 204
+    anew = post(client, asked, Idempotency_Key='"order-9"')
+    assert anew.status_code == 201 and anew.json["answer"] == first.json["answer"]
+    assert client.get(first.headers["Location"]).status_code == 200
+
+
+@pytest.mark.usefixtures("small")
 def test_a_key_whose_first_call_is_being_answered_is_409(
     client: FlaskClient, below: Stack, real: Backing, monkeypatch: pytest.MonkeyPatch
 ) -> None:
