@@ -90,7 +90,7 @@ class Baits:
                 raise Busy(f"{most} {self.kind}s are waiting already; nothing was taken.", BUSY_RETRY_S)
             if (view := BaitView.from_record(bait.id, _fields(fields))) is not None:
                 return Submission(view, created=verdict == b"taken")
-        raise StoreUnavailable("The bait was finished and removed meanwhile; nothing was taken. Try again.")
+        raise StoreUnavailable(f"The {self.kind} was finished and removed meanwhile; nothing was taken. Try again.")
 
     def view(self, caller: str, bait_id: str) -> BaitView | None:
         """The bait now, or None where this caller has none by this id."""

@@ -44,7 +44,7 @@ if unfinished then
 end
 if state == 'failed' and get('by_bait') == '1' then return {'known', redis.call('HGETALL', rec)} end
 if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
-if full() then return {'full', {}} end
+if ARGV[10] == '' and full() then return {'full', {}} end
 take(ARGV[3], ARGV[4], ARGV[5], ARGV[9], ARGV[8])
 redis.call('SADD', P .. 'wants:' .. name, 'alone')
 if ARGV[10] ~= '' then
