@@ -158,7 +158,7 @@ def test_no_style_has_a_parameter_named_as_the_plastics_are() -> None:
 def test_a_budget_grows_with_what_is_asked() -> None:
     small, large = fit_request(WORM | {"evaluations": 20}), fit_request(WORM | {"evaluations": 2000})
     assert budget(small)[0] == 20
-    assert budget(large)[1] == pytest.approx(100 * budget(small)[1])
+    assert budget(large)[1] > 50 * budget(small)[1]
     assert is_small(small)
     assert not is_small(large)
     heavy = fit_request(WORM | {"evaluations": 20, "goal": "least_mass"})

@@ -48,6 +48,11 @@ class Axis:
     choices: tuple[str, ...] = ()
 
     @property
+    def counted(self) -> bool:
+        """Whether it is a number of things: one more or less is a long step."""
+        return self.parameter.kind == "whole"
+
+    @property
     def grain(self) -> float:
         """The finest change: the step asked for, else what a request can tell apart."""
         if self.step:

@@ -46,9 +46,29 @@ def usual_evaluations(free: int) -> int:
     return 150 + 250 * free
 
 
-COST_MS: dict[str, tuple[float, float]] = {}
-"""By style: one bait without and with the figures that need its volume, ms of one core (measured; see tests/bench)."""
-USUAL_COST_MS = (10.0, 40.0)
+COST_MS: dict[str, tuple[float, float]] = {
+    "beaded_worm": (4, 6),
+    "jointed_worm": (5, 7),
+    "ribbed_worm": (7, 12),
+    "craw": (150, 250),
+    "stick_worm": (5, 7),
+    "grub": (75, 85),
+    "paddle_tail": (50, 130),
+    "leech": (10, 20),
+    "tube": (3, 75),
+    "creature": (70, 105),
+    "shrimp": (230, 340),
+    "lizard": (30, 50),
+    "pull_bar": (3, 5),
+    "bend_rod": (2, 3),
+}
+"""By style: one bait without and with the figures that need its volume, ms of one core.
+
+Measured on a busy machine with baits near the defaults, each new to every cache; a quiet one takes about half of it.
+"""
+USUAL_COST_MS = (75.0, 150.0)
+ENDS = 12
+"""What an answer costs beside its search, in baits: the best one's whole estimate, and the drawings of a front."""
 
 
 def budget(request: Sized) -> tuple[int, float]:
@@ -56,7 +76,7 @@ def budget(request: Sized) -> tuple[int, float]:
     normal = request.normal
     cheap, costly = COST_MS.get(normal["style"], USUAL_COST_MS)
     evaluations = evaluations_of(normal)
-    return evaluations, evaluations * (costly if needs_volume(normal) else cheap)
+    return evaluations, (evaluations * (costly if needs_volume(normal) else cheap)) + ENDS * costly
 
 
 def needs_volume(normal: Mapping[str, Any]) -> bool:
@@ -79,6 +99,7 @@ def work_faults(normal: Mapping[str, Any]) -> Iterator[Fault]:
     if milliseconds <= MOST_MS:
         return
     most = int(evaluations * MOST_MS / milliseconds)
+    most -= most % int(EVALUATIONS.step)
     detail = (
         f"{evaluations} baits of this style may take {milliseconds / 1000:.0f} s to work out, over the "
         f"{MOST_MS / 1000:.0f} s that a fit may take; {most} would do."

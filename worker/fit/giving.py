@@ -12,6 +12,7 @@ from worker.fit.search import starts
 from worker.fit.space import Space
 from worker.fit.telling import BINDS, params_in_words, told_requirement
 from worker.fit.trials import Spent, Trial, Trials
+from worker.values.parameter import six_digits
 
 MOST_GIVING = 4
 """Requirements that are looked at: those that the nearest bait misses, and those that it only just meets."""
@@ -41,7 +42,7 @@ def _told(trials: Trials, best: Trial, gives: Requirement) -> dict[str, Any]:
     told = told_requirement(best, gives)
     return {
         "requirement": gives.name,
-        "missed": best.missed(gives),
+        "missed": six_digits(best.missed(gives)),
         "value": told["value"],
         "unit": told["unit"],
         "free": dict(trials.named(best.values)),

@@ -25,6 +25,8 @@ PROBE = 1e-3
 """How far, over its range, a value is moved to see what follows: well over what six digits blur."""
 NO_SCORE = 100.0
 """What counts of a bait that has no figure of the goal's kind, over the goal."""
+SLOW, PATIENCE = 1e-6, 2
+"""Two steps running that gain less than this, over the goal, are the last."""
 ENOUGH = 60
 """Steps from one bait at the most."""
 
@@ -51,18 +53,27 @@ class Climb:
         score = self.aim.score(start)
         self.size = abs(score) if math.isfinite(score) and score else 1.0
         self.aims = tuple(margin.aim for each in self.aim.requirements for margin in start.margins(each))
-        while reach > FINEST and taken < most:
+        whole, slow = True, 0
+        while reach > FINEST and taken < most and slow < PATIENCE:
             taken += 1
             point, view = self.space.point(here.values), self._view(here)
-            slopes = self._slopes(point, view, reach)
+            slopes = self._slopes(point, view, reach, whole)
             step = self._step(point, view, slopes, reach)
             there = None if step is None else self.trials.trial(self.space.values(step))
-            if there is not None and there.values != here.values and self._merit(there) < self._merit(here):
-                here = there
-                reach = min(reach * 2, 1.0)
+            gained = -math.inf if there is None else self._merit(here) - self._merit(there)
+            if there is not None and there.values != here.values and gained > 0:
+                here, reach = there, min(reach * 2, 1.0)
+                slow = slow + 1 if gained < SLOW else 0
+            elif whole and step is not None and self._whole_moved(point, step):
+                # A whole number is a long step, of which the picture may be false: it is left, and the rest goes on.
+                whole = False
             else:
                 reach /= 4
         return here
+
+    def _whole_moved(self, point: Point, step: Point) -> bool:
+        moved = zip(self.space.axes, point, step, strict=True)
+        return any(axis.counted and abs(there - here) > 0.5 for axis, here, there in moved)
 
     def _view(self, trial: Trial) -> _View:
         margins = tuple(margin.value for each in self.aim.requirements for margin in trial.margins(each))
@@ -81,15 +92,13 @@ class Climb:
         score = self.aim.score(trial)
         return float(f"{WEIGHT * missed + (NO_SCORE if math.isinf(score) else score / self.size):.9g}")
 
-    def _slopes(self, point: Point, view: _View, reach: float) -> list[_View | None]:
+    def _slopes(self, point: Point, view: _View, reach: float, whole_too: bool) -> list[_View | None]:
         """How score and margins change along each axis, for one unit of its coordinate; None where it is held."""
         slopes: list[_View | None] = []
-        for place, (whole, named, end) in enumerate(
-            zip(self.space.whole, self.space.named, self.space.ends, strict=True)
-        ):
-            slopes.append(
-                None if named or not end else self._slope(point, view, place, 1.0 if whole else min(PROBE, reach))
-            )
+        for place, axis in enumerate(self.space.axes):
+            held = bool(axis.choices) or not self.space.ends[place] or (axis.counted and not whole_too)
+            probe = 1.0 if self.space.whole[place] else min(PROBE, reach)
+            slopes.append(None if held else self._slope(point, view, place, probe))
         return slopes
 
     def _slope(self, point: Point, view: _View, place: int, probe: float) -> _View | None:

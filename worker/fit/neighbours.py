@@ -58,6 +58,7 @@ def _told(
         "figures": figures_of(other, names),
         "breaks": breaks,
         "mends": mends,
+        "better": aim.score(other) < aim.score(best),
         "text": f"{words}: {_change(trials, best, other, names)}{_broken(breaks)}.",
     }
 

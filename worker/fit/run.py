@@ -16,7 +16,7 @@ from worker.fit.request import FitRequest
 from worker.fit.require import requirements_of
 from worker.fit.rules import told_rules
 from worker.fit.search import search
-from worker.fit.telling import asked_figures, figures_of, params_in_words, told_requirement
+from worker.fit.telling import asked_figures, figures_of, params_in_words, told_requirements
 from worker.fit.tradeoff import tradeoff_svg
 from worker.fit.trials import Aim, Trial, Trials
 from worker.request.identity import canonical
@@ -50,7 +50,7 @@ def run(request: FitRequest) -> FitAnswer:
         "outcome": "nearest" if missed else "met",
         "goal": {**request.normal["goal"], "text": words_of(request.normal["goal"])},
         "best": _best(trials, best, aim),
-        "requirements": [told_requirement(best, each) for each in requirements],
+        "requirements": told_requirements(best, requirements, around),
         "gives": gives,
         "neighbours": around,
         "front": None if front is None else front.describe(shown),

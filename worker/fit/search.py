@@ -9,10 +9,13 @@ from worker.fit.whole_room import every_bait, spread
 
 SPREAD_SHARE = 0.5
 """Of what a search may work out, for the look through the whole room."""
-CLIMBS = 4
-"""Baits from which steps are taken."""
+CLIMBS = 12
+"""Baits from which steps are taken, the best first, as far as baits may still be worked out."""
+FIRST_CLIMBS = 4
+"""Of these, before whole numbers are looked at one by one."""
 APART = 0.08
 """So far apart, over their ranges, are two baits from which steps are taken."""
+LATER_STEPS = 12
 ROUNDS = 6
 
 
@@ -28,8 +31,12 @@ def search(trials: Trials, aim: Aim, most: int) -> Trial | None:
         spread(trials, space, aim)
         trials.most = begin + most
         climb = Climb(trials, space, aim)
-        for start in starts(trials, aim):
+        chosen = starts(trials, aim)
+        for start in chosen[:FIRST_CLIMBS]:
             climb.climb(start)
+        _one_by_one(trials, space, aim)
+        for start in chosen[FIRST_CLIMBS:]:
+            climb.climb(start, most=LATER_STEPS)
         _one_by_one(trials, space, aim)
     except Spent:
         pass

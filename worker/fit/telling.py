@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from worker.fit.figures import FIGURES
@@ -14,6 +14,15 @@ from worker.values.questions import CHECKS
 
 BINDS = 0.003
 """A requirement binds where the bait meets it by no more than this share of it (judgement)."""
+
+
+def told_requirements(
+    best: Trial, requirements: Sequence[Requirement], around: Sequence[Mapping[str, Any]]
+) -> list[dict[str, Any]]:
+    """Every requirement of the best bait. It binds, too, where a neighbour that is better for the goal breaks it."""
+    broken = {name for each in around if each.get("better") for name in each["breaks"]}
+    told = [told_requirement(best, each) for each in requirements]
+    return [{**each, "binds": each["binds"] or (each["met"] and each["requirement"] in broken)} for each in told]
 
 
 def told_requirement(trial: Trial, requirement: Requirement) -> dict[str, Any]:
@@ -54,10 +63,12 @@ def in_words(trial: Trial, requirement: Requirement) -> str:
 def asked_in_words(requirement: FigureAsked) -> str:
     """What is asked of a figure: "at most 9 g"."""
     unit = FIGURES[requirement.name].unit
+    if isinstance(requirement.told.get("equal"), str):
+        return str(requirement.told["equal"])
     tail = f" {unit}" if unit else ""
     bounds = {"at_least": "at least", "at_most": "at most", "equal": "equal to"}
     told = [(words, requirement.told[name]) for name, words in bounds.items() if name in requirement.told]
-    return " and ".join(f"{words} {at if isinstance(at, str) else f'{at:g}'}{tail}" for words, at in told)
+    return " and ".join(f"{words} {at:g}{tail}" for words, at in told)
 
 
 def _by(trial: Trial, requirement: Requirement) -> str:
