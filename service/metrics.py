@@ -83,7 +83,11 @@ class StoreCollector(Collector):
             standing.counts, "ended", "pourwright_jobs", "Baits, fits by lane and ending.", ["lane", "ending"]
         )
         yield _counted(
-            standing.counts, "delivery", "pourwright_deliveries", "Tries to deliver to webhooks.", ["outcome"]
+            standing.counts,
+            "delivery",
+            "pourwright_deliveries",
+            "Tries to deliver to webhooks, and what was dropped untried.",
+            ["outcome"],
         )
         yield _steps(standing.counts)
 

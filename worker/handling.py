@@ -100,7 +100,7 @@ def _hook(subject: Subject) -> dict[str, Any]:
 
 def _bending(bending: Bending | None) -> dict[str, Any]:
     if bending is None:
-        # A bait in pieces does not bend as one.
+        # A bait in pieces does not bend as one, nor does one of which nothing is left behind the hold.
         return {"hold_station_mm": None, "tip_give_mm_per_mn": None, "bending_length_mm": None} | {
             "droop_tip_deg": None,
             "flex_profile": [],

@@ -43,7 +43,9 @@ def metrics() -> dict[str, Schema]:
             "anyOf": [ref("Droop"), {"type": "null"}],
             "description": "How far below level the trunk's tip points when it is held level by the nose.",
         },
-        "flex_profile": list_of("Stretch", "How stiff it is from the hold to the tip; empty for a bait in pieces."),
+        "flex_profile": list_of(
+            "Stretch", "How stiff it is from the hold to the tip; empty for a bait in pieces or held at its end."
+        ),
         "judgement": {
             "type": "array",
             "items": {"type": "string"},

@@ -12,6 +12,8 @@ from worker.request import read_request
 
 CURVE = [{"point": [0, 0, 0], "tangent": [20, 0, 0]}, {"point": [50, 0, 0], "tangent": [20, 0, 0]}]
 RIBS = {"kind": "ribs", "pitch": 3}
+BALLOON = {"kind": "pocket", "path": {"length": 80}, "start": [-10, 0, 0], "girth": [{"at": 0, "width": 60}]}
+BALLOON["ends"] = {"root": "flat", "tip": "flat"}
 
 # What stands at a pointer alone.
 SINGLY: list[tuple[Any, dict[str, str]]] = [
@@ -198,6 +200,9 @@ TOGETHER: list[tuple[Any, str, str, Any]] = [
      "/hollows/0/length", "pocket-too-short", {"minimum": 4.0, "unit": "mm"}),
     (bait(TRUNK, hollows=[{"kind": "bore", "strand": "body", "stations": [0.5], "start": [0, 30, 0]}]), "/hollows/0",
      "misses-the-bait", None),
+    (bait(TRUNK, hollows=[BALLOON]), "/hollows/0", "nothing-left", None),
+    (bait(TRUNK, hollows=[{**BALLOON, "path": {"length": 40}}, {**BALLOON, "start": [30, 0, 0]}]), "/hollows",
+     "nothing-left", None),
     (bait(TRUNK, hollows=[{"kind": "bore", "strand": "body", "stations": ["70 mm"]}]), "/hollows/0/stations/0",
      "station-outside", {"minimum": 0, "maximum": 60, "unit": "mm"}),
     (bait(TRUNK, hollows=[{"kind": "cut", "strand": "body", "count": 14}] * 6), "/hollows", "too-many-copies",

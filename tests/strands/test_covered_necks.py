@@ -5,7 +5,6 @@ The mesh is built without flares, which the arithmetic leaves out; the kernel's 
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import manifold3d
@@ -13,6 +12,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 
+from tests.property.flares import without_flares
 from worker.checks.subject import Subject
 from worker.measures.hook.crossing import less_hook
 from worker.measures.solid.grid import grid_of
@@ -102,7 +102,7 @@ LOBES: Body = {
         LEG | {"parent": "lobe", "stations": [0.25, 0.42, 0.55], "yaw": 75, "rise": -20},
     ]
 }
-BRUSH: Body = {
+MANY_LEGS: Body = {
     "style": "creature",
     "params": {
         "groups": [
@@ -130,15 +130,6 @@ def added(subject: Subject) -> tuple[Array, Array]:
     return joints.area - alone.area, (joints.pull_high - alone.pull_high) / subject.plastic.strength.high
 
 
-def without_flares(subject: Subject) -> Solid:
-    """Its solid, each limb entering its parent without a round."""
-    strands = [
-        strand if strand.root is None else replace(strand, root=replace(strand.root, blend=0.0))
-        for strand in subject.strands
-    ]
-    return joined(strands, 0.02, subject.hollows)
-
-
 def in_plane(solid: Solid, necks: Necks, neck: int, reach: float) -> float:
     """mm2 of the solid's section by a neck's plane that hangs together with the trunk within `reach` mm of its rim."""
     left, back, point = necks.left[neck], necks.back[neck], necks.points[neck]
@@ -155,7 +146,7 @@ def in_plane(solid: Solid, necks: Necks, neck: int, reach: float) -> float:
     ("body", "covered"),
     [
         ({"style": "creature", "params": {}}, 2),
-        (BRUSH, 5),
+        (MANY_LEGS, 5),
         ({"style": "craw", "params": {}}, 0),
         ({"style": "shrimp", "params": {}}, 0),
         ({"style": "lizard", "params": {}}, 0),
@@ -170,7 +161,7 @@ def test_the_planes_are_those_of_the_mesh(body: Body, covered: int) -> None:
     assert (plane > 0).sum() == covered
     if len(joints) == 0:
         return
-    solid, necks = without_flares(subject), necks_at(subject.trunk_strands, joints.station)
+    solid, necks = without_flares(subject, 0.02), necks_at(subject.trunk_strands, joints.station)
     reach = np.minimum(joints.half_width, joints.half_height).tolist()
     cut = [in_plane(solid, necks, neck, reach[neck]) for neck in range(len(joints))]
     np.testing.assert_allclose(joints.area + plane, cut, rtol=0.03)

@@ -18,7 +18,7 @@ from worker.measures.strand.bending import flexibility_ratio, hold_station
 from worker.measures.strand.covered import with_roots
 from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
-from worker.measures.strand.left_extent import left_of
+from worker.measures.strand.left_extent import less_hollows
 from worker.measures.strand.ligament_joints import ligament_joints
 from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
 from worker.measures.strand.necks import necks_of
@@ -118,7 +118,7 @@ class Subject:
         """Length, width, height, volume, surface."""
         whole, (volume, skin) = self.whole, self.taken
         left = replace(whole, volume=whole.volume - volume, surface=whole.surface + skin)
-        return left_of(left, self.strands, self.hollows)
+        return less_hollows(left, self.strands, self.hollows)
 
     @cached_property
     def pieces(self) -> int:

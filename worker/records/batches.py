@@ -84,10 +84,10 @@ class Batches:
         try:
             looked_at: Collection[str] = ()
             for believed in ("", "1") if requests else ():
-                head = [caller, batch_id, len(requests), created, self._most, self._most_of_caller, trace, believed]
+                head: list[str | int] = [caller, batch_id, len(requests), created, self._most, self._most_of_caller]
                 asked = self._asked(caller, requests.values(), looked_at)
                 with reporting_absence():
-                    verdict, *told = cast("list[Any]", self._submit(args=[*head, *asked]))
+                    verdict, *told = cast("list[Any]", self._submit(args=[*head, trace, believed, *asked]))
                 if verdict == b"full":
                     raise self._full(*told)
                 if verdict == b"taken":

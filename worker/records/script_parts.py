@@ -70,7 +70,7 @@ local function take(new_lane, request, created, trace, plastic)
 end
 local function tell_batch(batch, outcome, finished)
   local open = P .. 'batch:' .. caller .. ':' .. batch
-  if redis.call('HGET', open, id) ~= '' then return end
+  if redis.call('EXISTS', open) == 0 or (redis.call('HGET', open, id) or '') ~= '' then return end
   redis.call('HSET', open, id, outcome)
   if redis.call('HINCRBY', open, 'left', -1) <= 0 then
     redis.call('HSET', open, 'finished', finished)

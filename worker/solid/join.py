@@ -12,7 +12,7 @@ from worker.solid.parting import parted
 from worker.solid.rings import Triangles
 from worker.solid.solid import DECIMALS, Solid, checked_solid
 from worker.solid.trunk import meshes_of_one, solid_of
-from worker.strands.path import HandedPath
+from worker.strands.path import OTHER_SIDE, HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -41,11 +41,8 @@ def meshes_of(strands: Sequence[Strand], tolerance: float) -> list[tuple[Array, 
         if twin is None:
             made[id(strand.path)] = meshes_of_one(strand, tolerance)
         else:
-            made[id(strand.path)] = [(points * _TURNED, faces[:, ::-1]) for points, faces in twin]
+            made[id(strand.path)] = [(points * OTHER_SIDE, faces[:, ::-1]) for points, faces in twin]
     return [mesh for strand in strands for mesh in made[id(strand.path)]]
-
-
-_TURNED = np.array([1.0, -1.0, 1.0])
 
 
 Meshes = Sequence[tuple[Array, Triangles]]

@@ -9,19 +9,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 import numpy as np
 
+from worker.solid.cut_short import cut_short
 from worker.solid.rings import (
     CLOSEST,
     Triangles,
     closed,
     corner_points,
-    largest_radius,
     place_rings,
 )
 from worker.strands.attach import inside, nearly_outside
-from worker.strands.fineness import SAG_SHARE, TURN_SHARE
+from worker.strands.fineness import SAG_SHARE
 from worker.strands.flare import ABOVE, Flare, corners_at
 from worker.strands.folds import folds
 from worker.strands.grooves import deepest
@@ -33,15 +34,23 @@ BELOW = 2.0
 """How far below its lowest foot the strand has its own section again, over the ball's radius."""
 
 
+@dataclass(frozen=True)
+class RootedSkin:
+    """Vertices (n, 3) and outward triangles (m, 3), and whether they leave out some of the strand itself."""
+
+    mesh: tuple[Array, Triangles]
+    cut_short: bool
+
+
 def rooted_skin(
     strand: Strand, flare: Flare, begin: float, end: float, around: int, tolerance: float
-) -> tuple[Array, Triangles] | None:
-    """Vertices (n, 3) and outward triangles (m, 3) of one connected stretch of a strand with its flare.
+) -> RootedSkin | None:
+    """The skin of one connected stretch of a strand with its flare.
 
     None where they would fold, or where the parent's grooves are too deep for the flare: a smaller ball may do.
     """
-    path, body, root = strand.path, strand.body, strand.root
-    grooves = 0.0 if root is None else deepest(root.on, flare.foot)
+    path, body, parent = strand.path, strand.body, flare.on
+    grooves = deepest(parent, flare.foot)
     if grooves == np.inf:
         return None
     top = float(flare.station.max()) + ABOVE * flare.radius
@@ -49,12 +58,13 @@ def rooted_skin(
     inner, first = _inside(strand, flare, grooves, begin, around, tolerance)
     above = np.concatenate([_arcs(flare, tolerance)[::-1], _between(strand, flare.station, top, tolerance), outer])
     for below in _carried_down(flare, grooves, tolerance):
-        if root is not None and _sticks_out(root.on, flare, below):
+        if _sticks_out(parent, flare, below):
             continue
         surface = np.concatenate([inner, below, above])
         turned = folds(surface[max(len(inner) - 2, 0) : len(surface) - len(outer) + 1])
-        if root is None or inside(root.on, turned).all():  # a fold that the parent buries is in nobody's way
-            return closed(surface, np.stack([first, tip]))
+        if inside(parent, turned).all():  # a fold that the parent buries is in nobody's way
+            short = cut_short(strand, parent, np.stack([inner[-1], *below, flare.foot]), tolerance)
+            return RootedSkin(closed(surface, np.stack([first, tip])), short)
     return None
 
 
@@ -106,11 +116,17 @@ def _dipped(flare: Flare, depth: float) -> Array:
 
 
 def _between(strand: Strand, station: Array, top: float, tolerance: float) -> Array:
-    """Rings between each corner's own station and the planar ring at `top`, where the path turns on the way."""
-    ends = np.array([float(station.min()), top])
-    steps = len(strand.path.subdivided(ends, TURN_SHARE * SAG_SHARE * tolerance, largest_radius(strand.body))) - 1
-    if steps < 2:
+    """Rings between each corner's own station and the planar ring at `top`, as close together as the strand needs.
+
+    Beside `top` each corner has the strand's own rings; the nearer to where it begins, the more of them it passes by:
+    1 / t = 1 / ring's + 1 / its beginning's - 1 / the lowest's, all t being ways down from `top`.
+    """
+    rings = place_rings(strand.body, strand.path, float(station.min()), top, tolerance)
+    way = top - rings.station
+    way = way[(way > CLOSEST) & (way < way[0] - CLOSEST)]
+    if len(way) == 0:
         return np.zeros((0, len(station), 3))
-    share = np.arange(1, steps) / steps
-    points, _ = corners_at(strand, station[:, None] + (top - station)[:, None] * share)
+    begins = top - station
+    down = 1 / (1 / way + (1 / begins - 1 / begins.max())[:, None])
+    points, _ = corners_at(strand, top - down)
     return np.asarray(points.transpose(1, 0, 2))

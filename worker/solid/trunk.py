@@ -12,16 +12,17 @@ from worker.solid.root import rooted_skin
 from worker.solid.solid import Solid, checked_solid
 from worker.strands.fineness import corners
 from worker.strands.flare import SMALLER, rolled
-from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
-from worker.strands.vectors import cross, dot
 
 Mesh = tuple[Array, Triangles]
 
 
 def mesh_of(strand: Strand, tolerance: float) -> Mesh:
-    """Vertices and outward triangles of a strand with its flare; each connected stretch closes for itself."""
+    """Vertices and outward triangles of a strand with its flare; each connected stretch closes for itself.
+
+    All of the strand, but for what `meshes_of_one` gives besides.
+    """
     return meshes_of_one(strand, tolerance)[0]
 
 
@@ -41,29 +42,18 @@ def meshes_of_one(strand: Strand, tolerance: float) -> list[Mesh]:
             made = rooted_skin(strand, flare, begin, end, around, tolerance)
             if made is None:
                 flare = rolled(strand, around, SMALLER * flare.radius)
-        if made is None or (strand.root is not None and not isinstance(strand.root.on.relief, Plain)):
+        if made is None or made.cut_short:
             rings = place_rings(body, strand.path, begin, end, tolerance)
             bare = skin(strand.path, rings, around, body.section)
-            if made is not None and _volume(made) < WHOLE * _volume(bare):
-                own.append(bare)
-            made = made or bare
-        stretches.append(made)
+            (own if made else stretches).append(bare)
+        if made is not None:
+            stretches.append(made.mesh)
     offsets = np.cumsum([0, *(len(vertices) for vertices, _ in stretches)])
     triangles = [triangles + offset for (_, triangles), offset in zip(stretches, offsets, strict=False)]
     meshes = [(np.concatenate([vertices for vertices, _ in stretches]), np.concatenate(triangles)), *own]
     if body.section.floor is None:
         return meshes
     return [(vertices, without_needles(vertices, triangles)) for vertices, triangles in meshes]
-
-
-WHOLE = 1.0
-"""Volume of a strand's mesh with its flare over that of its own, below which the flare's leaves some of it out."""
-
-
-def _volume(mesh: Mesh) -> float:
-    vertices, triangles = mesh
-    a, b, c = (vertices[triangles[:, corner]] for corner in range(3))
-    return float(dot(a, cross(b, c)).sum() / 6)
 
 
 def widest(strand: Strand) -> float:

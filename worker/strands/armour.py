@@ -89,4 +89,6 @@ def _turned_gaps(gaps: Gaps, length: float) -> Gaps:
         gaps.on_floor[::-1],
         back(gaps.floor_end),
         back(gaps.floor_begin),
+        None if gaps.sharp is None else gaps.sharp[::-1],
+        None if gaps.level is None else gaps.level[::-1],
     )

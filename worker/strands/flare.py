@@ -40,9 +40,10 @@ class Flare:
 
     `station` is the strand's where the ball touches it; `touch` and `foot` are the touching points on the strand and on
     the parent. Where no ball rests the two are one: the strand enters its parent without a round. `lowest` is the
-    strand's least station beside any of them.
+    strand's least station beside any of them. `on` is the parent.
     """
 
+    on: Strand
     radius: float
     station: Array
     touch: Array
@@ -81,6 +82,15 @@ LEAST_BALL, SMALLER = 0.1, 0.8
 """A ball smaller than this, mm, makes no round worth having; and by what a ball gives way that does not fit."""
 
 
+def largest_ball(root: Root) -> float:
+    """Radius, mm, of the ball that a flare is begun with.
+
+    One thicker than what the strand grows out of would round nothing: it falls off to its sides.
+    """
+    parent = max(float(size[0]) for size in root.on.smooth.sizes(np.array([root.station])))
+    return min(root.blend, parent)
+
+
 def rolled(strand: Strand, around: int, most: float = np.inf) -> Flare | None:
     """The flare of `strand` into its parent, at `around` corners of its rings; None without a root or a blend.
 
@@ -93,22 +103,20 @@ def rolled(strand: Strand, around: int, most: float = np.inf) -> Flare | None:
     root = strand.root
     if root is None:
         return None
-    # A ball thicker than what the strand grows out of would round nothing: it falls off to its sides.
-    parent = max(float(size[0]) for size in root.on.smooth.sizes(np.array([root.station])))
-    radius, begin, end = min(root.blend, parent, most), float(strand.body.ends[0]), root.leaves
+    radius, begin, end = min(largest_ball(root), most), float(strand.body.ends[0]), root.leaves
     end += ROOM * (strand.path.length - root.leaves)
     while radius >= LEAST_BALL:
         flare = _at_rest(strand, root, radius, around)
-        fits = flare is not None and begin < flare.lowest and float(flare.station.max()) < end
-        if flare is not None and fits and _faces_the_ball(flare) and not _folded(strand, flare):
-            return flare
+        if flare is not None and begin < flare.lowest and float(flare.station.max()) < end:
+            arcs = flare.arcs(FOLD_STEPS)
+            if _faces_the_ball(flare, arcs) and not _folded(strand, flare, arcs):
+                return flare
         radius *= SMALLER
     return None
 
 
-def _faces_the_ball(flare: Flare) -> bool:
-    """Whether every piece of the surface between two arcs has the ball's middle before it, none behind: no fold."""
-    arcs = flare.arcs(8)
+def _faces_the_ball(flare: Flare, arcs: Array) -> bool:
+    """Whether every piece of the surface between two `arcs` has the ball's middle before it, none behind: no fold."""
     here, there = arcs[:-1], np.roll(arcs, -1, axis=1)[:-1]
     below, below_there = arcs[1:], np.roll(arcs, -1, axis=1)[1:]
     fronts = [
@@ -120,10 +128,10 @@ def _faces_the_ball(flare: Flare) -> bool:
     return bool((front < 0).all() or (front > 0).all())
 
 
-def _folded(strand: Strand, flare: Flare) -> bool:
-    """Whether the arcs, or the strand right above them, fold."""
+def _folded(strand: Strand, flare: Flare, arcs: Array) -> bool:
+    """Whether the `arcs`, or the strand right above them, fold."""
     above = np.full(len(flare.station), float(flare.station.max()) + ABOVE * flare.radius)
-    return folded(np.concatenate([flare.arcs(FOLD_STEPS)[::-1], corners_at(strand, above)[0][None]]))
+    return folded(np.concatenate([arcs[::-1], corners_at(strand, above)[0][None]]))
 
 
 def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | None:
@@ -149,7 +157,7 @@ def _at_rest(strand: Strand, root: Root, radius: float, around: int) -> Flare | 
     if (np.abs(nearly_outside(root.on, foot[rests])) > ASTRAY).any():
         return None
     lowest = min(float(station.min()), float(strand.path.nearest(foot).min()))
-    return Flare(radius, station, touch, centre, foot, lowest)
+    return Flare(root.on, radius, station, touch, centre, foot, lowest)
 
 
 def _resting(

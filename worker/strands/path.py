@@ -114,6 +114,10 @@ class StraightPath:
         return {"length": self.length, "start": list(self.start), "direction": list(self.direction)}
 
 
+OTHER_SIDE = np.array([1.0, -1.0, 1.0])
+"""What turns a point or a vector over to the bait's other side: x and z stay, y changes its sign."""
+
+
 @dataclass(frozen=True)
 class HandedPath:
     """Another path on the other side of the bait: y turned round."""
@@ -133,11 +137,11 @@ class HandedPath:
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path. Left turns into right, so the direction to the left is taken the other way round."""
         points, left, back = self.of.frames(station)
-        return points * _TURNED, -left * _TURNED, back * _TURNED
+        return points * OTHER_SIDE, -left * OTHER_SIDE, back * OTHER_SIDE
 
     def curvature(self, station: Array) -> Array:
         """See Path."""
-        return np.asarray(self.of.curvature(station) * _TURNED)
+        return np.asarray(self.of.curvature(station) * OTHER_SIDE)
 
     def subdivided(self, station: Array, sag: float, reach: float) -> Array:
         """See Path."""
@@ -145,16 +149,13 @@ class HandedPath:
 
     def nearest(self, points: Array) -> Array:
         """See Path."""
-        return self.of.nearest(points * _TURNED)
+        return self.of.nearest(points * OTHER_SIDE)
 
     def beside(self, points: Array) -> Beside:
         """See Path."""
-        there = self.of.beside(points * _TURNED)
+        there = self.of.beside(points * OTHER_SIDE)
         return Beside(there.station, -there.left, there.back, there.past)
 
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         return {"handed": self.of.describe()}
-
-
-_TURNED = np.array([1.0, -1.0, 1.0])

@@ -102,13 +102,15 @@ def _foot(outline: Outline, own: Outline, left: _Left, *, later: bool) -> Iterat
 
 def _gaps(before: Gaps, left: list[_Left]) -> Gaps:
     floor = np.array([each.floor for each in left]).reshape(-1, 2)
+    of = np.array([each.gap for each in left], dtype=np.int64)
     shows = floor[:, 1] - floor[:, 0] > STEP
     return Gaps(
         np.array([each.station for each in left]),
         np.array([each.height for each in left]),
         np.array([each.joined for each in left], dtype=bool),
-        before.on_floor[np.array([each.gap for each in left], dtype=np.int64)] & shows,
+        before.on_floor[of] & shows,
         floor[:, 0],
         np.maximum(floor[:, 1], floor[:, 0]),
         np.array([each.sharp for each in left], dtype=bool),
+        None if before.level is None else before.level[of] & shows,
     )

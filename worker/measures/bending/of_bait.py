@@ -55,13 +55,18 @@ class Bent:
     hold: float
 
 
-def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, float]) -> Bending:
-    """Of plastic of `modulus` MPa and `density` g/cm3, in air and in `waters` (g/cm3)."""
+def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, float]) -> Bending | None:
+    """Of plastic of `modulus` MPa and `density` g/cm3, in air and in `waters` (g/cm3).
+
+    None where hollows leave nothing of the bait behind where it is held.
+    """
     beam = beam_of_trunk(bent.trunk, bent.hold, bent.hollows)
     edges = beam.length * np.arange(2 * LINKS + 1) / (2 * LINKS)
     softness = beam.shared_out(1 / (modulus * beam.up_down), edges)
     roots = _roots_on_trunk(bent)
     chain = _chain(bent, beam, softness, roots, density)
+    if not any(chain.loads):
+        return None
     angles = hung(chain)
     droop = {"air": math.degrees(angles[-1])}
     for name, water in waters.items():

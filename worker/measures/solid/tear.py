@@ -18,6 +18,7 @@ from worker.measures.solid.plane_section import Surface
 from worker.measures.solid.refined import refined
 from worker.measures.solid.seams import seam_of
 from worker.measures.solid.tear_section import TearSection
+from worker.strands.path import OTHER_SIDE
 
 CELLS = 30_000
 """About so many cells of the first grid fill the solid."""
@@ -184,5 +185,4 @@ def _unbiased(raw: float, size: float) -> float:
 
 
 def _on_the_other_side(section: TearSection, name: str) -> TearSection:
-    turned = np.array([1.0, -1.0, 1.0])
-    return replace(section, extremity=name, middle=section.middle * turned, normal=section.normal * turned)
+    return replace(section, extremity=name, middle=section.middle * OTHER_SIDE, normal=section.normal * OTHER_SIDE)

@@ -21,9 +21,8 @@ from functools import lru_cache
 import numpy as np
 
 from worker.measures.strand.joints import Joints
-from worker.measures.strand.places import Box, boxes_of, within
+from worker.measures.strand.places import Box, boxes_of, least_outside, within
 from worker.measures.strand.rims_of_necks import RAY, Rays, necks_at
-from worker.strands.attach import nearly_outside
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.values.plastics import Range
@@ -116,18 +115,10 @@ class _Material:
 
     def beyond(self, points: Array, beside: float = 0.0) -> Array:
         """Below 0 in a limb and in no hollow, and nearly linear around 0; 1 over `beside` mm outside of boxes; (n,)."""
-        out = self._least(points, self.limbs, beside)
+        out = least_outside(points, self.limbs, self.boxes, beside=beside)
         held = np.flatnonzero(out < 0)
         if self.hollows and len(held):
-            out[held] = np.maximum(out[held], -self._least(points[held], self.hollows, beside))
-        return out
-
-    def _least(self, points: Array, strands: Sequence[Strand], beside: float) -> Array:
-        out = np.ones(len(points))
-        for strand in strands:
-            near = np.flatnonzero(within(points, *self.boxes[strand.name], beside))
-            if len(near):
-                out[near] = np.minimum(out[near], nearly_outside(strand, points[near], relief=True))
+            out[held] = np.maximum(out[held], -least_outside(points[held], self.hollows, self.boxes, beside=beside))
         return out
 
 

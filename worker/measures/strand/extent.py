@@ -6,6 +6,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from worker.strands.body import Body
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -16,12 +17,7 @@ LOOKS, CLOSER = 96, 16
 @lru_cache(maxsize=64)  # asked before a bait is taken, and to measure it
 def extent_of(strand: Strand) -> tuple[Array, Array]:
     """Least and greatest x, y, z, mm, each (3,): each section reaches as far as its support function says."""
-    begin, end = float(strand.body.ends[0]), float(strand.body.ends[-1])
-    # Bunched to both ends, where rounded tips turn fast.
-    first = begin + (end - begin) * (1 - np.cos(np.pi * np.arange(LOOKS + 1) / LOOKS)) / 2
-    stations = np.unique(
-        np.concatenate([first, strand.body.ends, *(outline.crest_x for outline in strand.body.outlines)])
-    )
+    stations = bunched_stations(strand.body, LOOKS)
     edges = np.concatenate(_reaches(strand, stations), axis=1) * _OUTWARD
     best, around = edges.argmax(axis=0), np.broadcast_to(stations[:, None], edges.shape)
     most, column = edges.max(axis=0), np.arange(6)
@@ -34,6 +30,14 @@ def extent_of(strand: Strand) -> tuple[Array, Array]:
         best = closer.argmax(axis=0)
         most = np.maximum(most, closer.max(axis=0))
     return -most[:3], most[3:]
+
+
+def bunched_stations(body: Body, steps: int) -> Array:
+    """Stations, mm, (n,), for a first look along a body: `steps` bunched to both ends, ends of pieces and crests."""
+    begin, end = float(body.ends[0]), float(body.ends[-1])
+    # Bunched to both ends, where rounded tips turn fast.
+    first = begin + (end - begin) * (1 - np.cos(np.pi * np.arange(steps + 1) / steps)) / 2
+    return np.unique(np.concatenate([first, body.ends, *(outline.crest_x for outline in body.outlines)]))
 
 
 _OUTWARD = np.array([-1.0, -1.0, -1.0, 1.0, 1.0, 1.0])

@@ -8,12 +8,16 @@ its centroid, is the volume (Pappus). Solids have the ball's own surface (flare.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from worker.strands.flare import LEAST_BALL, ROOM, SMALLER, rolled
+from worker.measures.strand.flare_balls import balls_of
+from worker.measures.strand.places import places_in
+from worker.strands.flare import LEAST_BALL, ROOM, SMALLER, largest_ball
 from worker.strands.grooves import deepest
+from worker.strands.path import OTHER_SIDE
 from worker.strands.plain import Plain
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
@@ -21,8 +25,9 @@ from worker.strands.vectors import cross
 
 SIDES = 16
 """Places around the root at which the ball is rested."""
-FAR = 1.0
-"""Lean over its parent, tangent of the angle from upright, from which on a limb leans far."""
+FAR = 0.5
+"""Lean over its parent, tangent of the angle from upright, from which on a limb leans far: 27 degrees. Where only those
+beyond 45 counted, five pairs of legs at 40 to 44 degrees made a bait 2 % too large."""
 UNMET = 1.49
 """Drop over reach from which on the parent's surface was not met (attach.py looks for it no deeper than 1.5)."""
 CENTROID = 0.2234
@@ -39,35 +44,40 @@ class FlareParts:
 
     def handed(self) -> FlareParts:
         """The same on the bait's other side."""
-        return FlareParts(self.volume, self.place * _TURNED)
+        return FlareParts(self.volume, self.place * OTHER_SIDE)
 
 
-_TURNED = np.array([1.0, -1.0, 1.0])
 _NONE = FlareParts(np.zeros(0), np.zeros((0, 3)))
 
 
 def flare_volume(limb: Strand) -> float:
     """Volume, mm3, of the flare at the limb's root outside of limb and parent."""
-    return float(flare_parts(limb).volume.sum())
+    return float(flares_of([limb])[0].volume.sum())
 
 
-def flare_parts(limb: Strand, worth: float = 0.0) -> FlareParts:
-    """The flare at the limb's root outside of limb and parent, by its sides; none without a root or a blend.
+def flares_of(limbs: Sequence[Strand], worth: float = 0.0) -> list[FlareParts]:
+    """The flare at each limb's root outside of limb and parent, by its sides; none without a root or a blend.
 
     Where the solid's own ball gives way by how its arcs lie to each other, no arithmetic of sides tells it: under a
-    limb that leans far, and under one so thick that its parent is not met beside it. Of a flare there of more than
-    `worth` mm3 the solid's own ball is asked, which takes ten times as long.
+    limb that leans far, and under one so thick that its parent is not met beside it. Of flares there of more than
+    `worth` mm3 each the solid's own balls are asked (flare_balls.py), which takes ten times as long.
     """
-    root = limb.root
-    if root is None:
-        return _NONE
-    parts = _rolling(limb, root, root.blend)
-    leans = max(abs(tilt) for tilt in _surface(root)[0]) > FAR
+    flares = [_NONE if limb.root is None else _rolling(limb, limb.root, largest_ball(limb.root)) for limb in limbs]
+    unsure = [
+        number
+        for number, limb in enumerate(limbs)
+        if limb.root is not None and _gives_way(limb.root) and float(flares[number].volume.sum()) > worth
+    ]
+    for number, ball in zip(unsure, balls_of([limbs[number] for number in unsure]), strict=True):
+        limb = limbs[number]
+        flares[number] = _NONE if limb.root is None else _rolling(limb, limb.root, ball)
+    return flares
+
+
+def _gives_way(root: Root) -> bool:
+    left, back = _surface(root)[0]
     beside = max(drop / reach for drop, reach in zip(root.drops, root.reach, strict=True)) > UNMET
-    if not (leans or beside) or float(parts.volume.sum()) <= worth:
-        return parts
-    flare = rolled(limb, SIDES)
-    return _NONE if flare is None else _rolling(limb, root, flare.radius)
+    return beside or left * left + back * back > FAR * FAR
 
 
 def _rolling(limb: Strand, root: Root, radius: float) -> FlareParts:
@@ -77,15 +87,20 @@ def _rolling(limb: Strand, root: Root, radius: float) -> FlareParts:
     """
     beyond = ROOM * (limb.path.length - root.leaves)
     while radius >= LEAST_BALL:
-        parts, lowest, highest = _resting(limb, root, radius)
-        if root.leaves + lowest > 0 and highest < beyond:
-            return parts
+        rested = _resting(limb, root, radius)
+        if rested is not None:
+            parts, lowest, highest = rested
+            if root.leaves + lowest > 0 and highest < beyond:
+                return parts
         radius *= SMALLER
     return _NONE
 
 
-def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float, float]:
-    """The parts, and the ball's lowest foot and highest touching point along the limb from where its path leaves."""
+def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float, float] | None:
+    """The parts, and the ball's lowest foot and highest touching point along the limb from where its path leaves.
+
+    None over a groove that is too deep for a flare: a smaller ball may rest beside it.
+    """
     left, up = (part[0] for part in limb.section.rim(*limb.body.sizes(np.array([root.leaves])), SIDES))
     out_left, out_up = np.roll(up, -1) - np.roll(up, 1), np.roll(left, 1) - np.roll(left, -1)
     # Where corners of a cut section fall together there is no way out, and no rim either.
@@ -106,15 +121,15 @@ def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float
     area = np.maximum(radius * radius * (half_tangent - turn / 2) - bend * chord * chord * chord / 12, 0.0)
     aside = CENTROID * (end - begin)
     middle_left, middle_up = left + aside * out_left, up + aside * out_up
-    along = [np.diff(part, append=part[:1]) for part in (middle_left, middle_up)]
-    step = np.sqrt(along[0] * along[0] + along[1] * along[1])
     frame = limb.path.frames(np.array([root.leaves]))
     foot = _placed(frame, left + (end - begin) * out_left, up + (end - begin) * out_up, -tilt * end - _fall(bend, end))
+    if deepest(root.on, foot) == np.inf:
+        return None
+    along = [np.diff(part, append=part[:1]) for part in (middle_left, middle_up)]
+    step = np.sqrt(along[0] * along[0] + along[1] * along[1])
     filled = (end - begin) * np.minimum(_groove(root.on, foot), 2 * radius)
     volume = (area + filled) * (step + np.roll(step, 1)) / 2
-    # No ball rests over a groove that is too deep for a flare: a smaller one may beside it.
-    too_deep = deepest(root.on, foot) == np.inf
-    lowest = -np.inf if too_deep else -float((tilt * end + _fall(bend, end)).max())
+    lowest = -float((tilt * end + _fall(bend, end)).max())
     highest = float((radius * half_tangent - tilt * begin - _fall(bend, begin)).max())
     above = CENTROID * radius * half_tangent - tilt * (begin + aside) - _fall(bend, begin + aside)
     return FlareParts(volume, _placed(frame, middle_left, middle_up, above)), lowest, highest
@@ -122,9 +137,8 @@ def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float
 
 def _placed(frame: tuple[Array, Array, Array], left: Array, back: Array, ahead: Array) -> Array:
     """Places (n, 3) to the left, to the back and ahead of a path's frame."""
-    point, to_left, to_back = frame
-    tangent = cross(to_left, to_back)
-    return np.asarray(point + left[:, None] * to_left + back[:, None] * to_back + ahead[:, None] * tangent)
+    beside = places_in(frame, left[None], back[None])
+    return np.asarray(beside + ahead[:, None] * cross(*frame[1:]))
 
 
 def _groove(parent: Strand, foot: Array) -> Array:

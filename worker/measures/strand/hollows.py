@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.joints import Joints
-from worker.measures.strand.places import Box, boxes_of, even_rims, filled_sections, outside_all
-from worker.measures.strand.size import girdle, stretched
+from worker.measures.strand.places import Box, boxes_of, even_rims, filled_sections, outside_all, overlap
+from worker.measures.strand.size import girdle, stretched, volume_of
 from worker.measures.strand.trunk_section import station_at
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -24,6 +24,12 @@ CORNERS, ALONG_RIM = 128, 48
 PARTS = 6
 """Into how many stretches a hollow is cut for its integrals: it may leave the bait half way along."""
 
+MUCH, BESIDE = 0.03, 0.5
+"""Where hollows take more than this share of the bait, and less than that share of them lies in it, what they take is
+told from the strands: of a hollow far wider than the bait few places lie in it, and little is left."""
+FINER, MORE_RINGS = 2, 24
+"""How many times as many stretches a strand is cut into then, and how many rings there are in a section."""
+
 
 def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[float, float]:
     """Volume, mm3, that the hollows take away, and by how much the skin grows, mm2 (less where they open it)."""
@@ -32,7 +38,25 @@ def taken_out(hollows: Sequence[Strand], strands: Sequence[Strand]) -> tuple[flo
     boxes = boxes_of((*strands, *hollows))
     taken = [_taken(number, hollows, strands, boxes) for number in range(len(hollows))]
     volume, skin = (float(sum(part)) for part in zip(*taken, strict=True))
+    if volume > MUCH * sum(map(volume_of, strands)) and volume < BESIDE * sum(map(volume_of, hollows)):
+        volume = sum(_lost(number, strands, hollows, boxes) for number in range(len(strands)))
     return volume, skin - _opened(hollows, strands, boxes)
+
+
+def _lost(number: int, strands: Sequence[Strand], hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> float:
+    """Volume of a strand, mm3, that lies in a hollow and in no strand before it."""
+    strand, earlier = strands[number], strands[:number]
+    near = [hollow for hollow in hollows if overlap(boxes[strand.name], boxes[hollow.name])]
+    if not near:
+        return 0.0
+
+    def lost(at: Array) -> Flags:
+        return np.asarray(~outside_all(at, near, boxes) & outside_all(at, earlier, boxes))
+
+    body, ends = strand.body, strand.body.ends
+    grid = body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(FINER * PARTS + 1) / (FINER * PARTS))
+    volume = grid.weight * body.area(grid.station) * stretched(strand, grid.station)
+    return float((volume * _share(strand, grid.station, lost, MORE_RINGS)).sum())
 
 
 def _taken(
@@ -94,9 +118,9 @@ def net_share(strand: Strand, station: Array, hollows: Sequence[Strand]) -> Arra
     return _share(strand, station, lambda at: outside_all(at, hollows, boxes))
 
 
-def _share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> Array:
+def _share(strand: Strand, station: Array, holds: Callable[[Array], Flags], rings: int = RINGS) -> Array:
     """Share of the section at each station that lies where `holds` is true of places (n, 3)."""
-    filled, weight = filled_sections(strand, station, AROUND, RINGS)
+    filled, weight = filled_sections(strand, station, AROUND, rings)
     return np.asarray((holds(filled).reshape(weight.shape) * weight).sum(axis=1))
 
 

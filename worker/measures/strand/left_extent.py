@@ -2,85 +2,63 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from worker.measures.strand.places import Box, boxes_of, outside_all, places_of
+from worker.measures.strand.outermost import outermost
+from worker.measures.strand.places import Box, boxes_of, overlap
 from worker.measures.strand.size import Size
-from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
-STATIONS, AROUND = 64, 64
-"""Sections of the first look along a strand, and corners of each."""
-CLOSER, CLOSER_AROUND, LOOKS = 17, 384, 3
-"""Sections of each closer look between the two beside the outermost place, corners of each, and how many looks."""
-CHUNK = 192
-"""Places asked about at once, from the outermost inwards."""
 REACHES = 1e-6
-"""A hollow that comes as near as this, mm, to an end of the bait may take it away."""
+"""A hollow that comes as near as this, mm, to an end may take it away."""
 
 
-def left_of(whole: Size, strands: Sequence[Strand], hollows: Sequence[Strand]) -> Size:
-    """`whole` with the length, width and height of what the hollows leave; volume and surface as they are."""
+def less_hollows(whole: Size, strands: Sequence[Strand], hollows: Sequence[Strand]) -> Size:
+    """`whole` with the length, width and height of what the hollows leave; volume and surface as they are.
+
+    A root's flare is not counted where its limb is taken away and it stays.
+    """
     if not hollows:
         return whole
     left = [whole.length, whole.max_width, whole.max_height]
     boxes, holes = boxes_of(strands), boxes_of(hollows)
-    low, high = (np.stack(corners) for corners in zip(*boxes.values(), strict=True))
-    ends = np.stack([low.min(axis=0), high.max(axis=0)])
     for axis in range(3):
         for side in (0, 1):
-            outward = (-1.0, 1.0)[side]
-            end = outward * float(ends[side, axis])
-            near = [h for h in hollows if outward * holes[h.name][side][axis] > end - REACHES]
-            if near:
-                reach = max(outward * boxes[s.name][side][axis] for s in strands)
-                found = max(_reach(s, near, axis, outward) for s in strands if _may(s, boxes, axis, side, reach))
-                left[axis] -= max(end - found, 0.0)
+            ends = {name: _end(box, axis, side) for name, box in boxes.items()}
+            end = max(ends.values())
+            if max(_end(box, axis, side) for box in holes.values()) > end - REACHES:
+                falling = sorted(strands, key=lambda strand: -ends[strand.name])
+                left[axis] -= max(end - _reach(falling, hollows, boxes, holes, axis, side), 0.0)
     return replace(whole, length=left[0], max_width=left[1], max_height=left[2])
 
 
-def _may(strand: Strand, boxes: dict[str, Box], axis: int, side: int, reach: float) -> bool:
-    """Whether the strand comes near enough to the bait's end to be the outermost one once that is taken away."""
-    low, high = boxes[strand.name]
-    thick = float((high - low).min())
-    return bool((-1.0, 1.0)[side] * boxes[strand.name][side][axis] > reach - max(thick, 1.0))
+def _end(box: Box, axis: int, side: int) -> float:
+    """How far a box goes outwards along an axis, mm: to its least (0) or its greatest (1) side."""
+    return (-1.0, 1.0)[side] * float(box[side][axis])
 
 
-def _reach(strand: Strand, hollows: Sequence[Strand], axis: int, outward: float) -> float:
-    """How far the strand's skin goes that no hollow opens; minus infinity where nothing is left of it."""
-    begin, end = float(strand.body.ends[0]), float(strand.body.ends[-1])
-    # Bunched to both ends, where rounded tips turn fast.
-    stations = np.unique(
-        np.concatenate(
-            [begin + (end - begin) * (1 - np.cos(np.pi * np.arange(STATIONS + 1) / STATIONS)) / 2, strand.body.ends]
-        )
-    )
-    boxes = boxes_of(hollows)
+def _reach(
+    strands: Sequence[Strand],
+    hollows: Sequence[Strand],
+    boxes: Mapping[str, Box],
+    holes: Mapping[str, Box],
+    axis: int,
+    side: int,
+) -> float:
+    """How far what is left of the strands goes; those that stand by falling end are seldom all looked at."""
     most = -np.inf
-    for look in range(1 + LOOKS):
-        around = AROUND if look == 0 else CLOSER_AROUND
-        left, up = strand.section.rim(*strand.body.sizes(stations), around)
-        places = places_of(strand, stations, left, up)
-        along = outward * places[:, axis]
-        best = _first_free(places, along, hollows, boxes)
-        if best is None:
+    for strand in strands:
+        box = boxes[strand.name]
+        end = _end(box, axis, side)
+        if end <= most:
             break
-        most = max(most, float(along[best]))
-        row = best // around
-        low, high = stations[max(row - 1, 0)], stations[min(row + 1, len(stations) - 1)]
-        stations = low + (high - low) * np.arange(CLOSER) / (CLOSER - 1)
+        near = [hollow for hollow in hollows if overlap(box, holes[hollow.name])]
+        if all(_end(holes[hollow.name], axis, side) < end - REACHES for hollow in near):
+            found: float | None = end
+        else:
+            found = outermost(strand, near, holes, axis, (-1.0, 1.0)[side], end)
+        most = most if found is None else max(most, min(found, end))
     return most
-
-
-def _first_free(places: Array, along: Array, hollows: Sequence[Strand], boxes: dict[str, Box]) -> int | None:
-    """Which of `places` is the furthest along that lies in no hollow."""
-    order = np.argsort(-along, kind="stable")
-    for first in range(0, len(order), CHUNK):
-        chunk = order[first : first + CHUNK]
-        free = outside_all(places[chunk], hollows, boxes)
-        if free.any():
-            return int(chunk[int(free.argmax())])
-    return None

@@ -16,7 +16,7 @@ from scipy.sparse import coo_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, rims
+from worker.measures.strand.places import Box, boxes_of, filled_sections, outside_all, overlap, rims
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -52,7 +52,7 @@ def pieces_of(strands: tuple[Strand, ...], hollows: tuple[Strand, ...]) -> int:
 
 
 def _may_part(strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> bool:
-    near = any(_meet(boxes[strand.name], boxes[hollow.name]) for hollow in hollows)
+    near = any(overlap(boxes[strand.name], boxes[hollow.name]) for hollow in hollows)
     return strand.root is None or len(strand.body.runs) > 1 or near
 
 
@@ -64,7 +64,7 @@ def _counted(strands: Sequence[Strand], hollows: Sequence[Strand], boxes: Mappin
 
 
 def _parts(number: int, strand: Strand, hollows: Sequence[Strand], boxes: Mapping[str, Box]) -> Iterator[_Part]:
-    near = [hollow for hollow in hollows if _meet(boxes[strand.name], boxes[hollow.name])]
+    near = [hollow for hollow in hollows if overlap(boxes[strand.name], boxes[hollow.name])]
     sections, around, rings = (SECTIONS, AROUND, RINGS) if near else COARSE
     thinnest = strand.body.thinnest
     for begin, end in strand.body.runs:
@@ -84,10 +84,6 @@ def _parts(number: int, strand: Strand, hollows: Sequence[Strand], boxes: Mappin
         for each in np.flatnonzero(sizes > LEAST * float(weight.sum())):
             inner = places[(group == each) & free.ravel()]
             yield _Part(number, np.concatenate([inner, rim[(outermost == each) & bare]]))
-
-
-def _meet(one: Box, other: Box) -> bool:
-    return bool(((one[0] < other[1]) & (other[0] < one[1])).all())
 
 
 def _together(free: Flags, of_middle: Flags) -> NDArray[np.int64]:
@@ -118,7 +114,7 @@ def _ties(strands: Sequence[Strand], parts: Sequence[_Part], boxes: Mapping[str,
         tree = cKDTree(np.concatenate([parts[number].places for number in numbers]))
         owner = np.repeat(numbers, [len(parts[number].places) for number in numbers])
         for number, part in enumerate(parts):
-            if part.strand == other or not _meet(boxes[strands[part.strand].name], boxes[strands[other].name]):
+            if part.strand == other or not overlap(boxes[strands[part.strand].name], boxes[strands[other].name]):
                 continue
             inside = part.places[~outside_all(part.places, [strands[other]], boxes)]
             if len(inside):

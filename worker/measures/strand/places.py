@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.extent import extent_of
-from worker.strands.attach import inside
-from worker.strands.path import HandedPath
+from worker.strands.attach import nearly_outside
+from worker.strands.path import OTHER_SIDE, HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -20,7 +20,6 @@ Flags = NDArray[np.bool_]
 
 GOLDEN = 0.6180339887498949
 """Irrational step from station to station (Weyl): no edge falls between two places of every rim."""
-_ASIDE = np.array([False, True, False])
 
 
 def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
@@ -29,7 +28,8 @@ def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
     for strand in strands:
         if isinstance(strand.path, HandedPath) and id(strand.path.of) in boxes:
             low, high = boxes[id(strand.path.of)]
-            boxes[id(strand.path)] = (np.where(_ASIDE, -high, low), np.where(_ASIDE, -low, high))
+            corners = low * OTHER_SIDE, high * OTHER_SIDE
+            boxes[id(strand.path)] = (np.minimum(*corners), np.maximum(*corners))
         else:
             boxes[id(strand.path)] = extent_of(strand)
     return {strand.name: boxes[id(strand.path)] for strand in strands}
@@ -37,13 +37,22 @@ def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
 
 def outside_all(points: Array, others: Sequence[Strand], boxes: Mapping[str, Box]) -> Flags:
     """Whether each point, (n, 3), lies in none of `others`."""
-    free = np.ones(len(points), dtype=bool)
+    return ~(least_outside(points, others, boxes, enough=0.0) < 0)
+
+
+def least_outside(
+    points: Array, others: Sequence[Strand], boxes: Mapping[str, Box], *, beside: float = 0.0, enough: float = -np.inf
+) -> Array:
+    """The least that any of `others`, relief and all, tells of each point by `attach.nearly_outside`, (n,).
+
+    1 over `beside` mm outside of every box. A point that has come below `enough` is asked about no more.
+    """
+    least = np.ones(len(points))
     for other in others:
-        low, high = boxes[other.name]
-        near = np.flatnonzero(within(points, low, high) & free)
+        near = np.flatnonzero(within(points, *boxes[other.name], beside) & (least >= enough))
         if len(near):
-            free[near] = ~inside(other, points[near])
-    return free
+            least[near] = np.minimum(least[near], nearly_outside(other, points[near], relief=True))
+    return least
 
 
 def overlap(one: Box, other: Box) -> bool:
@@ -101,6 +110,17 @@ def even_rims(strand: Strand, station: Array, corners: int, count: int) -> Array
         np.stack([np.interp(at[row], run[row], part[row]) for row in range(len(station))]) for part in (left, up)
     )
     return places_of(strand, station, aside, upward)
+
+
+def evenly(weight: Array, count: int, first: Array) -> NDArray[np.int64]:
+    """Which of a row's parts, (n, k) of unlike `weight`, hold its `count` even steps through their sum: (n, count).
+
+    `first`, (n, 1), is how far into a step each row begins. Steps through the parts' number would favour small ones: a
+    flat belly's and a square section's corners stand unevenly.
+    """
+    reached = np.cumsum(weight, axis=1)
+    steps = (np.arange(count) + first) / count * reached[:, -1:]
+    return np.asarray((reached[:, None, :] <= steps[:, :, None]).sum(axis=2).clip(0, weight.shape[1] - 1))
 
 
 def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:

@@ -39,7 +39,8 @@ def size_of(body: Body, grid: Grid) -> Size:
     return Size(
         length=float(body.ends[-1] - body.ends[0]),
         max_width=2 * float(body.side.crest_y.max()),
-        max_height=body.greatest_height,
+        # The back may be highest at one station, the belly deepest at another.
+        max_height=float(body.back.crest_y.max() + body.section.below(body.lower.crest_y).max()),
         volume=volume,
         surface=surface,
         runs=len(body.runs),

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.columns import level_with, share_within
-from worker.measures.strand.places import Box, Flags, overlap, places_in, within
+from worker.measures.strand.places import Box, Flags, evenly, overlap, places_in, within
 from worker.measures.strand.size import girdle, stretched, volume_of, walls
 from worker.strands.attach import inside
 from worker.strands.path import HandedPath
@@ -160,7 +160,7 @@ def _filled(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
     row = np.arange(len(left))[:, None]
     there = np.roll(np.arange(CORNERS), -1)
     area = np.abs(left * up[:, there] - left[:, there] * up)
-    wedge = _evenly(area, WEDGES, _fraction(row, STEPS[0]))
+    wedge = evenly(area, WEDGES, _fraction(row, STEPS[0]))
     middle = ((part[row, wedge] + part[row, there[wedge]]) / 2 for part in (left, up))
     # A ring's places lie at the root of their share of the area, each wedge's a step further than the one before.
     first = _fraction(row + np.arange(WEDGES) * STEPS[2], STEPS[1])
@@ -174,20 +174,9 @@ def _rims(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
     row = np.arange(len(left))[:, None]
     there = np.roll(np.arange(CORNERS), -1)
     across, upward = left[:, there] - left, up[:, there] - up
-    side = _evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(row, STEPS[2]))
+    side = evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(row, STEPS[2]))
     middle = (left[row, side] + across[row, side] / 2, up[row, side] + upward[row, side] / 2)
     return middle, np.full(side.shape, 1 / RIM)
-
-
-def _evenly(weight: Array, count: int, first: Array) -> NDArray[np.int64]:
-    """Which of a row's parts, (n, k) of unlike `weight`, hold its `count` even steps through their sum: (n, count).
-
-    `first`, (n, 1), is how far into a step each row begins. Steps through the parts' number would favour small ones: a
-    flat belly's and a square section's corners stand unevenly.
-    """
-    reached = np.cumsum(weight, axis=1)
-    steps = (np.arange(count) + first) / count * reached[:, -1:]
-    return np.asarray((reached[:, None, :] <= steps[:, :, None]).sum(axis=2).clip(0, weight.shape[1] - 1))
 
 
 def _ask(

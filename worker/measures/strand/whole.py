@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 import numpy as np
 
-from worker.measures.strand.flare_size import FlareParts, flare_parts
+from worker.measures.strand.flare_size import flares_of
 from worker.measures.strand.places import Box, boxes_of, outside_all
 from worker.measures.strand.size import Size
 from worker.measures.strand.trunk_section import hang_together, place_of
@@ -33,12 +33,15 @@ WORTH = 0.005
 
 def _flares(limbs: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[str, Box], worth: float) -> float:
     """Volume of all flares, mm3, less their sides that lie in a strand: in a limb beside, or in an uneven parent."""
-    made: dict[int, FlareParts] = {}
-    for limb in limbs:
-        twin = made.get(id(limb.path.of)) if isinstance(limb.path, HandedPath) else None
-        made[id(limb.path)] = flare_parts(limb, worth / len(limbs)) if twin is None else twin.handed()
-    if not made:
+    if not limbs:
         return 0.0
+    paths = {id(limb.path) for limb in limbs}
+    own = [limb for limb in limbs if not (isinstance(limb.path, HandedPath) and id(limb.path.of) in paths)]
+    flares = flares_of(own, worth / len(limbs))
+    made = {id(limb.path): parts for limb, parts in zip(own, flares, strict=True)}
+    for limb in limbs:
+        if isinstance(limb.path, HandedPath) and id(limb.path.of) in made:
+            made[id(limb.path)] = made[id(limb.path.of)].handed()
     volume = np.concatenate([made[id(limb.path)].volume for limb in limbs])
     place = np.concatenate([made[id(limb.path)].place for limb in limbs])
     return float(volume[outside_all(place, strands, boxes)].sum())

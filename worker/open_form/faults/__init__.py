@@ -7,6 +7,7 @@ from typing import Any
 
 from worker.errors import Fault
 from worker.open_form.faults.hollows import hollow_faults, named_strands
+from worker.open_form.faults.left import left_faults
 from worker.open_form.faults.made import made_faults
 from worker.open_form.faults.names import name_faults
 from worker.open_form.faults.reliefs import relief_faults
@@ -26,6 +27,7 @@ def faults_of(told: Sequence[Told], taken_out: Sequence[Told], made: Callable[[]
         lambda: _of_numbers(told),
         lambda: made_faults(told, made()),
         lambda: hollow_faults(told, taken_out, made().copies),
+        lambda: left_faults(told, taken_out, made().copies),
     )
     for look in looks:
         found = list(look())

@@ -5,11 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-import numpy as np
-
 from worker.errors import Fault
-from worker.measures.strand.places import boxes_of, filled_sections, outside_all
 from worker.open_form.declared import MOST_TAKEN_OUT
+from worker.open_form.faults.left import meets
 from worker.open_form.faults.names import copies_of, own_copies
 from worker.open_form.faults.rooms import rooms
 from worker.open_form.faults.shapes import outside_fault, shape_faults, station_faults
@@ -21,9 +19,6 @@ from worker.styles.turns import turn_faults
 from worker.values.stations import in_text
 
 Told = Mapping[str, Any]
-
-LOOKS, AROUND, RINGS = 5, 16, 4
-"""Sections of a hollow, and places in each, that are asked whether they lie in the bait."""
 
 
 def named_strands(told: Sequence[Told], taken_out: Sequence[Told]) -> Iterator[Fault]:
@@ -76,13 +71,11 @@ def _of_numbers(each: Told, copy: Copy | None, at: str) -> Iterator[Fault]:
 
 
 def _of_made(hollows: Sequence[Strand], strands: Sequence[Strand], at: str) -> Iterator[Fault]:
-    boxes = boxes_of(strands)
     for hollow in hollows:
         turned = list(turn_faults(hollow, f"{at}/path"))
         if turned:
             yield turned[0]
             return
-        station = hollow.path.length * (np.arange(LOOKS) + 0.5) / LOOKS
-        if bool(outside_all(filled_sections(hollow, station, AROUND, RINGS)[0], strands, boxes).all()):
+        if not meets(hollow, strands):
             yield Fault(at, "misses-the-bait", "This hollow lies beside the bait; nothing is taken out.")
             return
