@@ -20,7 +20,7 @@ help: ## List the targets
 env: ## Build the environment that demo and serve run in
 	$(ENVIRONMENT) run
 
-demo: ## Build every bait of demo_requests over HTTP, into out/, and print a table
+demo: ## Build every bait and search every fit of demo_requests over HTTP, into out/, and print a table
 	$(ENVIRONMENT) run
 	@exec $(PYTHON_HERE) -m service.stack.demo
 

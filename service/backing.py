@@ -9,7 +9,18 @@ from flask import current_app
 from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
-from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays, Webhooks
+from service.interfaces import (
+    Baits,
+    Batches,
+    Fits,
+    IdempotencyKeys,
+    Keys,
+    Plastics,
+    Rates,
+    Readiness,
+    Replays,
+    Webhooks,
+)
 from service.kept_bodies import KeptBodies
 from service.links import LinkSigner
 from service.turns import Turns
@@ -28,6 +39,7 @@ class Backing:
     """Tests put small stand-ins here; `service.stores` opens the real things."""
 
     baits: Baits
+    fits: Fits
     idempotency_keys: IdempotencyKeys
     readiness: Readiness
     estimator: Estimator
@@ -41,7 +53,7 @@ class Backing:
     replays: Replays
     webhooks: Webhooks
     webhook_origins: tuple[str, ...] = ()
-    ended_baits: KeptBodies = field(default_factory=lambda: KeptBodies(512))
+    ended_records: KeptBodies = field(default_factory=lambda: KeptBodies(512))
     ended_batches: KeptBodies = field(default_factory=lambda: KeptBodies(16))  # up to some megabytes each
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)

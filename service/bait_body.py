@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from flask import url_for
@@ -51,7 +51,9 @@ def _file_body(bait_id: str, file: Mapping[str, Any]) -> dict[str, Any]:
     return {key: file[key] for key in ("name", "output", "media_type", "bytes", "sha256")} | {"href": href}
 
 
-def ended_body(kept: KeptBodies, caller: str, bait: BaitView) -> Tagged:
-    """The encoded body and its strong tag. An ended bait changes only with another attempt or status."""
+def ended_body(
+    kept: KeptBodies, caller: str, bait: BaitView, body: Callable[[BaitView], dict[str, Any]] = bait_body
+) -> Tagged:
+    """The encoded body and its strong tag. An ended bait or fit changes only with another attempt or status."""
     key = (caller, bait.id, bait.attempt, bait.status, bait.finished)
-    return kept.get(key) or kept.keep(key, encode(bait_body(bait)))
+    return kept.get(key) or kept.keep(key, encode(body(bait)))

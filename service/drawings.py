@@ -22,17 +22,20 @@ class Drawings:
     def __init__(self, draw: Callable[[Style, str], str], waiting: int) -> None:
         self._draw = draw
         self._turns = Turns(waiting, "Too many drawings are waiting; ask again in a moment.")
-        self._made: dict[tuple[str, str], Tagged] = {}
+        self._made: dict[tuple[str, ...], Tagged] = {}
 
     def __call__(self, style: Style, parameter: str) -> Tagged:
         """The drawing of a parameter that the style has. Raises Busy where the line is full."""
-        key = (style.name, parameter)
-        return self._made.get(key) or self._turns.run(lambda: self._kept(key, style, parameter))
+        return self.other((style.name, parameter), lambda: self._draw(style, parameter))
 
-    def _kept(self, key: tuple[str, str], style: Style, parameter: str) -> Tagged:
+    def other(self, key: tuple[str, ...], draw: Callable[[], str]) -> Tagged:
+        """A drawing of something else, kept by its key. Raises Busy where the line is full."""
+        return self._made.get(key) or self._turns.run(lambda: self._kept(key, draw))
+
+    def _kept(self, key: tuple[str, ...], draw: Callable[[], str]) -> Tagged:
         # Whoever stood in line behind the one that made it finds it here.
         if key not in self._made:
-            content = self._draw(style, parameter).encode()
+            content = draw().encode()
             self._made[key] = content, etag_of(content)
         return self._made[key]
 

@@ -1,4 +1,4 @@
-"""A bait's file as an answer: tagged, cacheable for ever, resumable, with a name to save it under."""
+"""A bait's or a fit's file as an answer: tagged, cacheable for ever, resumable, with a name to save it under."""
 
 from __future__ import annotations
 
@@ -13,7 +13,9 @@ from werkzeug.http import dump_options_header
 from service.backing import backing
 from service.conditional import not_modified, require_match, wanted_range
 from service.errors import Expired
+from service.interfaces import Records
 from worker.errors import UnknownResource
+from worker.records.names import KINDS, Kind
 from worker.records.view import BaitView
 
 # The bytes of a finished bait never change: its id is the digest of all that went into them.
@@ -24,18 +26,19 @@ FOR_EVER_FOR_ONE = f"private, max-age={FOR_EVER_S}, immutable"  # what a key ope
 SHOWN_IN_PLACE = ("image/", "application/json")
 
 
-def known_file(caller: str, bait_id: str, name: str) -> tuple[BaitView, Mapping[str, Any]]:
-    """A caller's bait and its manifest's entry of a file. Raises UnknownResource.
+def known_file(caller: str, record_id: str, name: str, kind: Kind = "bait") -> tuple[BaitView, Mapping[str, Any]]:
+    """A caller's bait or fit and its manifest's entry of a file. Raises UnknownResource.
 
     Only a name that the manifest lists is ever looked for on disk.
     """
-    bait = backing().baits.view(caller, bait_id)
-    if bait is None:
-        raise UnknownResource("There is no bait of this id.")
-    file = next((file for file in bait.files if file["name"] == name), None)
-    if file is None or bait.status != "successful":
-        raise UnknownResource("The bait has no file of this name; those that it has stand in its `files`.")
-    return bait, file
+    records: Records = backing().baits if kind == "bait" else backing().fits
+    found = records.view(caller, record_id)
+    if found is None:
+        raise UnknownResource(f"There is no {kind} of this id.")
+    file = next((file for file in found.files if file["name"] == name), None)
+    if file is None or found.status != "successful":
+        raise UnknownResource(f"The {kind} has no file of this name; those that it has stand in its `files`.")
+    return found, file
 
 
 def answer_file(
@@ -94,6 +97,7 @@ def _disposition(bait_id: str, normal: Mapping[str, Any], file: Mapping[str, Any
     """RFC 6266: pictures and figures are shown, models are saved; the name says which bait it is."""
     name = str(file["name"])
     owner = f"{normal.get('style', 'bait')}-{bait_id[:8]}"
-    saved_as = owner + name.removeprefix("bait") if name.startswith("bait.") else f"{owner}-{name}"
+    stem, dot, ending = name.partition(".")
+    saved_as = owner + dot + ending if stem in KINDS else f"{owner}-{name}"
     kind = "inline" if str(file["media_type"]).startswith(SHOWN_IN_PLACE) else "attachment"
     return dump_options_header(kind, {"filename": saved_as})

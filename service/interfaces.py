@@ -8,19 +8,18 @@ from typing import Any, Protocol
 
 from service.keys.key import Key
 from service.rates import Standing
+from worker.records.baits import Submittable
 from worker.records.batch_view import BatchView
 from worker.records.batches import Item
+from worker.records.fits import Work
 from worker.records.view import BaitView, Submission
 from worker.records.webhooks import Standing as WebhookStanding
 from worker.records.webhooks import Webhook
 from worker.request import Request
 
 
-class Baits(Protocol):
-    """The baits of all callers. Every call may raise StoreUnavailable."""
-
-    def submit(self, caller: str, request: Request, *, trace: str = "") -> Submission:
-        """Take a request, durably, and build it under this `traceparent`. Raises Busy where the queue is full."""
+class Records(Protocol):
+    """The baits of all callers, or their fits. Every call may raise StoreUnavailable."""
 
     def view(self, caller: str, bait_id: str) -> BaitView | None:
         """The bait as it is now."""
@@ -34,14 +33,31 @@ class Baits(Protocol):
     def delete(self, caller: str, bait_id: str) -> bool:
         """Remove an ended bait and its files for this caller; False where there is none."""
 
+    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
+        """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
+
+
+class Baits(Records, Protocol):
+    """What can be done with baits besides."""
+
+    def submit(self, caller: str, request: Request, *, trace: str = "") -> Submission:
+        """Take a request, durably, and build it under this `traceparent`. Raises Busy where the queue is full."""
+
     def of_plastic(self, caller: str, plastic: str, most: int) -> tuple[list[BaitView], int]:
         """The newest of those that were asked for in a plastic of this name, and how many there are."""
 
     def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
         """Note that finished baits were asked for just now, so that they are kept; False where one is gone."""
 
-    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
-        """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
+
+class Fits(Records, Protocol):
+    """What can be done with fits besides."""
+
+    def submit(self, caller: str, request: Submittable, *, trace: str = "") -> Submission:
+        """Take a request, durably, for a worker to search. Raises Busy where the queue is full."""
+
+    def do(self, caller: str, request: Submittable, work: Work, *, trace: str = "") -> Submission:
+        """Take a request, durably, and search it before this returns. Raises as `submit` does."""
 
 
 class IdempotencyKeys(Protocol):

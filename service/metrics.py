@@ -72,14 +72,16 @@ class StoreCollector(Collector):
             "pourwright_webhooks_due", "Webhooks with messages to be sent.", value=standing.webhooks_due
         )
         for name, told, help_text in (
-            ("pourwright_baits_waiting", standing.waiting, "Baits that wait, by lane."),
-            ("pourwright_baits_in_flight", standing.in_flight, "Baits handed over or being built, by lane."),
+            ("pourwright_baits_waiting", standing.waiting, "Baits and fits that wait, by lane."),
+            ("pourwright_baits_in_flight", standing.in_flight, "Baits and fits in the queue or being worked on."),
         ):
             gauge = GaugeMetricFamily(name, help_text, labels=["lane"])
             for lane, number in told.items():
                 gauge.add_metric([lane], number)
             yield gauge
-        yield _counted(standing.counts, "ended", "pourwright_jobs", "Baits by lane and ending.", ["lane", "ending"])
+        yield _counted(
+            standing.counts, "ended", "pourwright_jobs", "Baits, fits by lane and ending.", ["lane", "ending"]
+        )
         yield _counted(
             standing.counts,
             "delivery",
@@ -100,7 +102,9 @@ def _counted(counts: dict[str, float], kind: str, name: str, help_text: str, lab
 
 
 def _steps(counts: dict[str, float]) -> Metric:
-    family = HistogramMetricFamily("pourwright_build_seconds", "Seconds of a build, by step.", labels=["step"])
+    family = HistogramMetricFamily(
+        "pourwright_build_seconds", "Seconds of a build or search, by step.", labels=["step"]
+    )
     for step in STEPS:
         within, buckets = 0.0, []
         for place, edge in enumerate((*map(str, SECONDS), "+Inf")):

@@ -56,11 +56,16 @@ def own_plastics() -> OwnPlastics:
     return backing().plastics.all(current_caller().name)
 
 
-def with_own_plastic(body: object, own: Callable[[], OwnPlastics] | None = None) -> object:
+def with_own_plastic(
+    body: object,
+    own: Callable[[], OwnPlastics] | None = None,
+    read: Callable[[object], object] = read_request,
+) -> object:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests.
+    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests; `read`
+    reads the request, and tells what else is wrong with it.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
@@ -71,15 +76,15 @@ def with_own_plastic(body: object, own: Callable[[], OwnPlastics] | None = None)
     kept = backing().plastics.get(current_caller().name, name) if own is None else own().get(name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(name, (own or own_plastics)()), *_others({**body, "plastic": rest})]
+        faults = [_unknown(name, (own or own_plastics)()), *_others({**body, "plastic": rest}, read)]
         raise invalid(faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
 
 
-def _others(body: object) -> tuple[Fault, ...]:
+def _others(body: object, read: Callable[[object], object]) -> tuple[Fault, ...]:
     """What else is wrong with the request, so that every fault is told at once."""
     try:
-        read_request(body)
+        read(body)
     except InvalidRequest as refused:
         return refused.faults
     except InfeasibleRequest:

@@ -23,6 +23,7 @@ from worker.estimate import estimate
 from worker.records.baits import Baits
 from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
+from worker.records.fits import Fits
 from worker.records.liveness import alive_workers
 from worker.records.names import idempotency
 from worker.records.webhooks import WebhookBook
@@ -75,6 +76,7 @@ def open_backing(settings: Settings) -> Backing:
     connection = for_service(settings)
     return Backing(
         Baits.open(settings),
+        Fits.open(settings),
         StoredIdempotencyKeys(connection),
         StoredReadiness(connection),
         Estimator(estimate, settings.estimate_waiting),

@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from service.interfaces import Baits
+from service.interfaces import Records
 from worker.records.names import ENDED
 from worker.records.view import BaitView
 
@@ -26,7 +26,7 @@ class Waiters:
         """Have every wait answer within LOOK_UP_S with what is known, so that the service can end."""
         self._stopping.set()
 
-    def wait(self, baits: Baits, caller: str, bait: BaitView, seconds: float) -> BaitView | None:
+    def wait(self, baits: Records, caller: str, bait: BaitView, seconds: float) -> BaitView | None:
         """The bait at its end or when the time is up; None where there was no place to wait."""
         with self.place() as placed:
             if not placed:

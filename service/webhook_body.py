@@ -9,14 +9,13 @@ from typing import Any
 
 from worker.errors import AddressForbidden
 from worker.hooks.addresses import LONGEST, read_address
-from worker.records.webhooks import EVENTS
+from worker.records.webhooks import EVENT_NAMES
 from worker.request.composed import StrictSchema, object_schema, schema
 from worker.request.faults import Flaw, loaded
 from worker.request.fields import ChoicesField, FlagField, StrictField, refused
 
 MOST = 20
 """Webhooks that one caller may keep."""
-EVENT_NAMES = tuple(EVENTS.values())
 
 
 @dataclass(frozen=True, slots=True)

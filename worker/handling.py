@@ -18,18 +18,14 @@ from worker.values.own_plastics import name_of
 from worker.values.parameter import six_digits
 from worker.values.rigs import MATERIALS
 
+WATERS = ("fresh_water", "salt_water")
 UNSURE = "The plastic's density is not known well enough to say whether it floats or sinks: weigh a piece of yours."
 
 
 def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
     """Water, hook and bending of a bait of `volume` mm3."""
-    asked = subject.request.normal["water"]
-    waters = {
-        "fresh_water": water_density(asked["temperature_c"]),
-        "salt_water": water_density(asked["temperature_c"], asked["salinity"]),
-    }
-    taken, _ = subject.taken
-    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume + taken, taken)
+    waters = {name: density_of(subject, name) for name in WATERS}
+    spread = spread_in(subject, volume)
     bending = None
     if subject.pieces == 1:
         bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
@@ -37,17 +33,35 @@ def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
         thin = {name: water / 1000 for name, water in waters.items()}
         bending = bending_of(bent, plastic.modulus.typical, plastic.density.typical, thin)
     return {
-        **{name: _water(subject, spread, volume, water) for name, water in waters.items()},
+        **{name: _water(subject, spread, volume, name) for name in WATERS},
         **_hook(subject),
         **_bending(bending),
         "judgement": _judgement(subject),
     }
 
 
-def _water(subject: Subject, spread: Spread, volume: float, water: float) -> dict[str, Any]:
-    density = subject.plastic.density
-    bare = fall_of(spread, volume, density, water)
-    rigged = None if subject.rig is None else fall_of(spread, volume, density, water, _hung(subject))
+def density_of(subject: Subject, water: str) -> float:
+    """kg/m3 of the request's `fresh_water` or `salt_water`."""
+    asked = subject.request.normal["water"]
+    return water_density(asked["temperature_c"], asked["salinity"] if water == "salt_water" else 0.0)
+
+
+def spread_in(subject: Subject, volume: float) -> Spread:
+    """Where the plastic of a bait of `volume` mm3 lies."""
+    taken, _ = subject.taken
+    return spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume + taken, taken)
+
+
+def fall_in(subject: Subject, spread: Spread, volume: float, water: str, *, rigged: bool) -> Fall:
+    """How a bait of `volume` mm3 falls in `fresh_water` or `salt_water`, bare or with what hangs on it."""
+    hung = _hung(subject) if rigged else ()
+    return fall_of(spread, volume, subject.plastic.density, density_of(subject, water), hung)
+
+
+def _water(subject: Subject, spread: Spread, volume: float, name: str) -> dict[str, Any]:
+    water = density_of(subject, name)
+    bare = fall_in(subject, spread, volume, name, rigged=False)
+    rigged = None if subject.rig is None else fall_in(subject, spread, volume, name, rigged=True)
     told = None if rigged is None else {"mass_g": six_digits(rigged.mass), **_fall(rigged)}
     return {"density_kg_m3": six_digits(water), **_fall(bare), "rigged": told}
 

@@ -18,7 +18,8 @@ VERSION = "1"
 DESCRIPTION = """\
 Pourwright works out a soft-plastic bait before anyone pours it. Send a request: a style with its \
 parameters, a plastic, a finish. An estimate answers at once with every figure that needs no solid; a bait \
-is built by a worker and answers with the checked solid, its figures and its files.
+is built by a worker and answers with the checked solid, its figures and its files. A fit searches for the parameters \
+that meet what you require and make the most of a goal.
 
 A service that has keys takes them as `Authorization: Bearer` (RFC 6750); each opens the calls of its scopes: \
 `read`, `build`, `admin`. What is kept belongs to the caller whose key it was, and is not there for others.
@@ -43,9 +44,10 @@ def document() -> dict[str, Any]:
         "tags": [
             {"name": "Baits", "description": "Built by a worker, kept with their files."},
             {"name": "Batches", "description": "Many baits in one call."},
+            {"name": "Fits", "description": "The bait that meets stated goals, searched for; kept with its files."},
             {"name": "Estimates", "description": "Figures at once; nothing is kept."},
             {"name": "Styles and plastics", "description": "What can be asked for."},
-            {"name": "Webhooks", "description": "Being told how baits ended."},
+            {"name": "Webhooks", "description": "Being told how baits and fits ended."},
             {"name": "Service", "description": "The service itself."},
         ],
         "paths": guarded(paths()),

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from service.idempotency import KEY_FORM
 from service.names import IN_WORDS, PATTERN
 from service.prefer import LONGEST_WAIT_S
-from worker.files.table import FILES
+from worker.files.table import FILES, FIT_FILES
 from worker.styles import STYLES
 
 
@@ -42,7 +43,7 @@ WAIT = {
     "name": "wait",
     "in": "query",
     "required": False,
-    "description": f"Seconds to wait for the bait's end; more than {LONGEST_WAIT_S} count as that.",
+    "description": f"Seconds to wait for the end; more than {LONGEST_WAIT_S} count as that.",
     "schema": {"type": "integer", "minimum": 0},
 }
 # `If-Match` is followed too, as on every resource with a version, but is of no use to a call that only reads.
@@ -72,11 +73,11 @@ RANGE = [
 ]
 
 BAIT_HEADERS = {
-    "Location": _said("The bait's address (on POST)."),
+    "Location": _said("Its address (on POST)."),
     "Retry-After": _said("Seconds after which to ask again, while it is under way.", "integer"),
     "Preference-Applied": _said("The preference that was followed, and its value."),
     "Vary": _said("`Prefer`."),
-    "ETag": _said("The version of an ended bait (on GET)."),
+    "ETag": _said("The version of what has ended (on GET)."),
 }
 VERSIONED = {"ETag": _said("The version that is kept now.")}
 BATCH_HEADERS = {
@@ -152,8 +153,23 @@ def bait_id() -> dict[str, Any]:
     }
 
 
+def fit_id() -> dict[str, Any]:
+    """The path parameter that names a fit."""
+    schema = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
+    return {"name": "fit_id", "in": "path", "required": True, "description": "The fit's id.", "schema": schema}
+
+
 def file_name() -> dict[str, Any]:
-    """The path parameter that names a file."""
-    schema = {"type": "string", "examples": list(FILES)}
-    description = "A name out of the bait's `files`."
+    """The path parameter that names a bait's file."""
+    return _name_out_of("bait", FILES)
+
+
+def fit_file_name() -> dict[str, Any]:
+    """The path parameter that names a fit's file."""
+    return _name_out_of("fit", FIT_FILES)
+
+
+def _name_out_of(kind: str, files: Iterable[str]) -> dict[str, Any]:
+    schema = {"type": "string", "examples": list(files)}
+    description = f"A name out of the {kind}'s `files`."
     return {"name": "name", "in": "path", "required": True, "description": description, "schema": schema}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.links import ASKED
-from service.openapi import batches, figures, handling, plastics, tearing
+from service.openapi import batches, figures, fits, handling, plastics, tearing
 from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
@@ -14,8 +14,10 @@ STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
 
 def schemas() -> dict[str, Schema]:
     """`components.schemas`."""
+    request = _request()
     return {
-        **_request(),
+        **request,
+        **fits.schemas(STATUSES, {name: schema for name, schema in request.items() if name != "Request"}),
         "Bait": _bait(),
         "Metrics": figures.metrics(),
         **handling.schemas(),

@@ -45,6 +45,7 @@ class Call:
     summary: str
     text: str
     inputs: list[Member]
+    body: str  # the component that it takes, where it takes one
     examples: list[tuple[str, str]]
     answers: list[Answer]
     scope: str  # what a key must open, where the service has keys; empty: nothing
@@ -177,6 +178,7 @@ def _call(document: Schema, path: str, method: str, item: Schema) -> Call:
         operation["summary"],
         operation["description"],
         inputs,
+        str(body.get("schema", {}).get("$ref", "")).rsplit("/", 1)[-1],
         examples,
         [_answer(document, status, answer) for status, answer in operation["responses"].items()],
         " ".join(scope for one in operation["security"] for scopes in one.values() for scope in scopes),

@@ -7,8 +7,10 @@ from functools import cache
 from flask import Blueprint, Response
 
 from service.answers import etag_of, lasting_answer
+from service.backing import backing
 from service.openapi import document, document_text
 from service.reference_page import content_security_policy, render
+from worker.plots.bargain import bargain_svg
 
 blueprint = Blueprint("documents", __name__)
 
@@ -29,6 +31,12 @@ def _page() -> tuple[bytes, str]:
 def openapi() -> Response:
     """The OpenAPI 3.1 document."""
     return lasting_answer(*_document(), "application/json")
+
+
+@blueprint.get("/docs/bargain.svg")
+def bargain() -> Response:
+    """The picture of the bargain that a fit settles: a thicker neck holds more and bends less."""
+    return lasting_answer(*backing().drawings.other(("docs", "bargain"), bargain_svg), "image/svg+xml")
 
 
 @blueprint.get("/docs")

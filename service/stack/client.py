@@ -27,13 +27,17 @@ class Client:
 
     def build(self, request: Mapping[str, Any], within_s: float) -> dict[str, Any]:
         """POST a bait and return its body once it has ended. Raises DemoFailed if refused or not done in time."""
+        return self.ask("/v1/baits", request, within_s)
+
+    def ask(self, path: str, request: Mapping[str, Any], within_s: float) -> dict[str, Any]:
+        """The same of a bait or a fit, by the address that it is posted to."""
         deadline = time.monotonic() + within_s
-        bait = self._json("POST", "/v1/baits", json.dumps(request).encode())
-        while bait["status"] not in ENDED:
+        asked = self._json("POST", path, json.dumps(request).encode())
+        while asked["status"] not in ENDED:
             if time.monotonic() > deadline:
-                raise DemoFailed(f"the bait was still {bait['status']} after {within_s:g} s")
-            bait = self._json("GET", bait["links"]["self"])
-        return bait
+                raise DemoFailed(f"it was still {asked['status']} after {within_s:g} s")
+            asked = self._json("GET", asked["links"]["self"])
+        return asked
 
     def fetch(self, file: Mapping[str, Any]) -> bytes:
         """A file's bytes, held against the length and the SHA-256 that the bait states."""

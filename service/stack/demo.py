@@ -1,19 +1,18 @@
-"""`python -m service.stack.demo`: every request of demo_requests/ built over HTTP by a stack of its own, into out/."""
+"""`python -m service.stack.demo`: every request of demo_requests/ built or searched over HTTP, into out/."""
 
 from __future__ import annotations
 
 import json
-import re
-import shutil
 import signal
 import sys
 import time
-import unicodedata
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from service.stack.client import Client, DemoFailed
+from service.stack.demo_files import folder_names, write_files
+from service.stack.demo_fits import search_all
 from service.stack.demo_stack import last_lines, running_stack
 from service.stack.demo_table import row, table
 from service.stack.failure import StartFailed
@@ -29,9 +28,12 @@ def main() -> int:
     if hasattr(sys.stdout, "reconfigure"):
         sys.stdout.reconfigure(errors="replace")  # a label may hold what the terminal cannot show
     try:
-        requests = read_requests(CHECKOUT / "demo_requests")
+        folder, out = CHECKOUT / "demo_requests", CHECKOUT / "out"
+        requests, fits = read_requests(folder), read_requests(folder / "fits")
         with running_stack() as (client, log):
-            rows, failures = build_all(client, requests, CHECKOUT / "out")
+            rows, failures = build_all(client, requests, out)
+            names = folder_names([str(each["label"]) for each in (*requests, *fits)])[len(requests) :]
+            failures += search_all(client, fits, names, out, BUILT_WITHIN_S)
             if failures:
                 failures.append(f"The last that the service said:\n{last_lines(log)}")
     except (StartFailed, DemoFailed) as failure:
@@ -40,7 +42,7 @@ def main() -> int:
     except KeyboardInterrupt:
         print("\nStopped; nothing is left running.", file=sys.stderr)
         return 130
-    print(f"\n{table(rows)}\n\nThe files are in out/, one folder a bait.")
+    print(f"\n{table(rows)}\n\nThe files are in out/, one folder a bait or fit.")
     for sentence in failures:
         print(sentence, file=sys.stderr)
     return 1 if failures else 0
@@ -92,29 +94,6 @@ def build_all(
                 print(f"      {check['check']}: {check['text']}{remedy}", flush=True)
         rows.append(row(label, bait, seconds))
     return rows, failures
-
-
-def write_files(client: Client, bait: Mapping[str, Any], folder: Path) -> None:
-    """Fetch every file of a bait into a folder that holds nothing else afterwards."""
-    shutil.rmtree(folder, ignore_errors=True)
-    folder.mkdir(parents=True)
-    for file in bait["files"]:
-        (folder / Path(file["name"]).name).write_bytes(client.fetch(file))
-
-
-def folder_names(labels: Sequence[str]) -> list[str]:
-    """A safe folder name for each label: letters, digits, dots, dashes, underscores and spaces, no two alike."""
-    names: list[str] = []
-    taken: set[str] = set()
-    for label in labels:
-        plain = re.sub(r"[^\w .-]+", "-", unicodedata.normalize("NFC", label)).strip(" .-")[:60].strip(" .-")
-        name, again = plain or "bait", 1
-        while name.casefold() in taken:  # two may differ in case alone, and some file systems do not
-            again += 1
-            name = f"{plain or 'bait'} {again}"
-        taken.add(name.casefold())
-        names.append(name)
-    return names
 
 
 def _end_in_order(number: int, frame: object) -> None:

@@ -22,6 +22,7 @@ from rq import get_current_job
 
 from tests.stack import Request as NamedRequest
 from worker.errors import GeometryFailed
+from worker.records.carrying import Done
 
 
 @dataclass
@@ -49,6 +50,13 @@ def build(request: Request) -> Built:
         if isinstance(done, Built):
             return done
     return Built(files={"metrics.json": b"{}", "bait.stl": bytes(request.normal.get("bytes", 1000))})
+
+
+def found(normal: dict[str, Any]) -> Done:
+    """A fit, which does as its request says too."""
+    made = build(Request(normal))
+    files = {"fit.json": b"{}", "tradeoff.svg": made.files.get("bait.stl", b"<svg/>")}
+    return Done(files, {}, {"answer": {"best": normal}})
 
 
 def note_begun(request: Request) -> int:
@@ -132,6 +140,7 @@ def put_in_place() -> None:
     for name, members in (
         ("worker.build", {"build": build, "Built": Built}),
         ("worker.request", {"Request": Request}),
+        ("worker.fitting", {"found": found}),
     ):
         module = types.ModuleType(name)
         vars(module).update(members)

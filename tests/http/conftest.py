@@ -20,7 +20,15 @@ from service.keys.watched import WatchedKeys
 from service.links import LinkSigner
 from service.replays import StoredReplays
 from service.waiting import Waiters
-from tests.http.fakes import FakeBaits, FakeIdempotencyKeys, FakePlastics, FakeRates, FakeReadiness, FakeWebhooks
+from tests.http.fakes import (
+    FakeBaits,
+    FakeFits,
+    FakeIdempotencyKeys,
+    FakePlastics,
+    FakeRates,
+    FakeReadiness,
+    FakeWebhooks,
+)
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.records.batches import Batches
@@ -41,10 +49,16 @@ def baits(tmp_path: Path) -> FakeBaits:
 
 
 @pytest.fixture
-def backing(settings: Settings, baits: FakeBaits, tmp_path: Path) -> Backing:
+def fits(tmp_path: Path) -> FakeFits:
+    return FakeFits(tmp_path / "files")
+
+
+@pytest.fixture
+def backing(settings: Settings, baits: FakeBaits, fits: FakeFits, tmp_path: Path) -> Backing:
     nowhere = replace(settings, store_url=f"unix://{tmp_path}/no-store")  # batches are tested over a real one
     return Backing(
         baits,
+        fits,
         FakeIdempotencyKeys(),
         FakeReadiness(),
         Estimator(estimate, settings.estimate_waiting),

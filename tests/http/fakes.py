@@ -10,11 +10,12 @@ from typing import Any
 
 from service.rates import Standing
 from worker.errors import StoreUnavailable, UnknownResource
+from worker.records.baits import Submittable
+from worker.records.fits import Work
 from worker.records.names import ENDED
 from worker.records.view import BaitView, Submission
 from worker.records.webhooks import Standing as WebhookStanding
 from worker.records.webhooks import Webhook
-from worker.request import Request
 
 CREATED = "2026-03-01T08:00:00.000Z"
 FINISHED = "2026-03-01T08:00:02.000Z"
@@ -34,7 +35,7 @@ class FakeBaits:
         self.away = False
         self.during_wait: Callable[[str], None] = lambda bait_id: None
 
-    def submit(self, caller: str, request: Request, *, trace: str = "") -> Submission:
+    def submit(self, caller: str, request: Submittable, *, trace: str = "") -> Submission:
         self._answer()
         self.traces.append(trace)
         known = self.kept.get((caller, request.id))
@@ -129,6 +130,19 @@ class FakeBaits:
     def _answer(self) -> None:
         if self.away:
             raise StoreUnavailable("The store does not answer; nothing was taken.")
+
+
+class FakeFits(FakeBaits):
+    """The same of fits; small ones are done at once."""
+
+    def do(self, caller: str, request: Submittable, work: Work, *, trace: str = "") -> Submission:
+        taken = self.submit(caller, request, trace=trace)
+        if not taken.created:
+            return taken
+        done = work(request.normal)
+        self.succeed(request.id, caller, **done.files)
+        changed = self._change(caller, request.id, metrics=None, kind="fit", **done.members)
+        return Submission(changed, True)
 
 
 class FakeIdempotencyKeys:

@@ -16,6 +16,7 @@ from tests.http.test_problems import problem
 from worker.records.webhooks import Standing, Webhook
 
 OURS: dict[str, Any] = {"address": "https://hooks.alderbank.example/till", "events": ["bait.failed", "bait.finished"]}
+ENDINGS = ("finished", "failed", "dismissed")
 HERE = "/v1/webhooks/till"
 
 
@@ -31,7 +32,7 @@ def test_it_is_kept_with_a_secret_that_is_shown_once(client: FlaskClient) -> Non
     assert shown.headers["ETag"] == made.headers["ETag"]
     again = client.put(HERE, json={"address": "https://hooks.alderbank.example/other"})
     assert again.status_code == 200 and "secret" not in again.json
-    assert again.json["events"] == ["bait.finished", "bait.failed", "bait.dismissed"]
+    assert again.json["events"] == [f"{kind}.{how}" for kind in ("bait", "fit") for how in ENDINGS]
     for answer in (shown, listed, again):
         assert secret not in answer.text and "whsec" not in answer.text
     assert client.delete(HERE).status_code == 204

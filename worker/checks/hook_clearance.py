@@ -27,7 +27,7 @@ def hook_clearance(subject: Subject) -> Answer | None:
             f"The plastic fills a gape of {rig.hook.gape:g} mm and {-hook.clearance:.3g} mm more: the point does not "
             f"come out, and {limit:g} mm clear are asked."
         )
-    mended = () if verdict == "pass" else _remedies(subject)
+    mended = () if verdict == "pass" or not subject.mends else _remedies(subject)
     where = {"strand": "trunk", "station_mm": round(rig.station, 3)}
     return Answer("hook_clearance", verdict, hook.clearance, limit, "mm", text, where, mended)
 

@@ -26,7 +26,8 @@ def hook_slot(subject: Subject) -> Answer | None:
         text = f"{slot}; {wire}, has {room.spare:.3g} mm to spare."
         return Answer("hook_slot", "pass", room.spare, 0, "mm", text, where)
     text = f"{slot}: it does not take {wire}."
-    return Answer("hook_slot", "fail", room.spare, 0, "mm", text, where, _remedies(subject, room))
+    mended = _remedies(subject, room) if subject.mends else ()
+    return Answer("hook_slot", "fail", room.spare, 0, "mm", text, where, mended)
 
 
 def _room(subject: Subject) -> SlotRoom | None:

@@ -35,7 +35,7 @@ def hook_tear_out(subject: Subject) -> Answer | None:
         f"{hook.hold_high:.2g} N by the range of its tear energy, which is judgement); "
     )
     stronger = [int(joint) + 1 for joint in np.flatnonzero(subject.joint_groups[0].joints.pull > hook.hold)]
-    mended = () if verdict == "pass" else _remedies(subject, hook.hold)
+    mended = () if verdict == "pass" or not subject.mends else _remedies(subject, hook.hold)
     where = {"strand": "trunk", "station_mm": round(rig.station, 3), "stronger_joints": stronger}
     return Answer("hook_tear_out", verdict, hook.hold, limit, "N", text + _in_words(stronger), where, mended)
 

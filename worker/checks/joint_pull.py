@@ -42,7 +42,7 @@ def joint_pull(subject: Subject) -> Answer | None:
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
     group = subject.group_of(weakest)
     text = f"{_in_words(subject, weakest)} {pull:.3g} N of the {limit:g} N asked."
-    mended = () if verdict == "pass" else _remedies(subject, group, pull)
+    mended = () if verdict == "pass" or not subject.mends else _remedies(subject, group, pull)
     where = {
         "joint": weakest + 1,
         "strand": group.strand,
@@ -57,7 +57,11 @@ def _rod_pull(subject: Subject) -> Answer:
     text = f"There is no neck; at its thinnest the bait holds {pull:.3g} N of the {limit:g} N asked."
     verdict = graded(pull, limit, CAUTION_SHARE * limit)
     aim = Aim("joint_pull", spare_pull, _pull, "holds {} N")
-    mended = () if verdict == "pass" else _or_ask_less(subject, remedies_with_plastic(subject, aim), pull)
+    mended = (
+        ()
+        if verdict == "pass" or not subject.mends
+        else _or_ask_less(subject, remedies_with_plastic(subject, aim), pull)
+    )
     return Answer("joint_pull", verdict, pull, limit, "N", text, None, mended)
 
 

@@ -35,7 +35,7 @@ def _neck_share(subject: Subject) -> float:
     return float((joints.diameter / joints.smaller_bead).min()) if len(joints) else 1.0
 
 
-def _spare(subject: Subject) -> float:
+def spare_overlap(subject: Subject) -> float:
     """By how much the beads overlap enough, or their neck is enough without; below 0: by how much they fall short."""
     value = overlap_of(subject)
     over = value - subject.limit("overlap") + 1e-9
@@ -46,7 +46,7 @@ def _spare(subject: Subject) -> float:
 def _verdict(subject: Subject) -> Verdict:
     if overlap_of(subject) < -1e-9:
         return "fail"
-    return "pass" if _spare(subject) >= 0 else "caution"
+    return "pass" if spare_overlap(subject) >= 0 else "caution"
 
 
 def overlap(subject: Subject) -> Answer | None:
@@ -60,6 +60,6 @@ def overlap(subject: Subject) -> Answer | None:
         if value >= 0
         else f"Neighbouring beads stand {-value * 100:.3g} % of their length apart"
     )
-    aim = Aim("overlap", _spare, overlap_of, "overlap {}")
-    mended = () if verdict == "pass" else remedies(subject, aim)
+    aim = Aim("overlap", spare_overlap, overlap_of, "overlap {}")
+    mended = () if verdict == "pass" or not subject.mends else remedies(subject, aim)
     return Answer("overlap", verdict, value, limit, "", f"{text}; at least {limit * 100:.3g} % is asked.", None, mended)

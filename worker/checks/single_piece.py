@@ -17,7 +17,7 @@ def single_piece(subject: Subject) -> Answer:
     first = subject.body.runs[0][1]
     text = f"The bait falls into {pieces} pieces; the first parts {first:.3g} mm from the nose."
     where = {"station_mm": round(first, 3)}
-    return Answer("single_piece", "fail", pieces, 1, "pieces", text, where, _remedies(subject))
+    return Answer("single_piece", "fail", pieces, 1, "pieces", text, where, _remedies(subject) if subject.mends else ())
 
 
 def _remedies(subject: Subject) -> tuple[Remedy, ...]:

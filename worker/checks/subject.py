@@ -41,10 +41,12 @@ class Subject:
     """A request seen through its strands. Arithmetic alone.
 
     `known` holds the strands of every subject patched from one and the same: a firmer plastic asks for the same bodies.
+    `mends`: whether checks look for remedies, which takes most of an estimate's time where there are faults.
     """
 
     request: Request
     known: dict[str, tuple[Strand, ...]] = field(default_factory=dict, repr=False, compare=False)
+    mends: bool = True
 
     @cached_property
     def strands(self) -> tuple[Strand, ...]:

@@ -44,7 +44,7 @@ def thin_feature(subject: Subject) -> Answer | None:
     thinnest = thinnest_for_its_kind(subject)
     limit = thin_limit(subject, thinnest.kind)
     verdict = graded(thinnest.across, limit, min(SELDOM_FILLS_MM, limit))
-    mended = () if verdict == "pass" else _remedies(subject)
+    mended = () if verdict == "pass" or not subject.mends else _remedies(subject)
     on_trunk = thinnest.kind == "trunk" or any(each.name == thinnest.strand for each in subject.ligaments)
     place = "the nose" if on_trunk else f"the root of the {thinnest.strand}"
     text = (

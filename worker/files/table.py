@@ -42,9 +42,26 @@ FILE_KINDS: tuple[FileKind, ...] = (
     ),
 )
 
+FIT_FILE_KINDS: tuple[FileKind, ...] = (
+    FileKind("fit.json", None, "application/json", "The answer: the best bait, its neighbours, the front."),
+    FileKind(
+        "tradeoff.svg",
+        None,
+        "image/svg+xml",
+        "The front: what the weakest joint holds against how easily the bait bends, each point a bait.",
+    ),
+)
+"""The files of a fit."""
+
 FILES: dict[str, FileKind] = {kind.name: kind for kind in FILE_KINDS}
+FIT_FILES: dict[str, FileKind] = {kind.name: kind for kind in FIT_FILE_KINDS}
 OUTPUTS: tuple[str, ...] = tuple(dict.fromkeys(kind.output for kind in FILE_KINDS if kind.output is not None))
 DEFAULT_OUTPUTS: tuple[str, ...] = tuple(output for output in ("stl", "3mf", "glb", "thumbnail") if output in OUTPUTS)
+
+
+def kind_of_file(name: str) -> FileKind:
+    """The kind of a bait's or a fit's file. Raises KeyError for a name that none has."""
+    return FILES.get(name) or FIT_FILES[name]
 
 
 def files_of(outputs: Iterable[str]) -> tuple[str, ...]:

@@ -22,14 +22,14 @@ def judge(status: int | None, seconds: float, limit_s: float, peak_mib: float, m
     fault or an abort, which only its size tells from one that has another cause.
     """
     if seconds >= limit_s:
-        return TimeLimitExceeded("The build ran past its time limit and was ended.")
+        return TimeLimitExceeded("The work ran past its time limit and was ended.")
     if status is None:
         return None
     if not os.WIFSIGNALED(status):
-        return WorkerCrashed(f"The build ended its process with exit code {os.WEXITSTATUS(status)}.")
+        return WorkerCrashed(f"The work ended its process with exit code {os.WEXITSTATUS(status)}.")
     number = os.WTERMSIG(status)
     if number not in OF_ITS_OWN_DOING:
         return None
     if peak_mib >= memory_mib / 2:
-        return OutOfMemory("The build asked for more memory than it may have.")
-    return WorkerCrashed(f"The build ended its process ({signal.Signals(number).name}).")
+        return OutOfMemory("The work asked for more memory than it may have.")
+    return WorkerCrashed(f"The work ended its process ({signal.Signals(number).name}).")

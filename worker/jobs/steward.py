@@ -30,7 +30,7 @@ class Steward:
         self._connection = connection
         self._name = f"{socket.gethostname()}-{os.getpid()}"
         self._workers = settings.workers
-        self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
+        self._feeder = Feeder(connection, settings.workers, settings.job_limit_s, settings.fit_limit_s)
         self._reaper = Reaper(connection, artifacts)
         self._pulse = Pulse(lambda: say_alive(connection, self._name, settings.workers))
         self._looked = float("-inf")

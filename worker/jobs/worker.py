@@ -83,6 +83,7 @@ class BaitWorker(Worker):
         self._pulse = Pulse(lambda: say_worker_alive(self.connection, self._alive_name))
         self._attempt: AttemptName | None = None
         self._begun = 0.0
+        self._limit_s: float = settings.job_limit_s
         self._ticks = 0
         self._end: tuple[int | None, Any] = (None, None)
 
@@ -115,14 +116,21 @@ class BaitWorker(Worker):
             _log.error("a job that is none of ours was left alone", extra={"job": job.id})
             return
         self._begun, self._ticks, self._end = time.monotonic(), 0, (None, None)
+        self._limit_s = self._limit_of(job)
         super().execute_job(job, queue)
         self._settle(self._attempt)
+
+    def _limit_of(self, job: Job) -> float:
+        """As long as the feeder gave it, a fit more than a bait, but never longer than our own settings have it."""
+        longest = max(self._settings.job_limit_s, self._settings.fit_limit_s)
+        given = float(job.timeout or 0)
+        return min(given, longest) if given > 0 else self._settings.job_limit_s
 
     def main_work_horse(self, job: Job, queue: Queue) -> None:
         """The job's own process: what it may not do, then the job."""
         die_with_parent(self._parent, signal.SIGKILL)
         limit_memory(self._settings.job_memory_mib)
-        end_after(self._settings.job_limit_s + INNER_LIMIT_S)
+        end_after(self._limit_s + INNER_LIMIT_S)
         super().main_work_horse(job, queue)
 
     def monitor_work_horse(self, job: Job, queue: Queue, execution: Any) -> None:
@@ -140,7 +148,7 @@ class BaitWorker(Worker):
     def maintain_heartbeats(self, job: Job, execution: Any) -> None:
         """Called at each tick: keep the lease, and end a job that is overdue or no longer wanted."""
         self._ticks += 1
-        overdue = time.monotonic() - self._begun >= self._settings.job_limit_s + OUTER_LIMIT_S
+        overdue = time.monotonic() - self._begun >= self._limit_s + OUTER_LIMIT_S
         if overdue or not self._still_wanted():
             self.kill_horse()
         elif self._ticks % REPORT_EVERY == 0:
@@ -161,7 +169,7 @@ class BaitWorker(Worker):
             return
         seconds = time.monotonic() - self._begun
         peak_mib = usage.ru_maxrss / (1024 if sys.platform == "linux" else 1024**2) if usage else 0.0
-        failure = judge(status, seconds, self._settings.job_limit_s, peak_mib, self._settings.job_memory_mib)
+        failure = judge(status, seconds, self._limit_s, peak_mib, self._settings.job_memory_mib)
         if standing == "handed":  # it never came to the build, so the bait is not to blame
             failure = None
         if failure is None and self._attempts.again(attempt) == "spent":

@@ -6,7 +6,7 @@ import json
 import time
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, Protocol, cast
+from typing import Any, ClassVar, Protocol, Self, cast
 
 from redis import Redis
 
@@ -16,7 +16,7 @@ from worker.records.artifact_store import ArtifactStore
 from worker.records.artifacts import FolderArtifacts
 from worker.records.connect import LONGEST_WAIT_S, for_service, for_waiting, reporting_absence
 from worker.records.manifests import Manifests
-from worker.records.names import ENDED, LANES, BaitName, poured_in
+from worker.records.names import ENDED, LANES, BaitName, Kind, poured_in
 from worker.records.view import BaitView, Submission, now_text
 from worker.settings import Settings
 
@@ -35,6 +35,9 @@ class Submittable(Protocol):
 class Baits:
     """Any call may raise StoreUnavailable, in half a second; finished baits are found without the store."""
 
+    kind: ClassVar[Kind] = "bait"
+    own_lane: ClassVar[str] = LANES[0]
+
     def __init__(self, connection: Redis, waiting: Redis, artifacts: ArtifactStore, queue_limit: int) -> None:
         self._connection = connection
         self._waiting = waiting
@@ -47,46 +50,62 @@ class Baits:
         self._forget_poured = connection.register_script(scripts.FORGET_POURED)
 
     @classmethod
-    def open(cls, settings: Settings) -> Baits:
+    def open(cls, settings: Settings) -> Self:
         """With connections and folder of these settings; connects on first use."""
         artifacts = FolderArtifacts(settings.state_dir)
-        return cls(for_service(settings), for_waiting(settings), artifacts, settings.queue_limit)
+        return cls(for_service(settings), for_waiting(settings), artifacts, cls.most_waiting(settings))
 
-    def submit(self, caller: str, request: Submittable, lane: str = "single", trace: str = "") -> Submission:
+    @staticmethod
+    def most_waiting(settings: Settings) -> int:
+        """How many may wait in their own lane."""
+        return settings.queue_limit
+
+    def submit(self, caller: str, request: Submittable, lane: str = "", trace: str = "") -> Submission:
         """Take a request: once this returns, the store has it durably.
 
         A bait that is finished, unfinished, or failed by its own fault within ten minutes stays as it is; any
         other is built, as the next attempt at the same id. Raises Busy where enough single baits wait. `trace` is
         the `traceparent` that a build which this sets off goes on under.
         """
+        return self._take(caller, request, lane or self.own_lane, trace)
+
+    def _take(
+        self, caller: str, request: Submittable, lane: str, trace: str, begun: tuple[str, str] = ("", "")
+    ) -> Submission:
+        """As `submit`; with a moment and a process's mark in `begun`, what this sets off is run by it from then on."""
         if lane not in LANES:
             raise ValueError(f"{lane!r} is not a lane: {', '.join(LANES)}")
         bait = BaitName(caller, request.id)
         normal = json.dumps(request.normal, ensure_ascii=False, separators=(",", ":"))
-        most = self._queue_limit if lane == "single" else 0
-        plastic = request.normal.get("plastic", {}).get("name", "")
+        most = self._queue_limit if lane == self.own_lane else 0
+        plastic = request.normal.get("plastic", {}).get("name", "") if self.kind == "bait" else ""
         for files_gone in ("0", "1"):
             if (finished := self._manifests.read(bait)) is not None:
                 return Submission(finished, created=False)
             with reporting_absence():
-                values = [caller, bait.id, lane, normal, now_text(), most, files_gone, plastic, trace]
+                values = [caller, bait.id, lane, normal, now_text(), most, files_gone, plastic, trace, *begun]
                 answer = self._submit(args=values)
             verdict, fields = cast(tuple[bytes, list[bytes]], answer)
             if verdict == b"full":
-                raise Busy(f"{most} baits are waiting already; nothing was taken.", BUSY_RETRY_S)
+                raise Busy(f"{most} {self.kind}s are waiting already; nothing was taken.", BUSY_RETRY_S)
             if (view := BaitView.from_record(bait.id, _fields(fields))) is not None:
                 return Submission(view, created=verdict == b"taken")
-        raise StoreUnavailable("The bait was finished and removed meanwhile; nothing was taken. Try again.")
+        raise StoreUnavailable(f"The {self.kind} was finished and removed meanwhile; nothing was taken. Try again.")
 
     def view(self, caller: str, bait_id: str) -> BaitView | None:
         """The bait now, or None where this caller has none by this id."""
         if (bait := _name(caller, bait_id)) is None:
             return None
+        view = self._found(bait)
+        return view if view is not None and view.kind == self.kind else None
+
+    def _found(self, bait: BaitName) -> BaitView | None:
+        """What there is by this name, whatever its kind."""
         if (finished := self._manifests.read(bait)) is not None:
             return finished
         with reporting_absence():
             record = cast(dict[bytes, bytes], self._connection.hgetall(bait.record))
-        view = BaitView.from_record(bait_id, {key.decode(): value.decode() for key, value in record.items()})
+        view = BaitView.from_record(bait.id, {key.decode(): value.decode() for key, value in record.items()})
         if view is not None and view.status == "successful":  # it was finished between the two looks
             return self._manifests.read(bait)
         return view

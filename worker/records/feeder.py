@@ -16,7 +16,7 @@ from rq.serializers import JSONSerializer
 
 from worker.records import scripts
 from worker.records.attempts import Attempts
-from worker.records.names import BUILD_JOB, LANES, QUEUE, AttemptName, BaitName
+from worker.records.names import BUILD_JOB, FIT_LANE, LANES, QUEUE, AttemptName, BaitName
 
 LOWER_EVERY = 4
 KEEP_FAILED_JOB_S = 60
@@ -58,10 +58,11 @@ class Survey:
 class Feeder:
     """Hands waiting baits over to the queue. Two feeders at once hand no bait over twice."""
 
-    def __init__(self, connection: Redis, workers: int, limit_s: int) -> None:
+    def __init__(self, connection: Redis, workers: int, limit_s: int, fit_limit_s: int | None = None) -> None:
         self._connection = connection
         self.workers = workers
         self._limit_s = limit_s
+        self._fit_limit_s = fit_limit_s or limit_s
         self._place = 0
         self._queue = Queue(QUEUE, connection=connection, serializer=JSONSerializer)
         self._survey = connection.register_script(scripts.SURVEY)
@@ -74,7 +75,7 @@ class Feeder:
             lane = choose_lane(survey.next, survey.in_flight, self.workers, self._place)
             if lane is None:
                 return handed
-            self._hand(survey.next[lane])
+            self._hand(survey.next[lane], lane)
             self._place += 1
             handed += 1
 
@@ -91,13 +92,13 @@ class Feeder:
             in_flight={lane: number for lane, (_, _, _, number) in heads.items()},
         )
 
-    def _hand(self, attempt: AttemptName) -> None:
+    def _hand(self, attempt: AttemptName, lane: str = LANES[0]) -> None:
         """Record and queue change together; where the record has moved on, the job finds out and ends."""
         job = self._queue.create_job(
             BUILD_JOB,
             args=[attempt.bait.caller, attempt.bait.id, attempt.number],
             job_id=attempt.job_id,
-            timeout=self._limit_s,
+            timeout=self._fit_limit_s if lane == FIT_LANE else self._limit_s,
             result_ttl=0,
             failure_ttl=KEEP_FAILED_JOB_S,
             description=attempt.job_id,

@@ -10,7 +10,7 @@ from contextvars import ContextVar
 from datetime import UTC, datetime
 from typing import Any
 
-from worker.records.names import AttemptName
+from worker.records.names import AttemptName, Kind
 
 _OWN = frozenset(vars(logging.makeLogRecord({}))) | {"message", "asctime", "color_message", "taskName"}
 # What every line of this request or job says besides.
@@ -106,6 +106,6 @@ def library_level() -> str:
     return logging.getLevelName(max(logging.ERROR, logging.getLogger().level))
 
 
-def about(attempt: AttemptName) -> dict[str, object]:
+def about(attempt: AttemptName, kind: Kind = "bait") -> dict[str, object]:
     """What a log line says about an attempt."""
-    return {"caller": attempt.bait.caller, "bait": attempt.bait.id, "attempt": attempt.number}
+    return {"caller": attempt.bait.caller, kind: attempt.bait.id, "attempt": attempt.number}

@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import re
 from dataclasses import dataclass
+from typing import Literal
 
 PREFIX = "pourwright:"
 WAKE = PREFIX + "wake"  # a list that the steward sleeps on
@@ -23,7 +24,10 @@ HOOK_LEASES = PREFIX + "hook-leases"  # a hash: until when somebody sends to a w
 RATES = PREFIX + "rate"  # what the names of a rate limit's counts begin with
 TALLY = PREFIX + "tally"  # a hash of counts that only go up: jobs by ending, deliveries by outcome, steps of builds
 
+Kind = Literal["bait", "fit"]
+KINDS: tuple[Kind, ...] = ("bait", "fit")  # one record, one way through, whatever it is of
 LANES = ("single", "batch", "fit")
+FIT_LANE = LANES[2]  # whatever stands in it is a fit, and no fit stands in another
 QUEUE = "pourwright"  # the one RQ queue
 BUILD_JOB = "worker.jobs.run.build_bait"  # the one function that a job may name
 
@@ -113,6 +117,11 @@ class AttemptName:
     def job_id(self) -> str:
         """The id of its job in the queue; callers' equal baits are different jobs."""
         return f"{self.bait.caller}-{self.bait.id}-{self.number}"
+
+
+def kind_of(lane: str) -> Kind:
+    """What a record of this lane is of."""
+    return "fit" if lane == FIT_LANE else "bait"
 
 
 def steward(name: str) -> str:

@@ -12,9 +12,9 @@ from typing import Any, Literal, cast
 from redis import Redis
 
 from worker.records import outbox_scripts
-from worker.records.names import OUTBOX
+from worker.records.names import OUTBOX, Kind, kind_of
 from worker.records.trace import read_traceparent
-from worker.records.webhooks import EVENTS, Standing, WebhookBook, active
+from worker.records.webhooks import EVENTS_OF, Standing, WebhookBook, active
 
 AT_ONCE = 100
 LOOKED_AT = 500  # webhooks that may be leased to others before one that is free
@@ -71,7 +71,7 @@ class Outbox:
         entries = cast("list[tuple[bytes, dict[bytes, bytes]]]", self._connection.xrange(OUTBOX, count=AT_ONCE))
         for entry, fields in entries:
             told = {key.decode(): value.decode() for key, value in fields.items()}
-            caller, event = told["caller"], EVENTS[told["state"]]
+            caller, event = told["caller"], EVENTS_OF[_kind(told)][told["state"]]
             arguments: list[str | bytes | float] = [entry, now, caller]
             for webhook in active(self._book.all(caller), event):
                 message = Message(webhook.id, webhook.name, event, _body(event, told), read_traceparent(told["trace"]))
@@ -118,11 +118,15 @@ def _body(event: str, told: Mapping[str, str]) -> str:
         "id": told["bait"],
         "status": told["state"],
         "attempt": int(told["attempt"]),
-        "links": {"self": f"/v1/baits/{told['bait']}"},
+        "links": {"self": f"/v1/{_kind(told)}s/{told['bait']}"},
     }
     if told["problem"]:
         data["problem"] = json.loads(told["problem"])
     return json.dumps({"type": event, "timestamp": told["finished"], "data": data}, separators=(",", ":"))
+
+
+def _kind(told: Mapping[str, str]) -> Kind:
+    return kind_of(told.get("lane", ""))  # an ending that was written before there were fits has no lane
 
 
 def _message_id(entry: bytes, told: Mapping[str, str]) -> str:

@@ -88,8 +88,9 @@ local function finish(new_state, finished)
     if redis.call('XLEN', P .. 'outbox') >= MOST_UNTOLD then
       redis.call('HINCRBY', P .. 'tally', 'delivery:dropped', 1)
     end
-    redis.call('XADD', P .. 'outbox', 'MAXLEN', MOST_UNTOLD, '*', 'caller', caller, 'bait', id, 'attempt', attempt,
-               'state', new_state, 'finished', finished, 'problem', get('problem') or '', 'trace', get('trace') or '')
+    redis.call('XADD', P .. 'outbox', 'MAXLEN', MOST_UNTOLD, '*', 'caller', caller, 'bait', id, 'lane', lane,
+               'attempt', attempt, 'state', new_state, 'finished', finished, 'problem', get('problem') or '',
+               'trace', get('trace') or '')
   end
   local outcome = new_state == 'failed' and 'failed ' .. (get('problem') or '{}') or new_state
   for _, wanting in ipairs(redis.call('SMEMBERS', P .. 'wants:' .. name)) do

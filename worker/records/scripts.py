@@ -8,6 +8,8 @@ moved on.
                            +----give_back----+                 |
                            +----due------ again (delayed) -----+       any unfinished --dismiss--> dismissed
 
+Whoever submits a small fit does it on the spot: it is running from the start, under the same lease.
+
 A waiting bait stands in the line of its lane and caller, except while it is delayed; a handed or running one
 is in flight. Names as in `worker.records.names`.
 
@@ -21,7 +23,7 @@ from __future__ import annotations
 from worker.records.script_parts import COMMON, EVEN_IF_FULL, LOOK, MOST_TRIES, NAMES, PRELUDE, REPEAT_S, UNLESS_FULL
 
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
-# own name or "", trace.
+# own name or "", trace; and, where whoever submits it begins it too, when and the mark of that process, or "" twice.
 # Answers {verdict, fields...}: "taken", "known" (unchanged), "finished" (see the manifest) or "full".
 SUBMIT = (
     UNLESS_FULL
@@ -42,9 +44,14 @@ if unfinished then
 end
 if state == 'failed' and get('by_bait') == '1' then return {'known', redis.call('HGETALL', rec)} end
 if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
-if full() then return {'full', {}} end
+if ARGV[10] == '' and full() then return {'full', {}} end
 take(ARGV[3], ARGV[4], ARGV[5], ARGV[9], ARGV[8])
 redis.call('SADD', P .. 'wants:' .. name, 'alone')
+if ARGV[10] ~= '' then
+  leave_line()
+  redis.call('HSET', rec, 'state', 'running', 'started', ARGV[10], 'beat', 0, 'by', ARGV[11])
+  redis.call('SADD', P .. 'flight:' .. lane, name)
+end
 return {'taken', redis.call('HGETALL', rec)}
 """
 )

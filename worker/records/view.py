@@ -1,4 +1,4 @@
-"""A bait as callers see it, told from its manifest or from its record."""
+"""A bait or a fit as callers see it, told from its manifest or from its record."""
 
 from __future__ import annotations
 
@@ -9,17 +9,21 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Any
 
-from worker.records.names import PUBLIC_STATUS
+from worker.records.names import PUBLIC_STATUS, Kind, kind_of
 
-_IN_MANIFEST = (
-    *("id", "attempt", "request", "metrics", "checks", "files", "cautions"),
-    *("created", "finished", "timings"),
-)
+_IN_EVERY_MANIFEST = ("id", "attempt", "request", "files", "created", "finished", "timings")
+_IN_MANIFEST: Mapping[Kind, tuple[str, ...]] = {
+    "bait": (*_IN_EVERY_MANIFEST, "metrics", "checks", "cautions"),
+    "fit": (*_IN_EVERY_MANIFEST, "answer"),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BaitView:
-    """One bait now. `files` is complete once `status` is successful, `problem` is there once it is failed."""
+    """One bait or one fit now. `files` is complete once `status` is successful, `problem` is there once it is failed.
+
+    A bait has metrics, checks and cautions; a fit has its `answer`, whole once it is successful.
+    """
 
     id: str
     status: str  # accepted, running, successful, failed, dismissed
@@ -33,11 +37,14 @@ class BaitView:
     finished: str | None = None
     timings: dict[str, float] = field(default_factory=dict)  # milliseconds by step
     problem: dict[str, Any] | None = None
+    kind: Kind = "bait"
+    answer: dict[str, Any] | None = None
 
     @classmethod
     def from_manifest(cls, manifest: Mapping[str, Any]) -> BaitView:
-        """A finished bait."""
-        return cls(status="successful", **{name: manifest[name] for name in _IN_MANIFEST})
+        """A finished bait or fit."""
+        kind = manifest.get("kind", "bait")
+        return cls(status="successful", kind=kind, **{name: manifest[name] for name in _IN_MANIFEST[kind]})
 
     @classmethod
     def from_record(cls, bait_id: str, record: Mapping[str, str]) -> BaitView | None:
@@ -46,6 +53,7 @@ class BaitView:
             return None
         return cls(
             id=bait_id,
+            kind=kind_of(record["lane"]),
             status=PUBLIC_STATUS[state],
             attempt=int(record["attempt"]),
             request=json.loads(record.get("request", "{}")),

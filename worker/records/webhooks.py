@@ -12,14 +12,17 @@ from redis import Redis
 
 from worker.records import outbox_scripts
 from worker.records.connect import reporting_absence
-from worker.records.names import hook_standings, webhooks
+from worker.records.names import Kind, hook_standings, webhooks
 
-# How a bait can end, and what its event is called.
+# How a bait can end, and what its event is called; a fit ends in the same ways.
 EVENTS: Mapping[str, str] = {
     "successful": "bait.finished",
     "failed": "bait.failed",
     "dismissed": "bait.dismissed",
 }
+FIT_EVENTS: Mapping[str, str] = {how: event.replace("bait.", "fit.") for how, event in EVENTS.items()}
+EVENTS_OF: Mapping[Kind, Mapping[str, str]] = {"bait": EVENTS, "fit": FIT_EVENTS}
+EVENT_NAMES: tuple[str, ...] = tuple(name for events in EVENTS_OF.values() for name in events.values())
 OLD_SECRET_HOLDS_S = 86_400.0
 
 

@@ -6,7 +6,7 @@ from worker.request.composed import ListField, ObjectField, schema
 from worker.request.fields import OptionalParameterField, ParameterField, StationField
 from worker.values import rigs as d
 
-_HOOK = schema(
+HOOK = schema(
     gape=ParameterField(d.GAPE),
     shank=ParameterField(d.SHANK),
     wire=ParameterField(d.WIRE),
@@ -26,7 +26,7 @@ RIG = ObjectField(
             "Where along the trunk the wire crosses the bait. Left out, it follows from the kind: texas and jig_head "
             "as far behind the nose as the shank is long, wacky in the middle, neko at 0.6, nose just behind the nose.",
         ),
-        hook=ObjectField(_HOOK, "Hook", "By its lengths."),
+        hook=ObjectField(HOOK, "Hook", "By its lengths."),
         weights=ListField(
             ObjectField(_WEIGHT),
             0,

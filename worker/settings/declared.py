@@ -61,7 +61,9 @@ class Settings:
     workers: int = whole(kinds.cores, 1, 256, "Worker processes; each builds one bait at a time.")
     job_limit_s: int = whole(30, 1, 3600, "Seconds that one build may take; it is ended two seconds later at most.")
     job_memory_mib: int = whole(2048, 1024, 1_048_576, "Address space in MiB that one build may take.")
+    fit_limit_s: int = whole(600, 1, 86_400, "Seconds that one fit may take; it is ended two seconds later at most.")
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
+    fit_queue_limit: int = whole(100, 1, 1_000_000, "Fits that may wait; more are refused with 503.")
     batch_queue_limit: int = whole(10_000, 1, 10_000_000, "Baits of batches that may wait; more are refused with 503.")
     batch_queue_limit_per_caller: int = whole(2000, 1, 10_000_000, "The same of one caller.")
     batch_days: int = whole(30, 1, 36_500, "Days for which a batch can be looked at once it has ended; its baits stay.")
@@ -77,6 +79,9 @@ class Settings:
     )
     batches_per_minute: int = whole(
         60, 0, 1_000_000, "Batches that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    fits_per_minute: int = whole(
+        120, 0, 1_000_000, "Fits that a caller with a key may ask for in a minute, then 429; 0: any number."
     )
     links_per_minute: int = whole(
         600, 0, 1_000_000, "Links that a caller with a key may ask for in a minute, then 429; 0: any number."

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from service.openapi.calls import baits, batches, estimates, files, links, service, styles, webhooks
+from service.openapi.calls import baits, batches, estimates, files, fits, links, service, styles, webhooks
 from service.openapi.calls.call import Item
 
-RESOURCES = (styles, estimates, baits, batches, files, links, webhooks, service)
+RESOURCES = (styles, estimates, baits, batches, files, fits, links, webhooks, service)
 
 
 def paths() -> dict[str, Item]:

@@ -12,6 +12,7 @@ def paths() -> dict[str, Item]:
     return {
         "/v1/openapi.json": {"get": _openapi()},
         "/docs": {"get": _reference()},
+        "/docs/bargain.svg": {"get": _bargain()},
         "/healthz": {"get": _alive()},
         "/readyz": {"get": _ready()},
     }
@@ -44,6 +45,22 @@ def _reference() -> Item:
             "200": {"description": "The page.", "content": content},
             **UNCHANGED,
             **problem_answers(405, 412, 500),
+        },
+        parameters=CONDITIONS,
+    )
+
+
+def _bargain() -> Item:
+    content = {"image/svg+xml": {"schema": {"type": "string"}}}
+    return call(
+        "drawBargain",
+        "Service",
+        "The bargain in a picture",
+        "One bait with necks of five sizes: what each holds, how easily it bends. SVG without scripts or references.",
+        {
+            "200": {"description": "The picture.", "content": content},
+            **UNCHANGED,
+            **problem_answers(405, 412, 500, 503),
         },
         parameters=CONDITIONS,
     )

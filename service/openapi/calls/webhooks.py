@@ -1,4 +1,4 @@
-"""Webhooks: being told how baits ended."""
+"""Webhooks: being told how baits and fits ended."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, ow
 from service.openapi.onward import WEBHOOK_LINKS
 from service.openapi.responses import problem_answers
 from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
-from service.webhook_body import EVENT_NAMES, definition_schema
+from service.webhook_body import definition_schema
+from worker.records.webhooks import EVENT_NAMES
 
 TAG = "Webhooks"
 
@@ -51,7 +52,7 @@ def schemas() -> dict[str, Schema]:
         "secret": text("`whsec_` and base64; only in the answer that makes it."),
     }
     told = {
-        "id": text("The bait's id."),
+        "id": text("The bait's id, or the fit's."),
         "status": text("How it ended.", enum=["successful", "failed", "dismissed"]),
         "attempt": whole("Which attempt at it this was."),
         "links": {"type": "object", "additionalProperties": {"type": "string", "format": "uri-reference"}},
@@ -64,7 +65,7 @@ def schemas() -> dict[str, Schema]:
         "Event": object_of(
             {
                 "type": text("What happened.", enum=list(EVENT_NAMES)),
-                "timestamp": text("When the bait ended.", format="date-time"),
+                "timestamp": text("When it ended.", format="date-time"),
                 "data": object_of(told, optional=("problem",)),
             },
             description="The payload of a webhook, as the Standard Webhooks specification has it.",
@@ -96,7 +97,7 @@ def _keep() -> Item:
         "keepWebhook",
         TAG,
         "Keep a webhook",
-        "From then on each bait of the caller's that ends is told there, signed by the Standard Webhooks "
+        "From then on each bait and fit of the caller's that ends is told there, signed by the Standard Webhooks "
         "specification; see `webhooks` of this document. What is not answered 2xx is tried again for three days. The "
         "same event may come twice: `webhook-id` tells. A bait that was there already ends no second time.",
         {

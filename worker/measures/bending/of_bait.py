@@ -77,7 +77,7 @@ def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, 
     link = beam.length / LINKS
     return Bending(
         bent.hold,
-        _give("trunk", [beam], _tip_of_trunk(bent.trunk), modulus),
+        trunk_give(bent.trunk, beam, modulus),
         tuple(_tails(bent, beam, roots, modulus)),
         bending_length(chain, angles),
         droop,
@@ -85,6 +85,11 @@ def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, 
         link / (softness[::2] + softness[1::2]),
         link / (side[::2] + side[1::2]),
     )
+
+
+def trunk_give(trunk: Sequence[Strand], beam: Beam, modulus: float) -> Give:
+    """Of the trunk's own tip, of plastic of `modulus` MPa; `beam` is the trunk's from where it is held."""
+    return _give("trunk", [beam], _tip_of_trunk(trunk), modulus)
 
 
 def _chain(bent: Bent, beam: Beam, softness: Array, roots: Roots, density: float) -> Chain:

@@ -1,0 +1,163 @@
+"""From a bait to the best near it: small steps by a linear picture of every margin, whole numbers as whole numbers.
+
+Sequential linear programming within a trust region (Griffith and Stewart, Management Science 7, 1961; the merit is
+the exact penalty of Zhang, Kim and Lasdon, Management Science 31, 1985). Each step is solved by SciPy's `milp` (HiGHS).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from worker.fit.space import Point, Space
+from worker.fit.trials import Aim, Trial, Trials
+
+WEIGHT = 1000.0
+"""A share missed of a requirement over a share lost of the goal."""
+REACH = 0.25
+"""The first step reaches over this share of every range."""
+FINEST = 2e-5
+"""No steps are taken below this share of a range."""
+PROBE = 1e-3
+"""How far, over its range, a value is moved to see what follows: well over what six digits blur."""
+NO_SCORE = 100.0
+"""What counts of a bait that has no figure of the goal's kind, over the goal."""
+SLOW, PATIENCE = 1e-6, 2
+"""Two steps running that gain less than this, over the goal, are the last."""
+ENOUGH = 60
+"""Steps from one bait at the most."""
+
+
+@dataclass(frozen=True)
+class _View:
+    """A trial's score and margins, for the linear picture. `score` is over `size`."""
+
+    score: float
+    margins: tuple[float, ...]
+
+
+class Climb:
+    """Steps from one bait on, for one aim."""
+
+    def __init__(self, trials: Trials, space: Space, aim: Aim) -> None:
+        self.trials, self.space, self.aim = trials, space, aim
+        self.size = 1.0
+        self.aims: tuple[float, ...] = ()
+
+    def climb(self, start: Trial, reach: float = REACH, most: int = ENOUGH) -> Trial:
+        """The best that steps from `start` lead to. Raises Spent."""
+        here, taken = start, 0
+        score = self.aim.score(start)
+        self.size = abs(score) if math.isfinite(score) and score else 1.0
+        self.aims = tuple(margin.aim for each in self.aim.requirements for margin in start.margins(each))
+        whole, slow = True, 0
+        while reach > FINEST and taken < most and slow < PATIENCE:
+            taken += 1
+            point, view = self.space.point(here.values), self._view(here)
+            slopes = self._slopes(point, view, reach, whole)
+            step = self._step(point, view, slopes, reach)
+            there = None if step is None else self.trials.trial(self.space.values(step))
+            gained = -math.inf if there is None else self._merit(here) - self._merit(there)
+            if there is not None and there.values != here.values and gained > 0:
+                here, reach = there, min(reach * 2, 1.0)
+                slow = slow + 1 if gained < SLOW else 0
+            elif whole and step is not None and self._whole_moved(point, step):
+                # A whole number is a long step, of which the picture may be false: it is left, and the rest goes on.
+                whole = False
+            else:
+                reach /= 4
+        return here
+
+    def _whole_moved(self, point: Point, step: Point) -> bool:
+        moved = zip(self.space.axes, point, step, strict=True)
+        return any(axis.counted and abs(there - here) > 0.5 for axis, here, there in moved)
+
+    def _view(self, trial: Trial) -> _View:
+        margins = tuple(margin.value for each in self.aim.requirements for margin in trial.margins(each))
+        return _View(self._score(trial), margins)
+
+    def _score(self, trial: Trial) -> float:
+        """Over its size. A distance is in the picture by itself; of what has no such figure it counts nothing."""
+        score = self.aim.score(trial)
+        return 0.0 if self.aim.near is not None or math.isinf(score) else score / self.size
+
+    def _merit(self, trial: Trial) -> float:
+        if not trial.stands:
+            return math.inf
+        margins = [margin for each in self.aim.requirements for margin in trial.margins(each)]
+        missed = sum(max(margin.aim - margin.value, 0.0) for margin in margins)
+        score = self.aim.score(trial)
+        return float(f"{WEIGHT * missed + (NO_SCORE if math.isinf(score) else score / self.size):.9g}")
+
+    def _slopes(self, point: Point, view: _View, reach: float, whole_too: bool) -> list[_View | None]:
+        """How score and margins change along each axis, for one unit of its coordinate; None where it is held."""
+        slopes: list[_View | None] = []
+        for place, axis in enumerate(self.space.axes):
+            held = bool(axis.choices) or not self.space.ends[place] or (axis.counted and not whole_too)
+            probe = 1.0 if self.space.whole[place] else min(PROBE, reach)
+            slopes.append(None if held else self._slope(point, view, place, probe))
+        return slopes
+
+    def _slope(self, point: Point, view: _View, place: int, probe: float) -> _View | None:
+        for way in (1, -1) if point[place] <= self.space.ends[place] / 2 else (-1, 1):
+            moved = tuple(at + way * probe * (k == place) for k, at in enumerate(point))
+            if not 0 <= moved[place] <= self.space.ends[place]:
+                continue
+            trial = self.trials.trial(self.space.values(moved))
+            run = self.space.coordinate(place, trial.values[place]) - point[place]
+            if not trial.stands or run == 0:
+                continue
+            there = self._view(trial)
+            if len(there.margins) != len(view.margins):  # a check has more to say of one of the two
+                continue
+            return _View(
+                (there.score - view.score) / run,
+                tuple((b - a) / run for a, b in zip(view.margins, there.margins, strict=True)),
+            )
+        return None
+
+    def _step(self, point: Point, view: _View, slopes: list[_View | None], reach: float) -> Point | None:
+        """Where the linear picture is best within reach; its variables: moves, what is missed, distances."""
+        free = [place for place, slope in enumerate(slopes) if slope is not None]
+        if not free:
+            return None
+        moves, sides = len(free), len(view.margins)
+        near = moves if self.aim.near is not None else 0
+        cost = np.concatenate([np.zeros(moves), np.full(sides, WEIGHT), np.zeros(near)])
+        low, high, whole = np.zeros(len(cost)), np.full(len(cost), np.inf), np.zeros(len(cost))
+        rows, least = [], []
+        for k, place in enumerate(free):
+            slope, end = slopes[place], self.space.ends[place]
+            cost[k] = 0.0 if slope is None else slope.score
+            far = max(1.0, reach * end) if self.space.whole[place] else reach
+            low[k], high[k] = max(-far, -point[place]), min(far, end - point[place])
+            whole[k] = float(self.space.whole[place])
+        for side, margin in enumerate(view.margins):
+            row = np.zeros(len(cost))
+            for k, place in enumerate(free):
+                slope = slopes[place]
+                row[k] = 0.0 if slope is None else slope.margins[side]
+            row[moves + side] = 1.0
+            rows.append(row)
+            least.append(self.aims[side] - margin)
+        for k, place in enumerate(free if near else ()):
+            at = self.space.coordinate(place, self.aim.near[place]) - point[place]  # type: ignore[index]
+            cost[moves + sides + k] = 1.0 / (self.space.ends[place] * self.size)
+            for way in (1.0, -1.0):
+                row = np.zeros(len(cost))
+                row[k], row[moves + sides + k] = -way, 1.0
+                rows.append(row)
+                least.append(-way * at)
+        solved = milp(
+            cost,
+            constraints=LinearConstraint(np.array(rows), np.array(least), np.inf) if rows else (),
+            integrality=whole,
+            bounds=Bounds(low, high),
+        )
+        if solved.x is None:
+            return None
+        step = dict(zip(free, solved.x[:moves].tolist(), strict=True))
+        return tuple(at + step.get(place, 0.0) for place, at in enumerate(point))
