@@ -88,13 +88,14 @@ class Gauge:
 
     @cached_property
     def bending_length(self) -> float | None:
-        """mm; None in several pieces."""
+        """mm; None in several pieces, and where nothing is left behind the hold."""
         subject = self.subject
         if subject.pieces > 1:
             return None
         bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, self.spread, subject.hold)
         plastic = subject.plastic
-        return bending_of(bent, plastic.modulus.typical, plastic.density.typical, {}).bending_length
+        bending = bending_of(bent, plastic.modulus.typical, plastic.density.typical, {})
+        return None if bending is None else bending.bending_length
 
     @property
     def overlap(self) -> float | None:

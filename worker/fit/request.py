@@ -57,7 +57,7 @@ class FitRequest:
         declared = free_parameters(self.style)
         axes = []
         for name, told in self.normal["free"].items():
-            members = {key: tuple(told[key]) if key == "choices" else float(told[key]) for key in told}
+            members: dict[str, Any] = {key: tuple(told[key]) if key == "choices" else float(told[key]) for key in told}
             axes.append(Axis(name, declared[name], **members))
         return tuple(axes)
 
@@ -171,5 +171,5 @@ def _starts(style: Style, top: Mapping[str, Any], free: Mapping[str, Any]) -> It
         if "choices" in told:
             yield name, value if value in told["choices"] else told["choices"][0]
         else:
-            bounds = {key: float(at) for key, at in told.items()}
+            bounds: dict[str, Any] = {key: float(at) for key, at in told.items()}
             yield name, Axis(name, declared[name], **bounds).at(float(value))
