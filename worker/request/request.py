@@ -17,6 +17,7 @@ from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
 from worker.request.schema import open_schema, params_schema, styled_schema
+from worker.request.shop import completed
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
@@ -103,7 +104,7 @@ def read_request(body: object) -> Request:
     if faults:
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
-    top["checks"] = _asked(top["checks"])
+    top = completed({**top, "checks": _asked(top["checks"])})
     label = top.pop("label", None)
     request = Request(top, label)
     impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
