@@ -7,15 +7,19 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from worker.bench import bench_figures
 from worker.checks.all import check_all
 from worker.checks.subject import Subject
 from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, sections_of
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
+from worker.master.figures import printed_figures
 from worker.request import Request
 from worker.solid.join import joined
+from worker.solid.master import master_of
 from worker.solid.solid import Solid
-from worker.values.cautions import EVERY_BAIT
+from worker.values.cautions import cautions_of
+from worker.values.shrinkage import master_scale
 
 Result = TypeVar("Result")
 
@@ -36,14 +40,28 @@ def build(request: Request) -> Built:
     clock = _Clock()
     subject = Subject(request)
     solid = clock.timed("solid", lambda: joined(subject.strands, request.tolerance, subject.hollows))
-    metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
+    metrics = clock.timed("measures", lambda: _measured(subject, solid))
     sections = clock.timed("cuts", lambda: sections_of(subject, solid))
     metrics.update(figures_of_cuts(subject, sections))
     checks = clock.timed("checks", lambda: _checked(subject, sections))
-    cautions = list(EVERY_BAIT)
+    cautions = cautions_of(request.normal)
+    master = clock.timed("master", lambda: _master(subject.request, solid))
+    if master is not None:
+        metrics["master"] |= printed_figures(subject, master.vertices, master.triangles, master.volume)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
-    files = clock.timed("files", lambda: write_files(subject, solid, numbers))
+    files = clock.timed("files", lambda: write_files(subject, solid, numbers, master))
     return Built(metrics, checks, cautions, files, clock.timings)
+
+
+def _master(request: Request, solid: Solid) -> Solid | None:
+    if "master" not in request.outputs:
+        return None
+    return master_of(solid, master_scale(request.normal), request.normal["print"])
+
+
+def _measured(subject: Subject, solid: Solid) -> dict[str, Any]:
+    body = _built_body(solid)
+    return {**metrics_of(subject, body), **_of_the_mesh(solid), **bench_figures(subject, body)}
 
 
 def _built_body(solid: Solid) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from worker.request.identity import bait_id
 from worker.request.merging import merged
 from worker.request.schema import open_schema, params_schema, styled_schema
 from worker.request.shop import completed
+from worker.shot.colours import core_faults
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
@@ -65,6 +66,8 @@ class Request:
         """What is possible singly but not together: of the bait, and then of the rig on it."""
         faults = tuple(self.bait.infeasible())
         yield from faults
+        if "shot" in self.normal and not faults:
+            yield from core_faults(self.normal["shot"], self.bait.strands()[0])
         if "rig" in self.normal and not faults:
             trunk = tuple(strand for strand in self.bait.strands() if not strand.limb)
             yield from rig_faults(self.normal["rig"], trunk)

@@ -75,6 +75,16 @@ PRESSURE = _number(
     0.05,
     "MPa",
 )
+FLOW = _number(
+    "flow_ml_s",
+    "Injector's flow",
+    f"What a hand pushes where nothing holds it back. {JUDGED}",
+    10.0,
+    0.1,
+    1000.0,
+    1.0,
+    "mL/s",
+)
 THIN = _number(
     "viscosity_low_pa_s",
     "Least hot viscosity",

@@ -5,6 +5,7 @@ Least walls are what published guides agree on: two lines for filament, half a m
 
 from __future__ import annotations
 
+from worker.values.mould_materials import MOULD_MATERIALS
 from worker.values.parameter import Parameter
 
 SHRINKAGES: dict[str, tuple[float, str]] = {
@@ -17,14 +18,8 @@ SHRINKAGES: dict[str, tuple[float, str]] = {
 }
 """Per cent of a print's length that it loses, by material, and where that comes from."""
 
-CAST_SHRINKAGES: dict[str, tuple[float, str]] = {
-    "none": (0.0, "the master itself is wanted at the cavity's size"),
-    "platinum_silicone": (0.1, "platinum-cured silicone shrinks by almost nothing (suppliers' pages); judgement"),
-    "tin_silicone": (0.4, "tin-cured silicone shrinks more, and with time (suppliers' pages); judgement"),
-    "plaster": (-0.2, "plaster widens as it sets, by 0.1 to 0.3 (from memory); judgement"),
-    "resin": (0.3, "casting resin, judgement"),
-}
-"""Per cent of a master's length that a mould cast over it loses, by its material; plaster gains."""
+CASTS = ("none", *(each.name for each in MOULD_MATERIALS.values() if each.cast))
+"""What a mould can be cast in over a master; none where the master itself is wanted at the cavity's size."""
 
 LINES, PIXELS = 2.0, 10.0
 """Least wall in nozzles and in pixels: two lines of a 0.4 mm nozzle are the 0.8 mm of print guides, ten pixels of 0.05
@@ -60,8 +55,8 @@ CAST_IN = Parameter(
     "choice",
     "Cast in",
     "What the mould is cast in over the master; none where the master is all that is wanted.",
-    default="tin_silicone",
-    choices=tuple(CAST_SHRINKAGES),
+    default="silicone",
+    choices=CASTS,
 )
 
 

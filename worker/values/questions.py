@@ -72,5 +72,8 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("pour_temperature", "Does the plastic fuse at the pour, and stay sound?", "°C"),
+        Check("master_wall", "Does every part of the master print?", "mm"),
+        Check("master_bed", "Does the master lie on the printer's bed?", "of the room"),
     )
 }

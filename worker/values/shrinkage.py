@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.values.blends import poured
+from worker.values.mould_materials import MOULD_MATERIALS
 from worker.values.own_plastics import name_of
-from worker.values.prints import CAST_SHRINKAGES, SHRINKAGES
+from worker.values.prints import SHRINKAGES
 
 PACKED_SHARE = 0.75
 """What is left of a grade's shrinkage where the injector packs the cavity until the gate has set. Judgement: moulders'
@@ -48,7 +49,10 @@ def of_cast(asked: Mapping[str, Any]) -> Shrinkage:
     """The mould's that is cast over a master, from `print` in normal form."""
     if "mould_shrinkage_pct" in asked:
         return Shrinkage(asked["mould_shrinkage_pct"], "as measured")
-    return Shrinkage(*CAST_SHRINKAGES[asked["cast_in"]])
+    if asked["cast_in"] == "none":
+        return Shrinkage(0.0, "nothing is cast")
+    told = MOULD_MATERIALS[asked["cast_in"]].shrinkage
+    return Shrinkage(told.typical, f"{told.low:g} to {told.high:g} %: {told.source}")
 
 
 def of_print(asked: Mapping[str, Any]) -> Shrinkage:
