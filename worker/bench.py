@@ -17,5 +17,7 @@ def bench_figures(subject: Subject, body: Mapping[str, Any], mould: MouldFigures
     if "shot" in normal:
         found["shot"] = shot_figures(subject, body["volume_mm3"], body["length_mm"], mould)
     if "print" in normal:
-        found["master"] = master_figures(subject, tuple(body[name] for name in ("length_mm", "max_width_mm", "max_height_mm")))
+        found["master"] = master_figures(
+            subject, tuple(body[name] for name in ("length_mm", "max_width_mm", "max_height_mm"))
+        )
     return found

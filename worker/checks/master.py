@@ -36,7 +36,9 @@ def _finer(asked: dict[str, Any], across: float) -> Iterator[Remedy]:
     declared, count, words = (NOZZLE, LINES, "nozzle") if asked["process"] == "filament" else (PIXEL, PIXELS, "pixel")
     size = _stepped_down(across / count, declared)
     if size >= declared.minimum:
-        yield Remedy(f"a {size:g} mm {words}: prints from {count * size:.3g} mm", {"print": {declared.name: size}}, across)
+        yield Remedy(
+            f"a {size:g} mm {words}: prints from {count * size:.3g} mm", {"print": {declared.name: size}}, across
+        )
     pixel = _stepped_down(min(across / PIXELS, FINE_PIXEL_MM), PIXEL)
     if asked["process"] == "filament" and pixel >= PIXEL.minimum:
         patch = {"print": {"process": "resin", "pixel": pixel}}

@@ -35,7 +35,11 @@ def _judged(pour: float) -> tuple[Verdict, float, str]:
     if pour < FUSES_C:
         return "fail", FUSES_C, f"At {pour:g} °C plastisol has not fused and is weak: it fuses from {FUSES_C:g} °C on."
     if pour <= GENTLE_C:
-        return "pass", GENTLE_C, f"{pour:g} °C lies between {FUSES_C:g} and {GENTLE_C:g} °C, where plastisol fuses soundly."
+        return (
+            "pass",
+            GENTLE_C,
+            f"{pour:g} °C lies between {FUSES_C:g} and {GENTLE_C:g} °C, where plastisol fuses soundly.",
+        )
     if pour <= HARSH_C:
         return "caution", GENTLE_C, f"Above {GENTLE_C:g} °C plastisol begins to decompose and to yellow: {pour:g} °C."
     if pour < NEVER_C:

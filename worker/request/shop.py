@@ -98,7 +98,9 @@ def _members(parameters: Iterable[Any]) -> dict[str, Any]:
 SHOT = schema(
     _Shot,
     **_members((pouring.POUR, pouring.MOULD, pouring.RELEASE, pouring.BAITS, pouring.BOTTLE, pouring.INJECTOR)),
-    **_members((pouring.PRESSURE, pouring.FLOW, pouring.THIN, pouring.THICK, pouring.WASTE, pouring.REMELT, pouring.HANDLING)),
+    **_members(
+        (pouring.PRESSURE, pouring.FLOW, pouring.THIN, pouring.THICK, pouring.WASTE, pouring.REMELT, pouring.HANDLING)
+    ),
     wall_temperature_c=OptionalParameterField(pouring.WALL),
     packed=FlagField(
         "Packed",
@@ -132,9 +134,7 @@ SHEET = schema(
     customer=_words("Customer", "For whom the baits are poured."),
     batch=_words("Batch number", "Left out, a line to write on."),
     note=LetteredField(200, "Note", "Anything else that the bench should know."),
-    recipe=ListField(
-        ObjectField(_RECIPE), 0, sheets.MOST_RECIPE_ROWS, "Colour recipe", "Row by row.", default=[]
-    ),
+    recipe=ListField(ObjectField(_RECIPE), 0, sheets.MOST_RECIPE_ROWS, "Colour recipe", "Row by row.", default=[]),
     **_members((sheets.PAPER, sheets.PACK, sheets.MINUTES, sheets.REHEATS, sheets.COOL, sheets.REST)),
     bag_length=OptionalParameterField(sheets.BAG),
 )

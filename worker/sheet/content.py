@@ -43,7 +43,9 @@ def facts(normal: Normal, metrics: Metrics) -> Iterator[Row]:
 def _salt(plastic: Normal, shot: Metrics) -> str:
     if not plastic["salt_wt_pct"]:
         return "none"
-    return f"{plastic['salt_wt_pct']:g} % by weight: {shot['salt_per_litre_g']:.3g} g to a litre of plastic; dry it first"
+    return (
+        f"{plastic['salt_wt_pct']:g} % by weight: {shot['salt_per_litre_g']:.3g} g to a litre of plastic; dry it first"
+    )
 
 
 def colours(normal: Normal, metrics: Metrics) -> Iterator[tuple[str, str, str, str]]:
@@ -80,7 +82,10 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"
     yield "Fed by the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
     yield "Injector", _injector(asked, shot)
-    yield "Baits", f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of {asked['bottle_ml']:g} mL"
+    yield (
+        "Baits",
+        f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of {asked['bottle_ml']:g} mL",
+    )
     salt = f" and {run['salt_g']:.4g} g salt" if run["salt_g"] else ""
     bottles = "bottle" if run["bottles"] == 1 else "bottles"
     yield f"For {run['baits']} baits", f"{run['plastic_ml']:.4g} mL plastic ({run['bottles']} {bottles}){salt}"
@@ -106,7 +111,10 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     asked, shot = normal["shot"], metrics["shot"]
     cooling, fill = shot["cooling"], shot["fill"]
     clamp = shot["clamp_n"]
-    yield "Clamp", f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on {shot['projected_mm2']:.4g} mm2"
+    yield (
+        "Clamp",
+        f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on {shot['projected_mm2']:.4g} mm2",
+    )
     if fill is None:
         yield "Filling", "poured open"
     else:
@@ -114,12 +122,18 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
         pressures = f"{thin['pressure_mpa']:.2g} to {thick['pressure_mpa']:.2g} MPa through the gate"
         yield "Filling", f"{seconds(thin['seconds'], thick['seconds'])}, {pressures}"
     body = "plate" if cooling["form"] == "plate" else "rod"
-    yield "Cooling", (
-        f"{cooling['typical_s']:.0f} s, {seconds(cooling['low_s'], cooling['high_s'])}: to "
-        f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, wall at "
-        f"{cooling['wall_c']:.0f} °C"
+    yield (
+        "Cooling",
+        (
+            f"{cooling['typical_s']:.0f} s, {seconds(cooling['low_s'], cooling['high_s'])}: to "
+            f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, wall at "
+            f"{cooling['wall_c']:.0f} °C"
+        ),
     )
-    yield "Cycle", f"{shot['cycle_s']:.0f} s with {asked['handling_s']:g} s handling: {shot['baits_per_hour']} baits an hour"
+    yield (
+        "Cycle",
+        f"{shot['cycle_s']:.0f} s with {asked['handling_s']:g} s handling: {shot['baits_per_hour']} baits an hour",
+    )
 
 
 def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
@@ -128,5 +142,8 @@ def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     bag = sheet.get("bag_length", metrics["length_mm"] + BAG_BEYOND_MM)
     yield "Then", "lay flat and straight until cold" if sheet["cool_as"] == "flat" else "hang by the nose until cold"
     yield "Rest", f"{sheet['rest_hours']:g} h before packing"
-    yield "Pack", f"{sheet['per_pack']} in a bag, {length(bag)} inside; {normal['shot']['baits'] // sheet['per_pack']} packs"
+    yield (
+        "Pack",
+        f"{sheet['per_pack']} in a bag, {length(bag)} inside; {normal['shot']['baits'] // sheet['per_pack']} packs",
+    )
     yield "Counted", BLANK

@@ -61,7 +61,14 @@ class Paper:
         return self._stream.getvalue()
 
     def write(
-        self, x: float, y: float, text: str, size: float = 8, face: Face = "plain", anchor: str = "start", grey: float = 0
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float = 8,
+        face: Face = "plain",
+        anchor: str = "start",
+        grey: float = 0,
     ) -> None:
         """One line of words whose base line is at `y`; `grey` from 0, black, to 1."""
         self._canvas.setFont(FACES[face], size)
@@ -85,7 +92,9 @@ class Paper:
         self._pen(width, dash)
         self._canvas.line(x1 * POINTS, (self.height - y1) * POINTS, x2 * POINTS, (self.height - y2) * POINTS)
 
-    def box(self, x: float, y: float, width: float, height: float, fill: float | None = None, edge: float = 0.2) -> None:
+    def box(
+        self, x: float, y: float, width: float, height: float, fill: float | None = None, edge: float = 0.2
+    ) -> None:
         """A rectangle whose upper left corner is at (`x`, `y`); `fill` a grey; without an edge where `edge` is 0."""
         self._pen(edge or 0.1, ())
         self._canvas.setFillGray(1 if fill is None else fill)
@@ -94,7 +103,9 @@ class Paper:
 
     def loops(self, loops: Iterable[Array], fill: float | None, width: float = 0.2, dash: Sequence[float] = ()) -> None:
         """Closed loops, (n, 2) mm, filled each for itself, their edges drawn under the filling of all of them."""
-        drawn = [[(round(x * POINTS, 2), round((self.height - y) * POINTS, 2)) for x, y in loop.tolist()] for loop in loops]
+        drawn = [
+            [(round(x * POINTS, 2), round((self.height - y) * POINTS, 2)) for x, y in loop.tolist()] for loop in loops
+        ]
         if fill is not None:
             # First twice as thick a line round each, then the filling, which leaves only what is outside of all.
             self._outlines(drawn, 2 * width, dash)

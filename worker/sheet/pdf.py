@@ -40,7 +40,10 @@ def _picture(solid: Solid, normal: Mapping[str, Any]) -> bytes:
 def mould_rows(metrics: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
     """What the shot knows of the mould, and what of it is assumed."""
     shot = metrics["shot"]
-    yield "Cavity", f"{shot['cavities']} of {shot['cavity_mm3'] / 1000:.3g} cm3, {shot['cavity_scale']:.4f} times the bait"
+    yield (
+        "Cavity",
+        f"{shot['cavities']} of {shot['cavity_mm3'] / 1000:.3g} cm3, {shot['cavity_scale']:.4f} times the bait",
+    )
     yield "Channels", f"{shot['channels_mm3'] / 1000:.3g} cm3 with the sprue"
     for sentence in shot["assumed"]:
         yield "Assumed", sentence

@@ -131,7 +131,9 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
         paper.line(x, at(each["pull_low_n"]), x, at(each["pull_high_n"]), 0.2)
         for end in ("pull_low_n", "pull_high_n"):
             paper.line(x - 0.6, at(each[end]), x + 0.6, at(each[end]), 0.2)
-        paper.box(x - 0.8, at(each["pull_n"]) - 0.8, 1.6, 1.6, {"pass": 0.0, "caution": 0.6, "fail": 1.0}[each["verdict"]])
+        paper.box(
+            x - 0.8, at(each["pull_n"]) - 0.8, 1.6, 1.6, {"pass": 0.0, "caution": 0.6, "fail": 1.0}[each["verdict"]]
+        )
         asked = at(each["limit_n"])
         paper.line(x - 1.6, asked, x + 1.6, asked, 0.35, (0.7, 0.5))
     weakest = min(found, key=lambda pair: round(pair[1]["pull_n"] / pair[1]["limit_n"], 9))[1]

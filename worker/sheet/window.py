@@ -60,7 +60,13 @@ def window(paper: Paper, x: float, y: float, width: float, shot: Mapping[str, An
         )
     y = paper.paragraph(x, y, width, said, BODY, "bold")
     minutes, reheats = sheet["minutes_at_heat"], sheet["reheats"]
-    times = "not reheated" if reheats == 0 else "reheated once at most" if reheats == 1 else f"reheated {reheats} times at most"
+    times = (
+        "not reheated"
+        if reheats == 0
+        else "reheated once at most"
+        if reheats == 1
+        else f"reheated {reheats} times at most"
+    )
     return paper.paragraph(
         x, y, width, f"No longer than {minutes:g} min at that heat; {times}. Brown plastic: stop and leave.", BODY
     ) + (STEP / 2)

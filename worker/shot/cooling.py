@@ -39,7 +39,9 @@ def middle_left(form: Form, fourier: float) -> float:
     """
     if form == "cylinder":
         return float(sum(2 / (zero * float(j1(zero))) * math.exp(-zero * zero * fourier) for zero in ZEROS))
-    odd = ((-1) ** n * 4 / math.pi / (2 * n + 1) * math.exp(-(((n + 0.5) * math.pi) ** 2) * fourier) for n in range(TERMS))
+    odd = (
+        (-1) ** n * 4 / math.pi / (2 * n + 1) * math.exp(-(((n + 0.5) * math.pi) ** 2) * fourier) for n in range(TERMS)
+    )
     return math.fsum(odd)
 
 

@@ -44,7 +44,9 @@ def _stub(vertices: Array, asked: Mapping[str, Any]) -> tuple[Array, Triangles]:
     turn = 2 * math.pi * np.arange(AROUND) / AROUND
     # Moved outward a hair, so that the polygon has the circle's area.
     reach = radius * math.sqrt(2 * math.pi / AROUND / math.sin(2 * math.pi / AROUND))
-    rings = [np.stack([np.full(AROUND, at), reach * np.cos(turn), reach * np.sin(turn)], axis=1) for at in (inner, outer)]
+    rings = [
+        np.stack([np.full(AROUND, at), reach * np.cos(turn), reach * np.sin(turn)], axis=1) for at in (inner, outer)
+    ]
     points = np.concatenate([*rings, [[inner, 0.0, 0.0], [outer, 0.0, 0.0]]])
     here = np.arange(AROUND)
     after = (here + 1) % AROUND

@@ -47,9 +47,7 @@ WALL = _number(
     1.0,
     "°C",
 )
-MOULD = _number(
-    "mould_temperature_c", "Mould's warmth", "Of the mould before the shot.", 30.0, 0.0, 150.0, 1.0, "°C"
-)
+MOULD = _number("mould_temperature_c", "Mould's warmth", "Of the mould before the shot.", 30.0, 0.0, 150.0, 1.0, "°C")
 RELEASE = _number(
     "release_temperature_c",
     "Release temperature",
@@ -154,9 +152,7 @@ SHARE = _number(
     1.0,
     "%",
 )
-CORE_DIAMETER = _number(
-    "core_diameter", "Core's diameter", "Of a core shot.", 4.0, 0.5, 40.0, 0.5, "mm", kind="length"
-)
+CORE_DIAMETER = _number("core_diameter", "Core's diameter", "Of a core shot.", 4.0, 0.5, 40.0, 0.5, "mm", kind="length")
 CORE_LENGTH = _number(
     "core_length",
     "Core's length",

@@ -79,7 +79,9 @@ BASE = Parameter(
     choices=("none", "flat", "stub"),
 )
 FLAT_DEPTH = _length("flat_depth", "Flat's depth", "How much of the belly a flat cuts off.", 0.5, 0.05, 20.0, 0.1)
-STUB_AT = Parameter("stub_at", "choice", "Stub's end", "Where the stub stands.", default="nose", choices=("nose", "tail"))
+STUB_AT = Parameter(
+    "stub_at", "choice", "Stub's end", "Where the stub stands.", default="nose", choices=("nose", "tail")
+)
 STUB_DIAMETER = _length("stub_diameter", "Stub's diameter", "A sprue of 5 to 8 is usual.", 6.0, 1.0, 40.0, 0.5)
 STUB_LENGTH = _length("stub_length", "Stub's length", "From the bait's end on.", 12.0, 1.0, 100.0, 1.0)
 OVERHANG = Parameter(

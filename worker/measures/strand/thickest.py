@@ -63,9 +63,7 @@ def _even(strand: Strand) -> Array:
 
 def _of_strand(strand: Strand, station: Array) -> Thickest:
     half_width, back, belly = strand.body.sizes(station)
-    return _greatest(
-        2 * half_width, back + strand.section.below(belly), strand.section.area(half_width, back, belly)
-    )
+    return _greatest(2 * half_width, back + strand.section.below(belly), strand.section.area(half_width, back, belly))
 
 
 def _greatest(width: Array, height: Array, area: Array) -> Thickest:
