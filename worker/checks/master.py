@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import Any
 
-from worker.checks.answer import Answer, Remedy
+from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
 from worker.master.printing import box_fits, least_wall, master_size, needed_of
 from worker.values.parameter import Parameter
@@ -26,7 +26,7 @@ def master_wall(subject: Subject) -> Answer | None:
     words = "two lines of the nozzle" if asked["process"] == "filament" else "ten pixels"
     text = f"The master's thinnest place is {across:.3g} mm, in the {place.strand}; {words} are {limit:.3g} mm."
     where = {"strand": place.strand, "station_mm": round(place.station, 3)}
-    verdict = "pass" if across >= limit * (1 - 1e-9) else "fail"
+    verdict: Verdict = "pass" if across >= limit * (1 - 1e-9) else "fail"
     mended = () if verdict == "pass" else tuple(_finer(asked, across))
     return Answer("master_wall", verdict, across, limit, "mm", text, where, mended)
 

@@ -62,8 +62,8 @@ def _mould_gives(subject: Subject, pour: float, material: str, bears: float, bes
     if pour + BEARS_BEYOND_C <= best:
         verdict = "caution"
         text = (
-            f"Only the best {material}s bear {pour + BEARS_BEYOND_C:g} °C, 20 over the pour, for which their deflection "
-            f"temperature has to be known; a usual one gives way at {bears:g} °C."
+            f"Only the best {material}s bear {pour + BEARS_BEYOND_C:g} °C, 20 over the pour: know the deflection "
+            f"temperature of yours; a usual one gives way at {bears:g} °C."
         )
     remedies = [_material("aluminium", pour)]
     cooler = bears - BEARS_BEYOND_C

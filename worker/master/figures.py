@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from worker.checks.places import Thinnest
 from worker.checks.subject import Subject
@@ -77,7 +78,7 @@ def _place(each: ThinPlace, least: float) -> dict[str, Any]:
     }
 
 
-def printed_figures(subject: Subject, vertices: Array, triangles: Array, volume: float) -> dict[str, Any]:
+def printed_figures(subject: Subject, vertices: Array, triangles: NDArray[np.int64], volume: float) -> dict[str, Any]:
     """Of the master's own mesh: what a build alone can tell."""
     asked = subject.request.normal["print"]
     every = orientations(vertices, triangles, asked)

@@ -9,6 +9,7 @@ from itertools import product
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from worker.master.printing import lies_on
 from worker.strands.roots import Array
@@ -42,7 +43,7 @@ class Orientation:
     fits: bool
 
 
-def orientations(vertices: Array, triangles: Array, asked: Mapping[str, Any]) -> list[Orientation]:
+def orientations(vertices: Array, triangles: NDArray[np.int64], asked: Mapping[str, Any]) -> list[Orientation]:
     """Every way up, in the order of `WAYS`, of vertices (n, 3) mm and outward triangles (m, 3); `asked` is `print`.
 
     A face hangs over where it leans further from upright than `overhang_deg`: its normal points down by more than that

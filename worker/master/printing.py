@@ -53,4 +53,5 @@ def box_fits(bed: Mapping[str, Any], size: Size) -> bool:
 def needed_of(bed: Mapping[str, Any], size: Size) -> float:
     """The largest share of a printer's length, width or height that a box takes, laid on the best of its faces."""
     room = (bed["length"], bed["width"], bed["height"])
-    return min(max(side / free for side, free in zip(turned, room, strict=True)) for turned in permutations(size))
+    sides = permutations(size)
+    return float(min(max(side / free for side, free in zip(turned, room, strict=True)) for turned in sides))

@@ -84,7 +84,8 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     yield "Injector", _injector(asked, shot)
     yield (
         "Baits",
-        f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of {asked['bottle_ml']:g} mL",
+        f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of "
+        f"{asked['bottle_ml']:g} mL",
     )
     salt = f" and {run['salt_g']:.4g} g salt" if run["salt_g"] else ""
     bottles = "bottle" if run["bottles"] == 1 else "bottles"
@@ -113,7 +114,8 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     clamp = shot["clamp_n"]
     yield (
         "Clamp",
-        f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on {shot['projected_mm2']:.4g} mm2",
+        f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on "
+        f"{shot['projected_mm2']:.4g} mm2",
     )
     if fill is None:
         yield "Filling", "poured open"
@@ -126,8 +128,8 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
         "Cooling",
         (
             f"{cooling['typical_s']:.0f} s, {seconds(cooling['low_s'], cooling['high_s'])}: to "
-            f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, wall at "
-            f"{cooling['wall_c']:.0f} °C"
+            f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, "
+            f"wall at {cooling['wall_c']:.0f} °C"
         ),
     )
     yield (

@@ -1,7 +1,7 @@
 """The sheet's paper: millimetres from the upper left corner, ink on white, one typeface that is carried in the file.
 
-Nothing is compressed but the picture, because what a compressor makes of equal bytes changes with its version; dates and
-identifiers are left out (`invariant`). The typeface is Bitstream Vera, which reportlab brings with it.
+Nothing is compressed but the picture, because what a compressor makes of equal bytes changes with its version; dates
+and identifiers are left out (`invariant`). The typeface is Bitstream Vera, which reportlab brings with it.
 """
 
 from __future__ import annotations

@@ -73,7 +73,7 @@ def _drawn(paper: Paper, shape: Shape, view: View, how: Laid, top: float) -> Non
 
     def placed(loop: Array) -> Array:
         # Points that a printed line hides anyway are left out, as on a drawing of eight pixels a millimetre.
-        return thinned((loop - corner) * how.scale * 8) / 8 + np.array([how.left, top])
+        return np.asarray(thinned((loop - corner) * how.scale * 8) / 8 + np.array([how.left, top]))
 
     for each in shape.seen(view, _SAG):
         paper.loops([placed(loop) for loop in each.loops], _INK)
@@ -115,7 +115,7 @@ def _joints(paper: Paper, y: float, subject: Subject, metrics: Mapping[str, Any]
 
 
 def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], how: Laid) -> float:
-    most = max(max(each["pull_high_n"], each["limit_n"]) for _, each in found)
+    most = max(float(max(each["pull_high_n"], each["limit_n"])) for _, each in found)
     low = y + PLOT
 
     def at(pull: float) -> float:

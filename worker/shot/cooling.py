@@ -1,8 +1,8 @@
 """How long plastic takes to cool in a mould: the published series for a long cylinder and a wide plate.
 
-Carslaw and Jaeger, Conduction of Heat in Solids (2nd ed. 1959): the plate in section 3.3, the cylinder in 7.6, each with
-its surface held; with heat passing through the mould's wall, the first term of Incropera and DeWitt, Fundamentals of Heat
-and Mass Transfer, section 5.6 (eq. 5.39 to 5.49). The middle's temperature is meant, which is the hottest.
+Carslaw and Jaeger, Conduction of Heat in Solids (2nd ed. 1959): the plate in section 3.3, the cylinder in 7.6, each
+with its surface held; with heat passing through the mould's wall, the first term of Incropera and DeWitt, Fundamentals
+of Heat and Mass Transfer, section 5.6 (eq. 5.39 to 5.49). The middle's temperature is meant, which is the hottest.
 """
 
 from __future__ import annotations
@@ -16,7 +16,16 @@ from scipy.special import j0, j1
 
 Form = Literal["cylinder", "plate"]
 
-ZEROS = (2.404825557695773, 5.520078110286311, 8.653727912911012, 11.791534439014281, 14.930917708487785)
+ZEROS = (
+    2.404825557695773,
+    5.520078110286311,
+    8.653727912911012,
+    11.791534439014281,
+    14.930917708487785,
+    18.071063967910924,
+    21.21163662987926,
+    24.352471530749302,
+)
 """Of the Bessel function J0 (Abramowitz and Stegun, table 9.5)."""
 TERMS = 12
 """Of the plate's series."""

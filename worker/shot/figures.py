@@ -1,4 +1,4 @@
-"""The `shot` of an answer's metrics: figures at 6 significant digits, from a bait's volume, its plastic and its mould."""
+"""The `shot` of an answer's metrics: figures at 6 digits, from a bait's volume, its plastic and its mould."""
 
 from __future__ import annotations
 
@@ -128,7 +128,7 @@ class Shot:
     @cached_property
     def shots(self) -> int:
         """Of the whole run."""
-        return math.ceil(self.asked["baits"] / self.channels.mould.cavities)
+        return math.ceil(int(self.asked["baits"]) / self.channels.mould.cavities)
 
     def _mixed(self) -> dict[str, Any]:
         """What is taken from bottle and salt bag: salt by weight, plastic by the litre as it is bought."""

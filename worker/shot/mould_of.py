@@ -56,8 +56,8 @@ def assumed_mould(cavity: float, plan: float, thickest: Thickest, scale: float) 
         mould,
         (
             "No mould is asked for: one cavity milled in aluminium is assumed.",
-            f"Sprue, runner and gate are taken to hold {100 * (SPRUE_SHARE + RUNNER_SHARE):.0f} % of the cavity, the gate "
-            f"to be a slot of {gate:.3g} by {LEAST_GATE_MM:g} mm and {GATE_LENGTH_MM:g} mm long.",
+            f"Sprue, runner and gate are taken to hold {100 * (SPRUE_SHARE + RUNNER_SHARE):.0f} % of the cavity, the "
+            f"gate to be a slot of {gate:.3g} by {LEAST_GATE_MM:g} mm and {GATE_LENGTH_MM:g} mm long.",
             "The area that pushes the halves apart is the bait's as seen from above, without channels.",
         ),
     )

@@ -46,8 +46,8 @@ BENCH: tuple[Caution, ...] = (
     ),
     Caution(
         "Temperature",
-        "Under 160 °C plastisol has not fused and is weak; 160 to 180 °C is right; above 180 °C take care, above 200 °C "
-        "it decomposes fast, and from 220 °C on no pour is recommended.",
+        "Under 160 °C plastisol has not fused and is weak; 160 to 180 °C is right; above 180 °C take care, above "
+        "200 °C it decomposes fast, and from 220 °C on no pour is recommended.",
     ),
     Caution("Mixing", "Never mix an elastomer with plastisol in a pot."),
     Caution(

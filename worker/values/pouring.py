@@ -5,8 +5,8 @@ from __future__ import annotations
 from worker.values.parameter import Kind, Parameter
 
 FUSES_C, GENTLE_C, HARSH_C, NEVER_C = 160.0, 180.0, 200.0, 220.0
-"""Plastisol, °C: below the first it has not fused; up to the second all is well; above the third it decomposes fast; from
-the last on no temperature is recommended. 160 to 180 is the best window that a curing study of soft gels found (IEEE
+"""Plastisol, °C: below the first it has not fused; up to the second all is well; above the third it decomposes fast;
+from the last on no temperature is recommended. 160 to 180 is the best window that a study of curing found (IEEE
 Trans. UFFC, "The effect of curing temperature and time"); dehydrochlorination is slow from 150 to 180 and accelerates
 from 180 to 250 (Energy & Fuels 17, 2003, 896). The steps are judgement from these."""
 
