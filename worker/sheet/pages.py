@@ -7,8 +7,8 @@ from typing import Any
 
 from worker.checks.subject import Subject
 from worker.sheet import content
-from worker.sheet.paper import MARGIN, Paper, across
-from worker.sheet.parts import BODY, SMALL, STEP, heading, rows, table
+from worker.sheet.paper import MARGIN, Paper
+from worker.sheet.parts import BODY, SMALL, heading, rows, table
 from worker.sheet.views import views
 from worker.sheet.window import window
 from worker.values.cautions import Caution
@@ -20,11 +20,11 @@ GUTTER = 7.0
 VERDICT_WIDTH = 19.0
 
 
-def first_page(paper: Paper, subject: Subject, numbers: Mapping[str, Any], jpeg: bytes) -> None:
-    """Title, picture and facts; views with sizes; joints; checks."""
+def first_page(paper: Paper, subject: Subject, numbers: Mapping[str, Any], jpeg: bytes, *, cut: bool) -> None:
+    """Title, picture and facts; views with sizes; joints; checks, which are `cut` where the page ends."""
     normal, metrics = subject.request.normal, numbers["metrics"]
     sheet, whole = normal["sheet"], paper.right - MARGIN
-    paper.write(MARGIN, 20, sheet["title"], 15, "bold")
+    paper.write(MARGIN, 20, sheet["title"], paper.fitted(sheet["title"], whole, 15, "bold"), "bold")
     paper.line(MARGIN, 22.5, paper.right, 22.5, 0.6)
     top = 26.0
     paper.picture(MARGIN, top, *PICTURE, jpeg)
@@ -34,23 +34,23 @@ def first_page(paper: Paper, subject: Subject, numbers: Mapping[str, Any], jpeg:
     if "note" in sheet:
         y = paper.paragraph(x, y, paper.right - x, sheet["note"], BODY, "italic")
     y = views(paper, max(y, top + PICTURE[1]) + 5, subject, metrics)
-    checks(paper, MARGIN, y + 2, whole, numbers["checks"])
+    checks(paper, MARGIN, y + 2, whole, numbers["checks"], paper.bottom if cut else 1e9)
 
 
-def checks(paper: Paper, x: float, y: float, width: float, told: Sequence[Mapping[str, Any]]) -> float:
+def checks(paper: Paper, x: float, y: float, width: float, told: Sequence[Mapping[str, Any]], bottom: float) -> float:
     """One after another: verdict, sentence and, where it does not pass, the first remedies."""
     y = heading(paper, x, y, width, "Checks")
     # What falls short is told first and in full; where the page ends, what passes is told by name alone.
     order = sorted(told, key=lambda each: ("fail", "caution", "pass").index(each["verdict"]))
     for place, each in enumerate(order):
-        if y > paper.bottom - 2 * STEP:
+        if y > bottom - 2 * paper.step(BODY):
             names = ", ".join(CHECKS[rest["check"]].question.rstrip("?").lower() for rest in order[place:])
             return paper.paragraph(x, y, width, f"And {len(order) - place} more, in metrics.json: {names}.", SMALL)
         _verdict(paper, x, y, each["verdict"])
         sentence = each["text"] + (" (silenced)" if each["silenced"] else "")
         y = paper.paragraph(x + VERDICT_WIDTH, y, width - VERDICT_WIDTH, sentence, BODY)
         remedies = [remedy["text"] for remedy in each["remedies"][:2]]
-        if remedies and each["verdict"] != "pass" and y < paper.bottom - STEP:
+        if remedies and each["verdict"] != "pass" and y < bottom - paper.step(BODY):
             said = f"Remedy: {'; or '.join(remedies)}."
             y = paper.paragraph(x + VERDICT_WIDTH, y, width - VERDICT_WIDTH, said, BODY, "italic")
         y += 0.5
@@ -74,18 +74,19 @@ def second_page(
     """Temperatures, colours, shot, mould, what comes after, cautions."""
     column = (paper.right - MARGIN - GUTTER) / 2
     right = MARGIN + column + GUTTER
-    paper.write(MARGIN, 17, normal["sheet"]["title"], 9, "bold")
+    title = normal["sheet"]["title"]
+    paper.write(MARGIN, 17, title, paper.fitted(title, column, 9, "bold"), "bold")
     label = "Batch number"
     paper.write(right, 17, label, BODY, grey=0.25)
     batch = normal["sheet"].get("batch")
-    begin = right + across(label, BODY) + 3
+    begin = right + paper.across(label, BODY) + 3
     if batch is None:
         paper.line(begin, 17.6, paper.right, 17.6, 0.15)
     else:
-        paper.write(begin, 17, batch, BODY)
+        paper.write(begin, 17, batch, paper.fitted(batch, paper.right - begin, BODY))
     paper.line(MARGIN, 19.5, paper.right, 19.5, 0.6)
     left_y = heading(paper, MARGIN, 26, column, "Temperature")
-    left_y = window(paper, MARGIN, left_y - STEP, column, normal["shot"], normal["sheet"])
+    left_y = window(paper, MARGIN, left_y - paper.step(BODY), column, normal["shot"], normal["sheet"])
     left_y = heading(paper, MARGIN, left_y + 4, column, "Colours")
     widths = [0.16 * column, 0.44 * column, 0.22 * column, 0.18 * column]
     left_y = table(paper, MARGIN, left_y, widths, content.colours(normal, metrics))

@@ -29,10 +29,14 @@ Face = str
 
 
 class Paper:
-    """Pages under way; every place in mm from the left and from the top, sizes of letters in points."""
+    """Pages under way; every place in mm from the left and from the top, sizes of letters in points.
 
-    def __init__(self, paper: str, title: str) -> None:
+    `factor` makes all letters smaller that are written after it is set; `lowest` is how far down words stand so far.
+    """
+
+    def __init__(self, paper: str, title: str, factor: float = 1.0) -> None:
         _register()
+        self.factor, self.lowest = factor, 0.0
         self.width, self.height = SIZES[paper]
         self._stream = io.BytesIO()
         size = (self.width * POINTS, self.height * POINTS)
@@ -71,7 +75,8 @@ class Paper:
         grey: float = 0,
     ) -> None:
         """One line of words whose base line is at `y`; `grey` from 0, black, to 1."""
-        self._canvas.setFont(FACES[face], size)
+        self._canvas.setFont(FACES[face], size * self.factor)
+        self.lowest = max(self.lowest, y)
         self._canvas.setFillGray(grey)
         draw = {
             "start": self._canvas.drawString,
@@ -82,10 +87,22 @@ class Paper:
 
     def paragraph(self, x: float, y: float, width: float, text: str, size: float = 8, face: Face = "plain") -> float:
         """Lines of words, the first one's base line at `y`; gives the base line of what would follow."""
-        for line in wrapped(text, width, size, face):
+        for line in wrapped(text, width, size * self.factor, face):
             self.write(x, y, line, size, face)
-            y += size * LINE / POINTS
+            y += self.step(size)
         return y
+
+    def step(self, size: float) -> float:
+        """mm from one line of letters of this size to the next."""
+        return size * self.factor * LINE / POINTS
+
+    def across(self, text: str, size: float, face: Face = "plain") -> float:
+        """mm that a line of words takes."""
+        return across(text, size * self.factor, face)
+
+    def fitted(self, text: str, width: float, size: float, face: Face = "plain") -> float:
+        """`size`, or what is left of it so that a line of words takes no more than `width` mm."""
+        return size * min(1.0, width / max(self.across(text, size, face), 1e-9))
 
     def line(self, x1: float, y1: float, x2: float, y2: float, width: float = 0.2, dash: Sequence[float] = ()) -> None:
         """A line `width` mm thick; `dash` in mm."""

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from worker.sheet.paper import LINE, POINTS, Paper, wrapped
+from worker.sheet.paper import Paper, wrapped
 
 HEAD, BODY, SMALL = 10, 8, 6.8
 """Points of a heading, of figures, and of small print."""
-STEP = BODY * LINE / POINTS
-"""mm from one line of figures to the next."""
 BLANK = "\u2007"
 """In place of a figure: a line to write on."""
 
@@ -20,7 +18,7 @@ def heading(paper: Paper, x: float, y: float, width: float, text: str) -> float:
     """A heading over a line; gives where the first line below it stands."""
     paper.write(x, y, text, HEAD, "bold")
     paper.line(x, y + 1.3, x + width, y + 1.3, 0.35)
-    return y + 1.3 + STEP + 0.6
+    return y + 1.3 + paper.step(BODY) + 0.6
 
 
 def rows(paper: Paper, x: float, y: float, width: float, told: Iterable[Row], label: float = 0.36) -> float:
@@ -30,11 +28,11 @@ def rows(paper: Paper, x: float, y: float, width: float, told: Iterable[Row], la
         paper.write(x, y, name, BODY, grey=0.25)
         if figure == BLANK:
             paper.line(start, y + 0.6, x + width, y + 0.6, 0.15)
-            y += STEP * 1.25
+            y += paper.step(BODY) * 1.25
             continue
-        for line in wrapped(figure, (1 - label) * width, BODY):
+        for line in wrapped(figure, (1 - label) * width, BODY * paper.factor):
             paper.write(start, y, line, BODY)
-            y += STEP
+            y += paper.step(BODY)
     return y
 
 
@@ -48,7 +46,7 @@ def table(paper: Paper, x: float, y: float, widths: Sequence[float], lines: Iter
                 deepest = max(deepest, paper.paragraph(left, y, width - 1.5, text, BODY, face))
             else:
                 paper.line(left, y + 0.6, left + width - 2, y + 0.6, 0.15)
-                deepest = max(deepest, y + STEP)
+                deepest = max(deepest, y + paper.step(BODY))
             left += width
         y = deepest + 0.5
     return y

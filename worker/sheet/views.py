@@ -15,8 +15,8 @@ from worker.drawing.svg import thinned
 from worker.plots.joints import trunk_joints
 from worker.plots.limbs import limb_lines
 from worker.sheet.paper import MARGIN, Paper
-from worker.sheet.parts import BODY, SMALL, STEP, heading
-from worker.sheet.words import length
+from worker.sheet.parts import BODY, SMALL, heading
+from worker.sheet.words import length, newtons
 from worker.strands.roots import Array
 
 SIDE_ROOM = 34.0
@@ -109,7 +109,9 @@ def _joints(paper: Paper, y: float, subject: Subject, metrics: Mapping[str, Any]
     if found:
         y = _plot(paper, y + 1, found, how)
     if limbs:
-        told = "; ".join(f"{name} {each['pull_n']:.2g} of {each['limit_n']:.2g} asked" for name, each in limbs)
+        told = "; ".join(
+            f"{name} {newtons(each['pull_n'])} of {newtons(each['limit_n'])} asked" for name, each in limbs
+        )
         y = paper.paragraph(MARGIN, y, paper.right - MARGIN, f"What grows out of it: {told}.", BODY)
     return y + 2.5
 
@@ -125,7 +127,7 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
     paper.line(how.left, low, right, low, 0.2)
     for pull in (0.0, most):
         paper.line(how.left - 1, at(pull), how.left, at(pull), 0.2)
-        paper.write(how.left - 1.5, at(pull) + 0.9, f"{pull:.2g}", SMALL, anchor="end")
+        paper.write(how.left - 1.5, at(pull) + 0.9, newtons(pull), SMALL, anchor="end")
     for place, each in found:
         x = how.x(place)
         paper.line(x, at(each["pull_low_n"]), x, at(each["pull_high_n"]), 0.2)
@@ -139,11 +141,11 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
     weakest = min(found, key=lambda pair: round(pair[1]["pull_n"] / pair[1]["limit_n"], 9))[1]
     notes = [
         f"joint {weakest['joint']} holds",
-        f"{weakest['pull_n']:.3g} N ({weakest['pull_low_n']:.2g}-{weakest['pull_high_n']:.2g})",
-        f"of {weakest['limit_n']:.3g} N asked",
+        f"{newtons(weakest['pull_n'])} N ({newtons(weakest['pull_low_n'])} to {newtons(weakest['pull_high_n'])})",
+        f"of {newtons(weakest['limit_n'])} N asked",
         "stroke: low to high; dashes: asked",
         "black holds, grey close, white short",
     ]
     for row, text in enumerate(notes):
-        paper.write(right + 3, y + 3 + row * STEP, text, SMALL)
-    return low + STEP + 0.5
+        paper.write(right + 3, y + 3 + row * paper.step(BODY), text, SMALL)
+    return low + paper.step(BODY) + 0.5

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from worker.sheet.paper import Paper
-from worker.sheet.parts import BODY, SMALL, STEP
+from worker.sheet.parts import BODY, SMALL
 from worker.sheet.words import degrees, fahrenheit
 from worker.values.pouring import FUSES_C, GENTLE_C, HARSH_C, NEVER_C
 
@@ -69,4 +69,4 @@ def window(paper: Paper, x: float, y: float, width: float, shot: Mapping[str, An
     )
     return paper.paragraph(
         x, y, width, f"No longer than {minutes:g} min at that heat; {times}. Brown plastic: stop and leave.", BODY
-    ) + (STEP / 2)
+    ) + (paper.step(BODY) / 2)

@@ -35,3 +35,8 @@ def seconds(low: float, high: float) -> str:
 
 def _time(value: float) -> str:
     return f"{value:.0f}" if value >= 10 else f"{value:.2g}"
+
+
+def newtons(pull: float) -> str:
+    """As in: 25.4, or 142."""
+    return f"{pull:.0f}" if pull >= 100 else f"{pull:.3g}"
