@@ -1,14 +1,17 @@
-"""What can hurt is always told where something is poured, and the pour's temperature is held to a floor and a ceiling."""
+"""What can hurt is always told where plastic is poured, and the pour's temperature is held to a floor and a ceiling."""
 
 from __future__ import annotations
 
 from typing import Any
 
 import pytest
+from markupsafe import escape
 
+from service.openapi import document
+from service.reference_page.page import render
 from worker.estimate import estimate
 from worker.request import read_request
-from worker.values.cautions import EVERY_BAIT
+from worker.values.cautions import BENCH, EVERY_BAIT, PRINTED
 from worker.values.mould_materials import MOULD_MATERIALS
 
 SAID = (
@@ -31,7 +34,7 @@ SAID = (
     "litter",
     "supplier's sheet, local codes and licensed practice come first",
 )
-PRINTED = ("PLA, PETG, ABS or standard resin", "deflection temperature 20 °C over the pour", "stops platinum silicone")
+PRINTS = ("PLA, PETG, ABS or standard resin", "deflection temperature 20 °C over the pour", "stops platinum silicone")
 
 
 def answer(**members: Any) -> dict[str, Any]:
@@ -44,7 +47,7 @@ def test_the_bench_s_cautions_come_with_the_answer(members: dict[str, Any]) -> N
     said = " ".join(answer(**members)["cautions"])
     assert [words for words in SAID if words not in said] == []
     if "shot" not in members:
-        assert [words for words in PRINTED if words not in said] == []
+        assert [words for words in PRINTS if words not in said] == []
 
 
 def test_a_bait_that_is_only_looked_at_keeps_its_few() -> None:
@@ -95,3 +98,9 @@ def test_standard_resins_and_filaments_bear_no_pour() -> None:
     assert max(59, 76, 90, 62) + 20 < 160
     bears = MOULD_MATERIALS["resin"].deflection
     assert bears is not None and bears.low + 20 < 160 < bears.typical
+
+
+def test_the_reference_page_tells_them_all() -> None:
+    page = render(document())
+    for each in (*BENCH, *PRINTED):
+        assert str(escape(each.text)) in page

@@ -34,7 +34,7 @@ def test_roots_and_coefficients_are_those_of_the_table(
 
 
 def test_the_worked_example_of_a_pipe_s_wall() -> None:
-    """The same book, example 5.4 (from memory): Bi = 0.313, Fo = 5.64, from -20 to a fluid of 60 degrees: 42.9 in the middle.
+    """The same book, example 5.4 (from memory): Bi = 0.313, Fo = 5.64, from -20 to a fluid of 60 degrees: 42.9 inside.
 
     The book takes its root from the table between two rows, 0.531 for 0.5325, which is the 0.15 degrees allowed here.
     """
@@ -51,7 +51,7 @@ def test_the_cylinder_s_series_is_scipy_s(fourier: float) -> None:
 
 
 def test_the_first_term_gives_the_textbook_s_times() -> None:
-    """D^2 / (4 * 5.7832 a) ln(1.602 * 6) at 0.09 mm2/s, 175 to 50 degrees, wall 25: 39.13 and 108.70 s by arithmetic."""
+    """D^2 / (4 * 5.7832 a) ln(1.602 * 6) at 0.09 mm2/s, 175 to 50 degrees, wall 25: 39.13 and 108.70 s."""
     times = [seconds_to(partial(middle_left, "cylinder"), 25 / 150, across / 2, 0.09) for across in (6.0, 10.0)]
     assert times == pytest.approx([39.13, 108.70], abs=0.01)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -117,7 +118,7 @@ def _joints(paper: Paper, y: float, subject: Subject, metrics: Mapping[str, Any]
 
 
 def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], how: Laid) -> float:
-    most = max(float(max(each["pull_high_n"], each["limit_n"])) for _, each in found)
+    most = math.ceil(max(max(each["pull_high_n"], each["limit_n"]) for _, each in found))
     low = y + PLOT
 
     def at(pull: float) -> float:
@@ -125,9 +126,9 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
 
     right = how.x(max(box[1] for box in how.boxes.values()))
     paper.line(how.left, low, right, low, 0.2)
-    for pull in (0.0, most):
+    for pull in (0, most):
         paper.line(how.left - 1, at(pull), how.left, at(pull), 0.2)
-        paper.write(how.left - 1.5, at(pull) + 0.9, newtons(pull), SMALL, anchor="end")
+        paper.write(how.left - 1.5, at(pull) + 0.9, f"{pull:.0f}", SMALL, anchor="end")
     for place, each in found:
         x = how.x(place)
         paper.line(x, at(each["pull_low_n"]), x, at(each["pull_high_n"]), 0.2)
