@@ -14,7 +14,9 @@ from worker.build import build
 from worker.checks.subject import Subject
 from worker.estimate import estimate
 from worker.files.stl import HEADER
+from worker.master.figures import master_figures
 from worker.master.overhang import WAYS, Orientation, best, orientations
+from worker.master.picture import master_svg
 from worker.master.printing import box_fits, lies_on
 from worker.request import read_request
 from worker.solid.join import joined
@@ -146,3 +148,12 @@ def test_the_master_s_files_and_figures_tell_one_thing() -> None:
         assert f"{place['across_mm']:.3g} mm, {place['strand']}" in drawn
         assert drawn.count(f">{place['place']}</text>") >= 2
     assert told["best"]["way"] in drawn
+
+
+def test_a_stub_or_a_flat_is_told_on_the_drawing() -> None:
+    one = subject("craw", print={"base": "stub"})
+    size = (one.size.length, one.size.max_width, one.size.max_height)
+    assert (
+        "A round stub at the nose, 6 mm thick and 12 mm long"
+        in master_svg(one, {"master": master_figures(one, size)}).decode()
+    )

@@ -10,10 +10,12 @@ import pytest
 from tests.shop.made import mould, subject
 from worker.errors import InfeasibleRequest
 from worker.estimate import estimate
+from worker.measures.strand.thickest import Thickest
 from worker.request import read_request
 from worker.shot.colours import colours_of, core_volume
 from worker.shot.figures import shot_figures
 from worker.shot.masses import Masses, hot_density
+from worker.shot.mould_of import assumed_mould
 from worker.values.shrinkage import cavity_scale
 
 
@@ -134,3 +136,26 @@ def test_without_a_mould_assumptions_are_told() -> None:
 
 def test_a_bait_that_nobody_pours_has_no_shot() -> None:
     assert "shot" not in estimate(read_request({"style": "craw"}))["metrics"]
+
+
+def test_of_an_open_mould_nothing_runs_through_channels() -> None:
+    open_one = told(
+        {"shot": {}},
+        kind="open_pour",
+        channels_volume=0.0,
+        sprue_volume=0.0,
+        gate_width=0.0,
+        gate_depth=0.0,
+    )
+    assert open_one["fill"] is None and open_one["clamp_n"] == 0 and open_one["channels_g"] == 0
+
+
+def test_what_is_assumed_follows_the_mould_that_is_asked_for() -> None:
+    place = Thickest(9.0, 8.0, 56.5)
+    none = assumed_mould(6000.0, 900.0, place, 1.02, None)
+    asked = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "injected", "material": "plaster", "cavities": 4})
+    dipped = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "dipped", "material": "aluminium", "cavities": 1})
+    assert none.mould.cavities == 1 and none.mould.material == "aluminium" and none.gated
+    assert asked.mould.sprue_volume == pytest.approx(2400) and asked.mould.projected_area == 3600
+    assert asked.mould.material == "plaster" and "output mould" in asked.assumed[0]
+    assert not dipped.gated and dipped.mould.shot_volume == 6000

@@ -47,7 +47,7 @@ def master_svg(subject: Subject, metrics: Mapping[str, Any]) -> bytes:
         drawn += layers(shape, view, scale, place)
         drawn += _marks(places, view, place, y, y + (box[3] - box[2]) * scale, told)
         y += (box[3] - box[2]) * scale + BETWEEN
-    for row in _rows(told):
+    for row in _rows(told, subject.request.normal["print"]):
         drawn.append(words(24, y, row, "told"))
         y += 22
     return document(WIDTH, y + 4, "The master", drawn, SHEET).encode()
@@ -69,7 +69,8 @@ def _marks(
     rows = {True: [], False: []}  # type: dict[bool, list[tuple[float, float, ThinPlace]]]
     for each in places:
         x, y = place(flat(np.array([each.at]), view))[0].tolist()
-        rows[y - top <= bottom - y].append((x, y, each))
+        # What lies in the middle goes above, whatever its last bits are.
+        rows[round(y - top, 2) <= round(bottom - y, 2)].append((x, y, each))
     for above, marks in rows.items():
         level = top - 2 * MARK if above else bottom + 2 * MARK
         clear = -np.inf
@@ -84,10 +85,22 @@ def _marks(
             yield words(at, level + 4, str(each.number), "tick", "middle")
 
 
-def _rows(told: Mapping[str, Any]) -> Iterator[str]:
+def _base(asked: Mapping[str, Any]) -> str:
+    if asked["base"] == "stub":
+        size = f"{asked['stub_diameter']:g} mm thick and {asked['stub_length']:g} mm long"
+        return f"A round stub at the {asked['stub_at']}, {size}, is counted in and not drawn."
+    if asked["base"] == "flat":
+        return f"The belly is cut off level, {asked['flat_depth']:g} mm deep, which is not drawn."
+    return ""
+
+
+def _rows(told: Mapping[str, Any], asked: Mapping[str, Any]) -> Iterator[str]:
     for each in told["thin_places"]:
         verdict = "prints" if each["prints"] else f"too thin: {told['least_wall_mm']:g} mm asked"
         yield f"{each['place']}  {each['across_mm']:.3g} mm, {each['strand']}: {verdict}"
+    base = _base(asked)
+    if base:
+        yield base
     best = told.get("best")
     if best is not None:
         fits = "" if best["fits"] else "; it does not fit the printer"

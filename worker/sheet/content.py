@@ -80,7 +80,7 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     yield "One shot", f"{shot['shot_g']:.3g} g, {shot['shot_ml']:.3g} mL hot, {_cavities(shot)}"
     yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
     yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"
-    yield "Fed by the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
+    yield "From the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
     yield "Injector", _injector(asked, shot)
     yield (
         "Baits",
@@ -111,15 +111,15 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     """Pressure, times, and how many an hour."""
     asked, shot = normal["shot"], metrics["shot"]
     cooling, fill = shot["cooling"], shot["fill"]
-    clamp = shot["clamp_n"]
-    yield (
-        "Clamp",
-        f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on "
-        f"{shot['projected_mm2']:.4g} mm2",
-    )
     if fill is None:
         yield "Filling", "poured open"
     else:
+        clamp = shot["clamp_n"]
+        yield (
+            "Clamp",
+            f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on "
+            f"{shot['projected_mm2']:.4g} mm2",
+        )
         thin, thick = fill["thin"], fill["thick"]
         pressures = f"{thin['pressure_mpa']:.2g} to {thick['pressure_mpa']:.2g} MPa through the gate"
         yield "Filling", f"{seconds(thin['seconds'], thick['seconds'])}, {pressures}"
@@ -149,3 +149,25 @@ def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
         f"{sheet['per_pack']} in a bag, {length(bag)} inside; {normal['shot']['baits'] // sheet['per_pack']} packs",
     )
     yield "Counted", BLANK
+
+
+def mould_rows(metrics: Metrics) -> Iterator[Row]:
+    """The mould as it was built, else what the shot assumes of it."""
+    shot, mould = metrics["shot"], metrics.get("mould")
+    if mould is not None:
+        sides = " x ".join(f"{mould[f'block_{side}_mm']:.4g}" for side in ("length", "width", "height"))
+        yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, block {sides} mm"
+    yield (
+        "Cavity",
+        f"{shot['cavities']} of {shot['cavity_mm3'] / 1000:.3g} cm3, {shot['cavity_scale']:.4f} times the bait",
+    )
+    if shot["channels_mm3"]:
+        yield "Channels", f"{shot['channels_mm3'] / 1000:.3g} cm3 with the sprue"
+    if mould is not None and mould["gate_depth_mm"]:
+        yield (
+            "Gate",
+            f"{mould['gate_width_mm']:.3g} x {mould['gate_depth_mm']:.3g} mm, {mould['gate_length_mm']:.3g} long",
+        )
+        yield "Sprue", f"{mould['sprue_diameter_mm']:.3g} mm at the top, {mould['sprue_length_mm']:.3g} long"
+    for sentence in shot["assumed"]:
+        yield "Assumed", sentence

@@ -88,7 +88,7 @@ def second_page(
     left_y = heading(paper, MARGIN, 26, column, "Temperature")
     left_y = window(paper, MARGIN, left_y - paper.step(BODY), column, normal["shot"], normal["sheet"])
     left_y = heading(paper, MARGIN, left_y + 4, column, "Colours")
-    widths = [0.16 * column, 0.44 * column, 0.22 * column, 0.18 * column]
+    widths = [0.15 * column, 0.4 * column, 0.27 * column, 0.18 * column]
     left_y = table(paper, MARGIN, left_y, widths, content.colours(normal, metrics))
     left_y = table(paper, MARGIN, left_y + 1.5, [0.7 * column, 0.3 * column], content.recipe(normal))
     left_y = heading(paper, MARGIN, left_y + 4, column, "After the mould")

@@ -7,6 +7,7 @@ and identifiers are left out (`invariant`). The typeface is Bitstream Vera, whic
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Iterable, Sequence
 from functools import cache
 
@@ -170,10 +171,14 @@ def across(text: str, size: float, face: Face = "plain") -> float:
     return float(pdfmetrics.stringWidth(text, FACES[face], size)) / POINTS
 
 
+_UNIT = re.compile(r" (?=(?:°|%|mm|mL|cm3|kgf|MPa|[Nsg]\b))")
+"""The space between a figure and its unit, at which no line ends."""
+
+
 def wrapped(text: str, width: float, size: float, face: Face = "plain") -> list[str]:
     """The lines that a text takes in `width` mm; a word that is longer than that is broken."""
     lines: list[str] = []
-    for word in text.split():
+    for word in _UNIT.sub("\u00a0", " ".join(text.split())).split(" "):
         while across(word, size, face) > width and len(word) > 1:
             fits = next(n for n in range(len(word) - 1, 0, -1) if n == 1 or across(word[:n], size, face) <= width)
             lines.append(word[:fits])

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from worker.checks.subject import Subject
 from worker.picture import finish_from_request
 from worker.picture.scene import draw, prepare
+from worker.sheet.content import mould_rows
 from worker.sheet.pages import PICTURE, first_page, second_page
 from worker.sheet.paper import Paper
 from worker.solid.solid import Solid
@@ -57,15 +58,3 @@ def _picture(solid: Solid, normal: Mapping[str, Any]) -> bytes:
     stream = io.BytesIO()
     draw(prepared, width=width, height=height).convert("RGB").save(stream, "JPEG", quality=90, subsampling=0)
     return stream.getvalue()
-
-
-def mould_rows(metrics: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
-    """What the shot knows of the mould, and what of it is assumed."""
-    shot = metrics["shot"]
-    yield (
-        "Cavity",
-        f"{shot['cavities']} of {shot['cavity_mm3'] / 1000:.3g} cm3, {shot['cavity_scale']:.4f} times the bait",
-    )
-    yield "Channels", f"{shot['channels_mm3'] / 1000:.3g} cm3 with the sprue"
-    for sentence in shot["assumed"]:
-        yield "Assumed", sentence

@@ -122,7 +122,7 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
     low = y + PLOT
 
     def at(pull: float) -> float:
-        return low - min(pull / most, 1.0) * PLOT
+        return float(low - min(pull / most, 1.0) * PLOT)
 
     right = how.x(max(box[1] for box in how.boxes.values()))
     paper.line(how.left, low, right, low, 0.2)

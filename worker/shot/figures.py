@@ -61,7 +61,8 @@ class Shot:
         taken, _ = subject.taken
         spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, self.volume + taken, taken)
         plan = sum(part.plan for part in spread.parts) * self.scale**2
-        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale)
+        asked = subject.request.normal.get("mould")
+        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale, asked)
 
     @cached_property
     def cooling(self) -> Cooling:
@@ -113,7 +114,7 @@ class Shot:
             "shots_per_filling": math.floor(fills),
             "colours": [self._colour(each) for each in self.colours],
             **self._mixed(),
-            "clamp_n": six_digits(asked["pressure_mpa"] * mould.projected_area),
+            "clamp_n": six_digits(asked["pressure_mpa"] * mould.projected_area if self.channels.gated else 0.0),
             "projected_mm2": six_digits(mould.projected_area),
             **self._cycle(),
             "assumed": [*self.channels.assumed, *self.cooling.assumed],
