@@ -20,6 +20,9 @@ from worker.values.parameter import six_digits
 from worker.values.shrinkage import cavity_scale, of_plastic
 
 
+HOLLOW = ("The thickest place is taken to cool as if it were solid: what hollows leave cools sooner.",)
+
+
 def shot_figures(subject: Subject, volume: float, length: float, mould: MouldFigures | None = None) -> dict[str, Any]:
     """The shot of a bait of `volume` mm3 and `length` mm; without a mould's figures plain assumptions, which are told.
 
@@ -117,7 +120,7 @@ class Shot:
             "clamp_n": six_digits(asked["pressure_mpa"] * mould.projected_area if self.channels.gated else 0.0),
             "projected_mm2": six_digits(mould.projected_area),
             **self._cycle(),
-            "assumed": [*self.channels.assumed, *self.cooling.assumed],
+            "assumed": [*self.channels.assumed, *self.cooling.assumed, *(HOLLOW if self.subject.hollows else ())],
         }
 
     def _colour(self, each: Coloured) -> dict[str, Any]:
