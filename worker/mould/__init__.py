@@ -1,1 +1,1 @@
-"""From a bait to the mould that it comes out of: parting, halves, channels, vents, and what is to be checked of them."""
+"""From a bait to the mould that it comes out of: parting, halves, channels, vents, and what is checked of them."""
