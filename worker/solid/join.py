@@ -140,8 +140,8 @@ def bodies(meshes: Meshes) -> list[manifold3d.Manifold]:
 
 
 def _union(meshes: Meshes) -> manifold3d.Manifold:
-    bodies = bodies(meshes)
-    return bodies[0] if len(bodies) == 1 else manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+    parts = bodies(meshes)
+    return parts[0] if len(parts) == 1 else manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
 
 
 def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
