@@ -85,7 +85,5 @@ class Board:
     def _squares(self, points: Array) -> tuple[Array, Array]:
         """Numbers of the squares, those beyond the edges as the edges'."""
         scaled: Iterable[Array] = (np.rint((points[:, axis] - self.low[axis]) / CELL) for axis in (0, 1))
-        i, j = (
-            np.clip(each, 0, size - 1).astype(np.int64) for each, size in zip(scaled, self.shape, strict=True)
-        )
+        i, j = (np.clip(each, 0, size - 1).astype(np.int64) for each, size in zip(scaled, self.shape, strict=True))
         return i, j

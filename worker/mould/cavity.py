@@ -1,4 +1,4 @@
-"""A bait as it lies in its mould: its mesh grown and turned, its columns, where it lies behind the halves, how thick."""
+"""A bait as it lies in its mould: its mesh grown and turned, its columns, where halves lie behind it, how thick."""
 
 from __future__ import annotations
 

@@ -16,7 +16,6 @@ from worker.mould.cavity import Cavity, cavity_of
 from worker.mould.figures import MouldFigures
 from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import plate, size
-from worker.mould.shapes import Mesh
 from worker.mould.sprue import Sprue, sprue_of
 from worker.mould.thickness import Feed, feed_of
 from worker.mould.vents import ESCAPE_WIDTH, Tip, Vent, vent_at
@@ -58,8 +57,19 @@ class Mould:
     cavities: Cutter
     channels: Cutter
     sprue: Cutter
-    cut: tuple[Cutter, Cutter]
-    stock: tuple[Cutter, Cutter]
+    other_cuts: float
+    stock: float
+
+    @property
+    def halves(self) -> dict[str, Solid]:
+        """The parts by name."""
+        return {"lower": self.lower, "upper": self.upper}
+
+    @cached_property
+    def balance(self) -> float:
+        """By what share of the block the halves with all that is cut out of them miss it."""
+        parts = self.lower.volume + self.upper.volume + self.cavities.volume + self.channels.volume + self.sprue.volume
+        return abs(parts + self.other_cuts - self.stock) / self.stock
 
     @cached_property
     def figures(self) -> MouldFigures:
@@ -105,23 +115,27 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     vents = [vent for each in plan.vents for _, vent in each if vent is not None]
     depth, bottom = material.vent.typical, plan.block.low[2]
     plates = [plate(text, at) for text, at in plan.plates]
-    lower_cuts = [*plan.block.lower_cuts(), *(mesh for vent in vents for mesh in vent.meshes(depth, bottom))]
-    lower_cuts += [sunk for sunk, _ in plates]
-    cut = cutter(lower_cuts, filled), cutter([*plan.block.upper_cuts(), plan.sprue.seat()], filled)
+    bars = [bar for _, bars in plates for bar in bars]
+    cuts = plan.block.lower_cuts(), [*plan.block.upper_cuts(), plan.sprue.seat()]
+    cuts[0].extend(mesh for vent in vents for mesh in vent.meshes(depth, bottom))
+    cuts[0].extend(sunk for sunk, _ in plates)
+    others = cutter(cuts[0]), cutter(cuts[1])
     stock = plan.block.lower_stock(), plan.block.upper_stock()
+    bodies = cutter(stock[0]), cutter(stock[1])
+    lost = sum(other.common(body).less(filled).volume for other, body in zip(others, bodies, strict=True))
     return Mould(
         asked,
         material,
         wall,
         cavity,
         plan,
-        lower=carved(stock[0], cut[0], [bar for _, bars in plates for bar in bars]),
-        upper=carved(stock[1], cut[1]),
+        lower=carved(stock[0], cutter([], others[0], filled), bars),
+        upper=carved(stock[1], cutter([], others[1], filled)),
         cavities=cavities,
         channels=runners.less(cutter([], cavities, sprue)),
         sprue=sprue.less(cavities),
-        cut=cut,
-        stock=(cutter(stock[0]), cutter(stock[1])),
+        other_cuts=lost - (cutter(bars).common(others[0]).volume if bars else 0.0),
+        stock=sum(body.volume for body in bodies),
     )
 
 
@@ -138,11 +152,12 @@ def _planned(cavity: Cavity, volume: float, asked: Mapping[str, Any], material: 
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
     reach = np.array(
-        [[sprue.at[0] - sprue.bottom, sprue.at[1] - sprue.bottom], [sprue.at[0] + sprue.bottom, sprue.at[1] + sprue.bottom]]
+        [
+            [sprue.at[0] - sprue.bottom, sprue.at[1] - sprue.bottom],
+            [sprue.at[0] + sprue.bottom, sprue.at[1] + sprue.bottom],
+        ]
     )
-    inner = np.stack(
-        [np.minimum(taken.min(axis=0), reach[0]) - wall, np.maximum(taken.max(axis=0), reach[1]) + wall]
-    )
+    inner = np.stack([np.minimum(taken.min(axis=0), reach[0]) - wall, np.maximum(taken.max(axis=0), reach[1]) + wall])
     deep = max(below + wall, sprue.bottom / 2 + FLOOR, radius + FLOOR)
     block = block_around(
         inner, (float(np.ceil(deep)), sprue.high), cast=material.cast, bolts=asked["fastening"] == "bolts"
@@ -165,9 +180,7 @@ def _plan_points(cavity: Cavity, placed: Placed) -> Any:
     return placed.points(np.column_stack([columns.x0 + columns.cell * rows, columns.y0 + columns.cell * lines]))
 
 
-def _vented(
-    cavity: Cavity, placed: Placed, gate: Gate, board: Board, thickest: float
-) -> list[tuple[Tip, Vent | None]]:
+def _vented(cavity: Cavity, placed: Placed, gate: Gate, board: Board, thickest: float) -> list[tuple[Tip, Vent | None]]:
     """A vent for each tip that the plastic reaches last: those at the gate itself fill first."""
     found: list[tuple[Tip, Vent | None]] = []
     for tip in cavity.tips:

@@ -14,7 +14,7 @@ from worker.strands.roots import Array
 TURNS = (0, 90, 15, 165, 30, 150, 45, 135, 60, 120, 75, 105)
 """Degrees about the line from nose to tail that are tried, in this order; of equally good ones the first is taken."""
 HEIGHTS, ROUNDS = 25, 3
-"""Heights tried at each turn from the belly to the back of it, and how often the step between them is cut to a sixth."""
+"""Heights tried at each turn, evenly over all of it, and how often the step between them is cut to a sixth."""
 COARSE = 0.5
 """Columns' distance, mm, for the search."""
 NOTHING = 2e-4

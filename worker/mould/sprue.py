@@ -1,4 +1,4 @@
-"""The sprue: from the injector's seat down to the parting plane, wider all the way, so that it comes out with the bait."""
+"""The sprue: from the injector's seat down to the parting plane, wider all the way, so that it comes out."""
 
 from __future__ import annotations
 
@@ -45,9 +45,7 @@ class Sprue:
     def seat(self) -> Mesh:
         """Where the nozzle sits."""
         wide = self.nozzle / 2
-        return turned(
-            self.at, [(self.seat_low - 0.01, wide - SEAT_LEAN), (self.high, wide), (self.high + 1, wide)]
-        )
+        return turned(self.at, [(self.seat_low - 0.01, wide - SEAT_LEAN), (self.high, wide), (self.high + 1, wide)])
 
     def moved(self, at: Place) -> Sprue:
         """The same at another place."""

@@ -24,8 +24,8 @@ SIDES = {"left": 0, "right": 2, "nose": 3, "tail": 1}
 class Feed:
     """Where a gate can stand, in the cavity turned by `quarter`: it faces +y there.
 
-    `x` along the side, `edge` the y of the cavity's outline there, `middle` the y of the thickest place behind it,
-    `thickness` and `area` (mm2, across the side) of what it feeds.
+    `x` along the side, `edge` the y of the cavity's outline there, `thickness` of the ball that fits close behind it,
+    at the y of `middle`, and `area` (mm2) of the bait's section there, square to the line from nose to tail.
     """
 
     side: str
@@ -80,20 +80,25 @@ def _best(thickness: Thickness, side: str, window: float, runner: float) -> Feed
     xs, ys = _turned_lines(columns, quarter)
     rows = np.flatnonzero((ball > 0).any(axis=1))
     ends = np.array([_outermost(ball[row] > 0) for row in rows])
-    behind = np.array([ball[row, start : end + 1].max() for row, (start, end) in zip(rows, ends, strict=True)])
+    # What is fed lies close behind the gate, not at the other end of the bait.
+    starts = np.maximum(ends[:, 0], ends[:, 1] - round(thickness.thickest / columns.cell))
+    middles = np.array(
+        [start + ball[row, start : end + 1].argmax() for row, start, end in zip(rows, starts, ends[:, 1], strict=True)]
+    )
+    behind = ball[rows, middles]
     edge = ys[ends[:, 1]]
     reach = max(1, round((window + BESIDE) / columns.cell))
     padded = np.full(int(rows[-1]) + 2 * reach + 1, -np.inf)
     padded[rows + reach] = edge
     in_front = np.array([padded[row : row + 2 * reach + 1].max() for row in rows])
-    open_ = in_front <= edge + BUMP
-    behind = np.where(open_, behind, 0.0)
+    behind = np.where(in_front <= edge + BUMP, behind, 0.0)
     good = np.flatnonzero(behind >= AS_GOOD * behind.max())
     centre = float((xs[:, None] * tall).sum() / tall.sum())
     pick = int(good[np.argmin(np.abs(xs[rows[good]] - centre))])
-    row, (start, end) = int(rows[pick]), ends[pick]
-    middle = start + int(np.argmax(ball[row, start : end + 1]))
-    area = float(tall[row, start : end + 1].sum()) * columns.cell
+    row, middle = int(rows[pick]), int(middles[pick])
+    section, at = (tall[row], middle) if quarter % 2 == 0 else (tall[:, middle], row)
+    first, last = _run(section > 0, at)
+    area = float(section[first : last + 1].sum()) * columns.cell
     return Feed(side, quarter, float(xs[row]), float(edge[pick]), float(ys[middle]), float(behind[pick]), area)
 
 
@@ -109,3 +114,9 @@ def _outermost(row: Array) -> tuple[int, int]:
     end = int(np.flatnonzero(row)[-1])
     gaps = np.flatnonzero(~row[:end])
     return (int(gaps[-1]) + 1 if len(gaps) else 0), end
+
+
+def _run(row: Array, at: int) -> tuple[int, int]:
+    """First and last place of the unbroken run around one of its places."""
+    before, after = np.flatnonzero(~row[:at]), np.flatnonzero(~row[at:])
+    return (int(before[-1]) + 1 if len(before) else 0), (at + int(after[0]) - 1 if len(after) else len(row) - 1)

@@ -23,6 +23,8 @@ ESCAPE_DEPTH = 0.5
 HOLE = 3.0
 """Diameter, mm, of an escape drilled through the lower half where no way leads to the edge."""
 WAYS = 16
+AHEAD = 1.0
+"""Where a strand goes on like this, mm, beyond its end, another one has taken it up: that end is no extremity."""
 NEAR = 3.0
 """Extremities nearer to each other than this, mm, share a vent; deeper within the plan than this a strand's end is
 none."""
@@ -82,6 +84,14 @@ def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free
         run = end - before
         size = float(np.sqrt(run[0] * run[0] + run[1] * run[1]))
         way = (float(run[0] / size), float(run[1] / size)) if size > 0.2 else (0.0, 0.0)
+        ahead = np.rint(
+            [
+                (end[0] + way[0] * AHEAD - columns.x0) / columns.cell,
+                (end[1] + way[1] * AHEAD - columns.y0) / columns.cell,
+            ]
+        )
+        if _within(plan, ahead):
+            continue
         beside = (open_at[:, 0] - place[0]) ** 2 + (open_at[:, 1] - place[1]) ** 2
         in_plane = len(beside) > 0 and float(beside.min()) < (INTO + columns.cell) ** 2
         tips.append(Tip(strand.name, place, way, in_plane))
@@ -99,6 +109,11 @@ def ends_of(strands: tuple[Strand, ...]) -> tuple[tuple[Strand, ...], Array]:
             owners.append(strand)
             ends.append(strand.path.frames(np.array(pair))[0])
     return tuple(owners), np.stack(ends)
+
+
+def _within(plan: Mask, place: Array) -> bool:
+    i, j = int(place[0]), int(place[1])
+    return 0 <= i < plan.shape[0] and 0 <= j < plan.shape[1] and bool(plan[i, j])
 
 
 def _grown(plan: Mask) -> Mask:
@@ -150,7 +165,7 @@ def _to_edge(place: Array, way: Array, board: Board) -> float:
 
 
 def _clear(place: Array, way: Array, length: float, board: Board, beside: float) -> bool:
-    """Whether a way leaves its own cavity steadily and keeps `beside` mm from all else; a board's square is forgiven."""
+    """Whether a way leaves its own cavity steadily and keeps `beside` mm from all else, a board's square forgiven."""
     steps = np.arange(1.0, max(length, 1.5), 0.5)
     points = place + steps[:, None] * way
     if not board.inside(points[: max(1, len(points) - 1)]).all():

@@ -32,9 +32,9 @@ class Cutter:
         """This without the other."""
         return Cutter(self.body - other.body)
 
-    def within(self, other: Cutter) -> float:
-        """mm3 that both have."""
-        return float((self.body ^ other.body).volume())
+    def common(self, other: Cutter) -> Cutter:
+        """What both have."""
+        return Cutter(self.body ^ other.body)
 
 
 def cutter(meshes: Meshes, *others: Cutter) -> Cutter:

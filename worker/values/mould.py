@@ -7,9 +7,7 @@ from worker.values.parameter import Parameter
 
 
 def _length(name: str, title: str, text: str, default: float, least: float, most: float, step: float) -> Parameter:
-    return Parameter(
-        name, "length", title, text, default=default, minimum=least, maximum=most, step=step, unit="mm"
-    )
+    return Parameter(name, "length", title, text, default=default, minimum=least, maximum=most, step=step, unit="mm")
 
 
 KIND = Parameter(

@@ -1,0 +1,41 @@
+"""A body from straight above in matt grey, for drawings: each face in its own light, what lies deeper darker."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+from PIL import Image, ImageColor
+
+from worker.picture.backdrop import PAPER
+from worker.picture.body import Body
+from worker.picture.camera import frame
+from worker.picture.raster import nearest
+from worker.picture.surface import FINENESS
+from worker.picture.vector import dot
+
+_LIGHT = np.array([-0.42, 0.48, 0.77], np.float32)
+"""Towards the light, from the upper left: unit length to three digits."""
+_GREY, _SHADE, _DEEPER = 226.0, 0.55, 0.35
+"""The grey of a face that looks into the light, what is left of it on one that looks away, and how much darker the
+lowest place is than the highest."""
+
+
+def from_above(vertices: ArrayLike, triangles: ArrayLike, width: int, height: int, pixels_per_mm: float) -> Image.Image:
+    """A closed mesh, (n, 3) mm and (m, 3), its middle in the middle of `width` by `height` pixels on paper.
+
+    Raises GeometryFailed for a mesh that is none, ValueError where it does not fit.
+    """
+    body = Body(vertices, triangles)
+    camera = frame(body, "top", width, height, 0.0, pixels_per_mm)
+    across, down = camera.columns * FINENESS, camera.rows * FINENESS
+    hits = nearest(*camera.project(body.x, body.y, body.z, FINENESS), body.corners, across, down, -1)
+    lit = np.clip(dot(body.face_normals, np.broadcast_to(_LIGHT, body.face_normals.shape)), 0.0, 1.0)
+    lit = np.minimum(lit / _LIGHT[2], 1.12)
+    depth = (hits.depth - hits.depth.min()) / max(float(body.size[2]), 1e-6)
+    grey = _GREY * (_SHADE + (1 - _SHADE) * lit.take(hits.triangle)) * (1 - _DEEPER * depth)
+    fine = np.full((down * across, 3), ImageColor.getrgb(PAPER), np.float32)
+    fine[hits.pixel] = np.minimum(grey, 255.0)[:, None]
+    window = fine.reshape(camera.rows, FINENESS, camera.columns, FINENESS, 3).mean(axis=(1, 3))
+    page = Image.new("RGB", (width, height), PAPER)
+    page.paste(Image.fromarray(np.rint(window).astype(np.uint8)), (camera.left, camera.top))
+    return page
