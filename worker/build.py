@@ -12,6 +12,9 @@ from worker.checks.subject import Subject
 from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, sections_of
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
+from worker.mould import mould_of
+from worker.mould.checks import check_mould
+from worker.mould.told import mould_figures
 from worker.request import Request
 from worker.solid.join import joined
 from worker.solid.solid import Solid
@@ -40,9 +43,13 @@ def build(request: Request) -> Built:
     sections = clock.timed("cuts", lambda: sections_of(subject, solid))
     metrics.update(figures_of_cuts(subject, sections))
     checks = clock.timed("checks", lambda: _checked(subject, sections))
+    mould = clock.timed("mould", lambda: mould_of(subject, solid))
+    if mould is not None:
+        metrics["mould"] = mould_figures(mould)
+        checks += [answer.describe() for answer in check_mould(subject, mould)]
     cautions = list(EVERY_BAIT)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
-    files = clock.timed("files", lambda: write_files(subject, solid, numbers))
+    files = clock.timed("files", lambda: write_files(subject, solid, numbers, mould))
     return Built(metrics, checks, cautions, files, clock.timings)
 
 

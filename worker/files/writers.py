@@ -10,6 +10,8 @@ from worker.files.glb import write_glb
 from worker.files.metrics import write_metrics
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf
+from worker.mould.mould import Mould
+from worker.mould.told import mould_files
 from worker.picture import finish_from_request, thumbnails, views
 from worker.plots import joints_svg
 from worker.request import Request
@@ -66,13 +68,15 @@ _PLOTS: dict[str, Callable[[Subject, Mapping[str, Any]], Files]] = {
 """Files that need no solid, only strands and figures."""
 
 
-def write_files(subject: Subject, solid: Solid, numbers: Mapping[str, Any]) -> Files:
+def write_files(subject: Subject, solid: Solid, numbers: Mapping[str, Any], mould: Mould | None = None) -> Files:
     """The bytes of every file that the subject's request asks for, by name; `metrics.json` always."""
     request = subject.request
     files = {"metrics.json": write_metrics(request.normal, numbers)}
     for output in request.outputs:
         if output in _PLOTS:
             files |= _PLOTS[output](subject, numbers["metrics"])
+        elif output == "mould":
+            files |= {} if mould is None else mould_files(mould, 2 if request.coarse else 1)
         else:
             files |= _WRITERS[output](request, solid)
     return files

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any
 
@@ -12,7 +12,7 @@ import numpy as np
 from worker.checks.subject import Subject
 from worker.mould.columns import Columns, Whole, columns_of
 from worker.mould.frame import Frame
-from worker.mould.parting import Found, least_undercut
+from worker.mould.parting import least_undercut
 from worker.mould.thickness import Thickness, thickness_of
 from worker.mould.undercut import Undercut, undercuts
 from worker.mould.vents import Tip, ends_of, tips_of
@@ -28,14 +28,19 @@ GAP = 2.5
 
 @dataclass(frozen=True)
 class Cavity:
-    """`vertices` (n, 3) and `triangles` (m, 3) in the frame of the mould before it is placed; mm."""
+    """`bait` (n, 3) and `triangles` (m, 3): the bait's mesh as it comes out cold; `searched`: whether its plane was."""
 
     frame: Frame
     searched: bool
-    vertices: Array
+    bait: Array
     triangles: Whole
     strands: tuple[Strand, ...]
     gap: float
+
+    @cached_property
+    def vertices(self) -> Array:
+        """The mesh in the frame of the mould, before it is placed; (n, 3), mm."""
+        return self.frame.to_mould(self.bait)
 
     @cached_property
     def columns(self) -> Columns:
@@ -71,17 +76,20 @@ class Cavity:
 def cavity_of(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Cavity:
     """The cavity of a bait's solid in the mould that is `asked` for. Raises GeometryFailed."""
     growth = 1 / (1 - subject.plastic.shrinkage.typical / 100)
-    if "parting" in asked:
-        turn, height = float(asked["parting"]["turn_deg"]), float(asked["parting"]["height"])
-    else:
-        found: Found = least_undercut(solid.vertices, solid.triangles)
-        turn, height = found.turn, found.height
-    frame = Frame(growth, turn, height)
-    return Cavity(
-        frame,
-        "parting" not in asked,
-        frame.to_mould(solid.vertices),
+    cavity = Cavity(
+        Frame(growth, 0.0, 0.0),
+        False,
+        solid.vertices,
         solid.triangles,
         subject.strands,
         GAP * subject.request.tolerance,
     )
+    if "parting" not in asked:
+        return with_least_undercut(cavity)
+    return replace(cavity, frame=Frame(growth, float(asked["parting"]["turn_deg"]), float(asked["parting"]["height"])))
+
+
+def with_least_undercut(cavity: Cavity) -> Cavity:
+    """The same bait on the plane of least undercut."""
+    found = least_undercut(cavity.bait, cavity.triangles)
+    return replace(cavity, searched=True, frame=Frame(cavity.frame.growth, found.turn, found.height))

@@ -51,6 +51,7 @@ class Mould:
     material: MouldMaterial
     wall: float
     cavity: Cavity
+    bait_volume: float
     plan: Plan
     lower: Solid
     upper: Solid
@@ -107,7 +108,8 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     material = MOULD_MATERIALS[asked["material"]]
     wall = float(asked.get("wall", material.wall.typical))
     cavity = cavity_of(subject, solid, asked)
-    plan = _planned(cavity, solid.volume * cavity.frame.growth**3, asked, material, wall)
+    volume = solid.volume * cavity.frame.growth**3
+    plan = planned(cavity, volume, asked, material, wall)
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
     runners = cutter(plan.channels.meshes())
     sprue = cutter([plan.sprue.plastic()])
@@ -128,6 +130,7 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
         material,
         wall,
         cavity,
+        volume,
         plan,
         lower=carved(stock[0], cutter([], others[0], filled), bars),
         upper=carved(stock[1], cutter([], others[1], filled)),
@@ -139,7 +142,8 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     )
 
 
-def _planned(cavity: Cavity, volume: float, asked: Mapping[str, Any], material: MouldMaterial, wall: float) -> Plan:
+def planned(cavity: Cavity, volume: float, asked: Mapping[str, Any], material: MouldMaterial, wall: float) -> Plan:
+    """Where all of a mould lies; `volume`, mm3, of one cavity."""
     thickness, count = cavity.thickness, int(asked["cavities"])
     thickest = thickness.thickest
     feed = feed_of(thickness, asked["gate_at"], RUNNER_SHARE * thickest / 2)

@@ -17,8 +17,8 @@ from worker.strands.roots import Array
 from worker.values.parameter import six_digits
 
 JUDGEMENT = (
-    "Vent depths, walls, undercut limits, gate and sprue are common practice without a source: try one cavity before you "
-    "cut eight."
+    "Vent depths, walls, undercut limits, gate and sprue are common practice without a source: try one cavity before "
+    "you cut eight."
 )
 _UNITS = {"volume": "mm3", "area": "mm2"}
 

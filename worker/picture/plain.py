@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from PIL import Image, ImageColor
 
 from worker.picture.backdrop import PAPER
@@ -11,13 +11,17 @@ from worker.picture.body import Body
 from worker.picture.camera import frame
 from worker.picture.raster import nearest
 from worker.picture.surface import FINENESS
-from worker.picture.vector import dot
+from worker.picture.vector import Floats, Indices, dot
 
 _LIGHT = np.array([-0.42, 0.48, 0.77], np.float32)
 """Towards the light, from the upper left: unit length to three digits."""
 _GREY, _SHADE, _DEEPER = 226.0, 0.55, 0.35
 """The grey of a face that looks into the light, what is left of it on one that looks away, and how much darker the
 lowest place is than the highest."""
+
+
+_LEVEL, _STEP, _EDGE = 0.9999, 0.03, 96.0
+"""Upward part of a level face's normal, the least step, mm, that is drawn as a line, and the line's grey."""
 
 
 def from_above(vertices: ArrayLike, triangles: ArrayLike, width: int, height: int, pixels_per_mm: float) -> Image.Image:
@@ -34,8 +38,21 @@ def from_above(vertices: ArrayLike, triangles: ArrayLike, width: int, height: in
     depth = (hits.depth - hits.depth.min()) / max(float(body.size[2]), 1e-6)
     grey = _GREY * (_SHADE + (1 - _SHADE) * lit.take(hits.triangle)) * (1 - _DEEPER * depth)
     fine = np.full((down * across, 3), ImageColor.getrgb(PAPER), np.float32)
+    flat = body.face_normals[:, 2].take(hits.triangle) > _LEVEL
+    grey = np.where(_steps(hits.pixel, hits.depth, flat, across, down), _EDGE, grey)
     fine[hits.pixel] = np.minimum(grey, 255.0)[:, None]
     window = fine.reshape(camera.rows, FINENESS, camera.columns, FINENESS, 3).mean(axis=(1, 3))
     page = Image.new("RGB", (width, height), PAPER)
     page.paste(Image.fromarray(np.rint(window).astype(np.uint8)), (camera.left, camera.top))
     return page
+
+
+def _steps(pixel: Indices, depth: Floats, flat: NDArray[np.bool_], across: int, down: int) -> NDArray[np.bool_]:
+    """The samples on a level face that ends in a step beside them: a shallow recess has no other shade."""
+    plane = np.full(down * across, np.float32(np.nan))
+    plane[pixel] = np.where(flat, depth, np.float32(np.nan))
+    plane = plane.reshape(down, across)
+    edge = np.zeros((down, across), dtype=bool)
+    edge[:, 1:] |= np.abs(np.diff(plane, axis=1)) > _STEP
+    edge[1:] |= np.abs(np.diff(plane, axis=0)) > _STEP
+    return np.asarray(edge.ravel()[pixel])

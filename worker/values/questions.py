@@ -72,5 +72,12 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),
+        Check("trapped", "Does the mould nowhere pass behind the plastic from side to side?", "mm2"),
+        Check("island", "Is each part of the mould one piece?", "pieces"),
+        Check("vent", "Has every extremity that fills last a way out for the air?", "extremities"),
+        Check("gate", "Is the bait fed through a gate and a sprue that stay open long enough?", "of the thickness"),
+        Check("wall", "Is there wall enough around the cavities?", "mm"),
+        Check("bed", "Do the parts of the mould fit the machine that makes them?", "of the bed"),
     )
 }
