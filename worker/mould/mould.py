@@ -113,7 +113,7 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
     runners = cutter(plan.channels.meshes())
     sprue = cutter([plan.sprue.plastic()])
-    filled = cutter([], cavities, runners, sprue)
+    poured = cutter([], runners, sprue)
     vents = [vent for each in plan.vents for _, vent in each if vent is not None]
     depth, bottom = material.vent.typical, plan.block.low[2]
     plates = [plate(text, at) for text, at in plan.plates]
@@ -124,7 +124,9 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     others = cutter(cuts[0]), cutter(cuts[1])
     stock = plan.block.lower_stock(), plan.block.upper_stock()
     bodies = cutter(stock[0]), cutter(stock[1])
-    lost = sum(other.common(body).less(filled).volume for other, body in zip(others, bodies, strict=True))
+    lost = sum(
+        other.common(body).less(poured).less(cavities).volume for other, body in zip(others, bodies, strict=True)
+    )
     return Mould(
         asked,
         material,
@@ -132,10 +134,10 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
         cavity,
         volume,
         plan,
-        lower=carved(stock[0], cutter([], others[0], filled), bars),
-        upper=carved(stock[1], cutter([], others[1], filled)),
+        lower=carved(stock[0], [cutter([], others[0], poured), cavities], bars),
+        upper=carved(stock[1], [cutter([], others[1], poured), cavities]),
         cavities=cavities,
-        channels=runners.less(cutter([], cavities, sprue)),
+        channels=runners.less(sprue).less(cavities),
         sprue=sprue.less(cavities),
         other_cuts=lost - (cutter(bars).common(others[0]).volume if bars else 0.0),
         stock=sum(body.volume for body in bodies),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import manifold3d
@@ -9,7 +10,7 @@ import manifold3d
 from worker.solid.join import Meshes, bodies, settled
 from worker.solid.solid import Solid
 
-ADD, SUBTRACT = manifold3d.OpType.Add, manifold3d.OpType.Subtract
+ADD = manifold3d.OpType.Add
 
 
 @dataclass(frozen=True)
@@ -49,9 +50,14 @@ def apart(meshes: Meshes) -> Cutter:
     return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.compose(parts))
 
 
-def carved(stock: Meshes, cut: Cutter, standing: Meshes = ()) -> Solid:
-    """The stock less what is cut out, with what stands in the cuts again. Raises GeometryFailed."""
-    left = cutter(stock).body - cut.body
+def carved(stock: Meshes, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
+    """The stock less one cutter after another, the small ones first, with what stands in the cuts again.
+
+    Raises GeometryFailed.
+    """
+    left = cutter(stock).body
+    for each in cuts:
+        left = left - each.body
     if standing:
         left = manifold3d.Manifold.batch_boolean([left, *bodies(standing)], ADD)
     return settled(left)

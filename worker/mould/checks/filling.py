@@ -35,9 +35,10 @@ def gate(mould: Mould) -> Answer:
     share, fed, thickest = plan.gate.of_thickness, plan.feed.thickness, figures.thickest
     held = figures.sprue_volume / (figures.cavities * figures.cavity_volume)
     text = (
-        f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {fed:.1f} mm thick; it freezes "
-        f"in {100 * min(share * share, 1):.0f} % of that section's time, which goes with the square of the thickness. "
-        f"The sprue is {figures.sprue_diameter:.1f} mm thick, holds {100 * held:.0f} % of the cavities and freezes last."
+        f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {fed:.1f} mm thick; it "
+        f"freezes in {100 * min(share * share, 1):.0f} % of that section's time, which goes with the square of the "
+        f"thickness. The sprue is {figures.sprue_diameter:.1f} mm thick, holds {100 * held:.0f} % of the cavities and "
+        "freezes last."
     )
     verdict: Verdict = "pass"
     remedies: tuple[Remedy, ...] = ()
@@ -56,7 +57,7 @@ def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
         return ()
     thickness = mould.cavity.thickness
     feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2)
-    if feed.thickness < AS_GOOD * thickness.thickest or LEAST_GATE > MOST * feed.thickness:
+    if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
         return ()
     share = max(float(mould.asked["gate_share"]), LEAST_GATE / feed.thickness)
     return (Remedy("a gate at the thickest place", {"mould": {"gate_at": "thickest"}}, share),)

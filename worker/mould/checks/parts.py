@@ -18,11 +18,12 @@ def island(mould: Mould) -> Answer:
     pieces = {name: len(half.parts) for name, half in mould.halves.items()}
     name = max(pieces, key=lambda each: pieces[each])
     if pieces[name] == 1:
-        text = f"Each part of the mould is one closed piece; with all that is cut out they miss the block by {_share(mould)}."
+        text = f"Each part is one closed piece; with all that is cut out they miss the block by {_share(mould)}."
         return Answer("island", "pass", 1, 1, "pieces", text)
     text = (
-        f"The {name} half is in {pieces[name]} pieces: a hollow that is closed on all sides leaves an island of mould in "
-        "the bait, which no core pin can be drawn out of. Pour the bait without it and put what belongs there in afterwards."
+        f"The {name} half is in {pieces[name]} pieces: a hollow that is closed on all sides leaves an island of mould "
+        "in the bait, and no core pin could be drawn out of it. Pour the bait without it and put in afterwards what "
+        "belongs there."
     )
     return Answer("island", "fail", pieces[name], 1, "pieces", text, {"half": name})
 
