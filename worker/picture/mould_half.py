@@ -16,7 +16,7 @@ from worker.picture.plain import from_above
 from worker.picture.thumbnails import png_bytes
 from worker.picture.views import GUTTER, INK, MARGIN
 
-LARGEST, CLOSEST = 800, 8.0
+LARGEST, CLOSEST = 720, 8.0
 """Pixels that the larger side of the half may take, and the greatest scale in pixels per mm."""
 _AIR, _TEXT, _ROW = 24, 20, 40
 _HATCH, _LINE = 9, 3

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from PIL import Image, ImageColor
+from PIL import Image
 
 from worker.picture.backdrop import PAPER
 from worker.picture.body import Body
@@ -37,14 +37,25 @@ def from_above(vertices: ArrayLike, triangles: ArrayLike, width: int, height: in
     lit = np.minimum(lit / _LIGHT[2], 1.12)
     depth = (hits.depth - hits.depth.min()) / max(float(body.size[2]), 1e-6)
     grey = _GREY * (_SHADE + (1 - _SHADE) * lit.take(hits.triangle)) * (1 - _DEEPER * depth)
-    fine = np.full((down * across, 3), ImageColor.getrgb(PAPER), np.float32)
     flat = body.face_normals[:, 2].take(hits.triangle) > _LEVEL
     grey = np.where(_steps(hits.pixel, hits.depth, flat, across, down), _EDGE, grey)
-    fine[hits.pixel] = np.minimum(grey, 255.0)[:, None]
-    window = fine.reshape(camera.rows, FINENESS, camera.columns, FINENESS, 3).mean(axis=(1, 3))
+    fine = np.zeros(down * across, np.float32)
+    fine[hits.pixel] = np.minimum(grey, 255.0)
+    cover = np.zeros(down * across, np.float32)
+    cover[hits.pixel] = 255.0
+    light, mask = (_shrunk(plane.reshape(down, across)) for plane in (fine, cover))
+    shade = np.minimum(light / np.maximum(mask, 1) * 255, 255)
     page = Image.new("RGB", (width, height), PAPER)
-    page.paste(Image.fromarray(np.rint(window).astype(np.uint8)), (camera.left, camera.top))
+    window = Image.fromarray(np.rint(shade).astype(np.uint8)).convert("RGB")
+    page.paste(window, (camera.left, camera.top), Image.fromarray(np.rint(mask).astype(np.uint8)))
     return page
+
+
+def _shrunk(plane: Floats) -> Floats:
+    """The mean of each pixel's samples."""
+    parts = [plane[down::FINENESS, over::FINENESS] for down in range(FINENESS) for over in range(FINENESS)]
+    total: Floats = sum(parts[1:], parts[0]) * np.float32(1 / FINENESS**2)
+    return total
 
 
 def _steps(pixel: Indices, depth: Floats, flat: NDArray[np.bool_], across: int, down: int) -> NDArray[np.bool_]:
