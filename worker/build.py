@@ -14,6 +14,9 @@ from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, section
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
 from worker.master.figures import printed_figures
+from worker.mould import mould_of
+from worker.mould.checks import check_mould
+from worker.mould.told import mould_figures
 from worker.request import Request
 from worker.solid.join import joined
 from worker.solid.master import master_of
@@ -40,16 +43,21 @@ def build(request: Request) -> Built:
     clock = _Clock()
     subject = Subject(request)
     solid = clock.timed("solid", lambda: joined(subject.strands, request.tolerance, subject.hollows))
-    metrics = clock.timed("measures", lambda: _measured(subject, solid))
+    metrics = clock.timed("measures", lambda: {**metrics_of(subject, _built_body(solid)), **_of_the_mesh(solid)})
     sections = clock.timed("cuts", lambda: sections_of(subject, solid))
     metrics.update(figures_of_cuts(subject, sections))
     checks = clock.timed("checks", lambda: _checked(subject, sections))
-    cautions = cautions_of(request.normal)
+    mould = clock.timed("mould", lambda: mould_of(subject, solid))
+    if mould is not None:
+        metrics["mould"] = mould_figures(mould)
+        checks += [answer.describe() for answer in check_mould(subject, mould)]
+    metrics |= bench_figures(subject, metrics, None if mould is None else mould.figures)
     master = clock.timed("master", lambda: _master(subject.request, solid))
     if master is not None:
         metrics["master"] |= printed_figures(subject, master.vertices, master.triangles, master.volume)
+    cautions = cautions_of(request.normal)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
-    files = clock.timed("files", lambda: write_files(subject, solid, numbers, master))
+    files = clock.timed("files", lambda: write_files(subject, solid, numbers, mould, master))
     return Built(metrics, checks, cautions, files, clock.timings)
 
 
@@ -57,11 +65,6 @@ def _master(request: Request, solid: Solid) -> Solid | None:
     if "master" not in request.outputs:
         return None
     return master_of(solid, master_scale(request.normal), request.normal["print"])
-
-
-def _measured(subject: Subject, solid: Solid) -> dict[str, Any]:
-    body = _built_body(solid)
-    return {**metrics_of(subject, body), **_of_the_mesh(solid), **bench_figures(subject, body)}
 
 
 def _built_body(solid: Solid) -> dict[str, Any]:

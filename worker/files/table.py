@@ -59,6 +59,12 @@ FILE_KINDS: tuple[FileKind, ...] = (
         "application/pdf",
         "The bench sheet on one or two pages: views with sizes, joints, checks, plastic, temperatures, shot, cautions.",
     ),
+    FileKind("mould_upper.stl", "mould", "model/stl", "The upper half of the mould, its parting face up; binary, mm."),
+    FileKind("mould_lower.stl", "mould", "model/stl", "The lower half, or an open mould, or what is dipped."),
+    FileKind("mould_core.stl", "mould", "model/stl", "The core pins, where the mould has any."),
+    FileKind("mould.3mf", "mould", "model/3mf", "Every part of the mould as it is laid on a bed, in millimetres."),
+    FileKind("mould_upper.png", "mould", "image/png", "The upper half from its parting face, undercuts hatched."),
+    FileKind("mould_lower.png", "mould", "image/png", "The lower half likewise."),
 )
 
 FILES: dict[str, FileKind] = {kind.name: kind for kind in FILE_KINDS}

@@ -11,6 +11,8 @@ from worker.files.metrics import write_metrics
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf
 from worker.master.picture import master_svg
+from worker.mould.mould import Mould
+from worker.mould.told import mould_files
 from worker.picture import finish_from_request, thumbnails, views
 from worker.plots import joints_svg
 from worker.request import Request
@@ -73,10 +75,16 @@ def _master(subject: Subject, master: Solid, metrics: Mapping[str, Any]) -> File
     return {"master.stl": write_stl(master.vertices, master.triangles), "master.svg": drawn}
 
 
-def write_files(subject: Subject, solid: Solid, numbers: Mapping[str, Any], master: Solid | None = None) -> Files:
+def write_files(
+    subject: Subject,
+    solid: Solid,
+    numbers: Mapping[str, Any],
+    mould: Mould | None = None,
+    master: Solid | None = None,
+) -> Files:
     """The bytes of every file that the subject's request asks for, by name; `metrics.json` always.
 
-    `master` is the master's solid, where it is asked for.
+    `mould` and `master`, its solid, are given where they are asked for.
     """
     request = subject.request
     files = {"metrics.json": write_metrics(request.normal, numbers)}
@@ -87,6 +95,8 @@ def write_files(subject: Subject, solid: Solid, numbers: Mapping[str, Any], mast
             files |= {"sheet.pdf": sheet_pdf(subject, solid, numbers)}
         elif output == "master" and master is not None:
             files |= _master(subject, master, numbers["metrics"])
+        elif output == "mould":
+            files |= {} if mould is None else mould_files(mould, 2 if request.coarse else 1)
         else:
             files |= _WRITERS[output](request, solid)
     return files

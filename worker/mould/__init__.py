@@ -1,1 +1,13 @@
-"""From a bait to the mould that it comes out of: parting, halves, channels, vents, and what is to be checked of them."""
+"""From a bait to the mould that it comes out of: parting, halves, channels, vents, and what is checked of them."""
+
+from __future__ import annotations
+
+from worker.checks.subject import Subject
+from worker.mould.mould import Mould, injected
+from worker.solid.solid import Solid
+
+
+def mould_of(subject: Subject, solid: Solid) -> Mould | None:
+    """The mould that the subject's request asks for, of the bait's solid; None without. Raises GeometryFailed."""
+    asked = subject.request.normal.get("mould")
+    return None if asked is None else injected(subject, solid, asked)

@@ -10,11 +10,11 @@ class MouldFigures:
     """Sizes of one mould, mm, mm2, mm3.
 
     `kind` and `material` as the request has them. `cavity_volume` is of one cavity: the bait grown by the plastic's
-    shrinkage. `channels_volume` is what stays on the bait and is cut off, beside the sprue: runners and gates; vents and
-    the injector's seat hold no plastic. `projected_area` is the plan, on the parting plane, of all that the plastic
-    fills: pressure in the mould times this is what clamps hold. A gate is a slot: `gate_depth` is its least side, across
-    the parting plane. `thickest` is the diameter of the greatest ball in the cavity, `thickest_area` the section there.
-    A mould without gates (`open_pour`, `dipped`) has 0 for what it has not.
+    shrinkage. `channels_volume` is what stays on the bait and is cut off, beside the sprue: runners and gates; vents
+    and the injector's seat hold no plastic. `projected_area` is the plan, on the parting plane, of all that the plastic
+    fills: pressure in the mould times this is what clamps hold. A gate is a slot: `gate_depth` is its least side,
+    across the parting plane. `thickest` is the diameter of the greatest ball in the cavity, `thickest_area` the section
+    there. A mould without gates (`open_pour`, `dipped`) has 0 for what it has not.
     """
 
     kind: str

@@ -16,6 +16,7 @@ from worker.request.bounds import too_fine
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
+from worker.request.mould import default_mould
 from worker.request.schema import open_schema, params_schema, styled_schema
 from worker.request.shop import completed
 from worker.shot.colours import core_faults
@@ -107,7 +108,10 @@ def read_request(body: object) -> Request:
     if faults:
         counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
-    top = completed({**top, "checks": _asked(top["checks"])})
+    top["checks"] = _asked(top["checks"])
+    if "mould" in top["outputs"]:
+        top.setdefault("mould", default_mould())
+    top = completed(top)
     label = top.pop("label", None)
     request = Request(top, label)
     impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))

@@ -9,6 +9,7 @@ from typing import Any
 from worker.files.table import DEFAULT_OUTPUTS, OUTPUTS
 from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
 from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
+from worker.request.mould import MOULD
 from worker.request.open_form import HOLLOWS, STRANDS
 from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
@@ -32,6 +33,7 @@ def _shared() -> dict[str, StrictField]:
         "water": WATER,
         "require": ObjectField(REQUIRE),
         "checks": ObjectField(CHECKS_SECTION),
+        "mould": MOULD,
         "tolerance_mm": ParameterField(TOLERANCE),
         "detail": ParameterField(DETAIL),
         "print": PRINT_MEMBER,

@@ -19,7 +19,6 @@ from worker.values.blends import poured
 from worker.values.parameter import six_digits
 from worker.values.shrinkage import cavity_scale, of_plastic
 
-
 HOLLOW = ("The thickest place is taken to cool as if it were solid: what hollows leave cools sooner.",)
 
 

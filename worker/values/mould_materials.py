@@ -76,10 +76,10 @@ PLASTIC_EFFUSIVITY = effusivity(PLASTIC_CONDUCTIVITY, PLASTIC_DENSITY, PLASTIC_H
 def wall_temperature(material: MouldMaterial, mould_c: float, pour_c: float) -> float:
     """Temperature, C, of the cavity's wall while the plastic cools: that of two thick bodies laid together.
 
-    (e_mould T_mould + e_plastic T_pour) / (e_mould + e_plastic), with e the effusivities (Carslaw and Jaeger, Conduction
-    of Heat in Solids, section 2.8, from memory). It stays so until the heat has gone through the mould's wall: a good
-    rule for metal; a mould that insulates warms through and is then the slower of the two, which whoever works out a
-    cooling time has to tell where this comes out above the temperature to take the bait out at.
+    (e_mould T_mould + e_plastic T_pour) / (e_mould + e_plastic), with e the effusivities (Carslaw and Jaeger,
+    Conduction of Heat in Solids, section 2.8, from memory). It stays so until the heat has gone through the mould's
+    wall: a good rule for metal; a mould that insulates warms through and is then the slower of the two, which whoever
+    works out a cooling time has to tell where this comes out above the temperature to take the bait out at.
     """
     mould = material.effusivity
     return (mould * mould_c + PLASTIC_EFFUSIVITY * pour_c) / (mould + PLASTIC_EFFUSIVITY)
@@ -104,7 +104,7 @@ MOULD_MATERIALS: dict[str, MouldMaterial] = {
         ),
         MouldMaterial(
             "silicone",
-            "Cast from a master. Bends out of undercuts, fills thin parts, cools slowly; it needs a stiff box round it.",
+            "Cast from a master. Bends out of undercuts, fills thin parts, cools slowly; wants a stiff box.",
             conductivity=Range(0.15, 0.20, 0.30, "W/(m K)", _MEMORY),
             density=Range(1050, 1150, 1350, "kg/m3", _MEMORY),
             heat_capacity=Range(1100, 1300, 1500, "J/(kg K)", _MEMORY),

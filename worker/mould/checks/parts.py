@@ -1,0 +1,106 @@
+"""Are the parts of the mould whole, stout enough, and small enough for the machine that makes them?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from worker.checks.answer import Answer, Remedy
+from worker.mould.block import BOLT, DOWEL
+from worker.mould.layout import APART
+from worker.mould.mould import Mould, planned
+
+
+def island(mould: Mould) -> Answer:
+    """The most pieces that a part of the mould is in; a hollow closed on all sides leaves one in the bait."""
+    pieces = {name: len(half.parts) for name, half in mould.halves.items()}
+    name = max(pieces, key=lambda each: pieces[each])
+    if pieces[name] == 1:
+        text = f"Each part is one closed piece; with all that is cut out they miss the block by {_share(mould)}."
+        return Answer("island", "pass", 1, 1, "pieces", text)
+    text = (
+        f"The {name} half is in {pieces[name]} pieces: a hollow that is closed on all sides leaves an island of mould "
+        "in the bait, and no core pin could be drawn out of it. Pour the bait without it and put in afterwards what "
+        "belongs there."
+    )
+    return Answer("island", "fail", pieces[name], 1, "pieces", text, {"half": name})
+
+
+def _share(mould: Mould) -> str:
+    return "under a millionth" if mould.balance < 1e-6 else f"{mould.balance:.1e} of it"
+
+
+def wall(mould: Mould) -> Answer:
+    """The thinnest mould between a cavity and the outside, the next cavity, a bolt or a dowel."""
+    block = mould.plan.block
+    found: list[tuple[float, str]] = []
+    below, above = mould.cavity.heights
+    found += [(-block.low[2] - below, "under the cavity"), (block.high[2] - above, "over the cavity")]
+    plans = [each.points(mould.cavity.vertices)[:, :2] for each in mould.plan.placed]
+    for plan in plans:
+        low, high = plan.min(axis=0), plan.max(axis=0)
+        edges = (*(low - np.array(block.low[:2])), *(np.array(block.high[:2]) - high))
+        found.append((float(min(edges)), "beside the cavity"))
+        for place in block.bolts + block.dowels:
+            apart = np.sqrt(((plan - np.array(place)) ** 2).sum(axis=1)).min()
+            found.append((float(apart) - max(BOLT, DOWEL) / 2, "beside a bolt or dowel"))
+    found += [(apart, "between cavities") for apart in _between(plans)]
+    thinnest, where = min((round(size, 6), place) for size, place in found)
+    least = min(mould.wall, APART)
+    text = f"The thinnest mould around the cavities is {thinnest:.1f} mm, {where}."
+    verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
+    return Answer("wall", verdict, thinnest, least, "mm", text, {"place": where})
+
+
+def _between(plans: list[Any]) -> list[float]:
+    """Gaps, mm, between the rectangles around cavities, where they are side by side."""
+    gaps = []
+    boxes = [(plan.min(axis=0), plan.max(axis=0)) for plan in plans]
+    for number, (low, high) in enumerate(boxes):
+        for other_low, other_high in boxes[:number]:
+            apart = np.maximum(np.maximum(other_low - high, low - other_high), 0)
+            gaps.append(float(np.sqrt((apart * apart).sum())))
+    return gaps
+
+
+def bed(mould: Mould) -> Answer:
+    """The greatest size of a half over the room that there is for it, lying either way."""
+    asked = mould.asked["bed"]
+    length, width, _ = mould.plan.block.size
+    heights = -mould.plan.block.low[2], mould.plan.block.high[2]
+    share = _share_of_bed((length, width, max(heights)), asked)
+    text = (
+        f"Each half takes {length:.0f} x {width:.0f} x {max(heights):.0f} mm of a bed of {asked['length']:g} x "
+        f"{asked['width']:g} x {asked['height']:g} mm."
+    )
+    if share <= 1:
+        return Answer("bed", "pass", share, 1, "of the bed", text)
+    return Answer("bed", "fail", share, 1, "of the bed", text, None, tuple(_smaller(mould)))
+
+
+def _share_of_bed(size: tuple[float, float, float], asked: Mapping[str, Any]) -> float:
+    room = asked["length"], asked["width"]
+    ways = (size[0] / room[0], size[1] / room[1]), (size[1] / room[0], size[0] / room[1])
+    return max(min(max(way) for way in ways), size[2] / asked["height"])
+
+
+def _smaller(mould: Mould) -> list[Remedy]:
+    """The gate at the nose, which lays cavities side by side, or as many cavities as the bed takes."""
+    remedies: list[Remedy] = []
+    cavities = int(mould.asked["cavities"])
+    changes = [("the gate at the nose", {"gate_at": "nose"})] if mould.asked["gate_at"] == "thickest" else []
+    changes += [
+        (f"{number} cavities" if number > 1 else "one cavity", {"cavities": number})
+        for number in range(cavities - 1, 0, -1)
+    ]
+    for text, change in changes:
+        plan = planned(mould.cavity, mould.bait_volume, {**mould.asked, **change}, mould.material, mould.wall)
+        length, width, _ = plan.block.size
+        share = _share_of_bed((length, width, max(-plan.block.low[2], plan.block.high[2])), mould.asked["bed"])
+        if share <= 1:
+            remedies.append(Remedy(text, {"mould": change}, share))
+            if "cavities" in change:
+                break
+    return remedies
