@@ -104,3 +104,32 @@ def test_the_reference_page_tells_them_all() -> None:
     page = render(document())
     for each in (*BENCH, *PRINTED):
         assert str(escape(each.text)) in page
+
+
+@pytest.mark.parametrize(
+    ("material", "celsius", "verdict"),
+    [
+        ("resin", 160, "pass"),  # typical deflection 180, twenty over the pour
+        ("resin", 175, "caution"),  # only the best, 238, bear 195
+        ("resin", 219, "fail"),
+        ("silicone", 175, "pass"),
+        ("aluminium", 175, "pass"),
+        ("plaster", 175, "pass"),
+    ],
+)
+def test_a_mould_has_to_bear_twenty_degrees_more_than_the_pour(material: str, celsius: float, verdict: str) -> None:
+    told = pour(celsius, mould={"material": material})
+    assert told["verdict"] == verdict
+    request = read_request(
+        {"style": "beaded_worm", "mould": {"material": material}, "shot": {"pour_temperature_c": celsius}}
+    )
+    assert bool(told["remedies"]) == (verdict != "pass")
+    for remedy in told["remedies"]:
+        mended = estimate(request.changed(remedy["patch"]))["checks"]
+        assert next(each for each in mended if each["check"] == "pour_temperature")["verdict"] == "pass"
+
+
+def test_a_mould_brings_a_shot_its_check_and_the_cautions() -> None:
+    told = answer(mould={})
+    assert "shot" in told["metrics"] and any(each["check"] == "pour_temperature" for each in told["checks"])
+    assert [words for words in (*SAID, *PRINTS) if words not in " ".join(told["cautions"])] == []

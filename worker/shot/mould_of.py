@@ -14,7 +14,7 @@ SPRUE_SHARE, RUNNER_SHARE = 0.10, 0.05
 LEAST_GATE_MM = 3.0
 OPEN_KINDS = ("open_pour", "dipped")
 """Kinds of moulds without channels."""
-NOT_BUILT = "The mould's own figures come with the output mould; without it they are assumed."
+NOT_BUILT = "The mould's own figures come with a build; until then they are assumed."
 GATE_SHARE, GATE_LENGTH_MM = 0.45, 4.0
 """Of the thickest section, the gate's greater side: 30 to 60 % is common practice, without a source."""
 
