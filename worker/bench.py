@@ -7,8 +7,8 @@ from typing import Any
 
 from worker.checks.subject import Subject
 from worker.master.figures import master_figures
-from worker.mould.figures import MouldFigures
 from worker.shot.figures import shot_figures
+from worker.values.mould_figures import MouldFigures
 
 
 def bench_figures(subject: Subject, body: Mapping[str, Any], mould: MouldFigures | None = None) -> dict[str, Any]:

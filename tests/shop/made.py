@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import Any
 
 from worker.checks.subject import Subject
-from worker.mould.figures import MouldFigures
 from worker.request import read_request
+from worker.values.mould_figures import MouldFigures
 
 MOULD = MouldFigures(
     kind="injected",

@@ -101,6 +101,7 @@ FORBIDDEN = [
     ("service", "worker.build"),
     ("service", "worker.solid"),
     ("service", "worker.picture"),
+    ("service", "worker.sheet"),
 ]
 
 

@@ -13,7 +13,6 @@ from worker.checks.subject import Subject
 from worker.mould.block import Block, block_around
 from worker.mould.board import Board, Place
 from worker.mould.cavity import Cavity, cavity_of
-from worker.mould.figures import MouldFigures
 from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import plate, size
 from worker.mould.sprue import Sprue, sprue_of
@@ -21,6 +20,7 @@ from worker.mould.thickness import Feed, feed_of
 from worker.mould.vents import ESCAPE_WIDTH, Tip, Vent, vent_at
 from worker.solid.carve import Cutter, apart, carved, cutter
 from worker.solid.solid import Solid
+from worker.values.mould_figures import MouldFigures
 from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
 BESIDE_SPRUE = 4.0

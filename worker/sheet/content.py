@@ -37,7 +37,22 @@ def facts(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     added = [f"{plastic[f'{name}_pct']:g} % {name}" for name in ("softener", "hardener") if plastic[f"{name}_pct"]]
     if added:
         yield "Added", ", ".join(added)
+    if "rig" in normal:
+        weights = ", ".join(f"{each['mass_g']:g} g {each['material']}" for each in normal["rig"]["weights"])
+        yield "Rig", normal["rig"]["kind"].replace("_", " ") + (f", {weights}" if weights else "")
+    fresh = metrics["fresh_water"]
+    yield (
+        "In fresh water",
+        _in_water(fresh if fresh["rigged"] is None else fresh["rigged"], rigged=bool(fresh["rigged"])),
+    )
     yield "Shrinkage", f"{shot['shrinkage_pct']:.3g} % of length; cavity {shot['cavity_scale']:.4f} of the bait"
+
+
+def _in_water(water: Metrics, *, rigged: bool) -> str:
+    bare = "with its rig it" if rigged else "it"
+    if water["behaviour"] == "suspends":
+        return f"{bare} suspends"
+    return f"{bare} {water['behaviour']}, about {abs(water['sink_rate_mm_s']):.3g} mm/s"
 
 
 def _salt(plastic: Normal, shot: Metrics) -> str:

@@ -9,10 +9,10 @@ from functools import partial
 from typing import Any
 
 from worker.measures.strand.thickest import Thickest
-from worker.mould.figures import MouldFigures
 from worker.shot.cooling import Body, middle_left, seconds_to, through_wall_left
 from worker.shot.flow import round_drop, slot_drop
 from worker.shot.mould_of import Channels
+from worker.values.mould_figures import MouldFigures
 from worker.values.mould_materials import MOULD_MATERIALS, PLASTIC_CONDUCTIVITY, wall_temperature
 
 DIFFUSIVITY = (0.034, 0.055, 0.09)

@@ -10,12 +10,12 @@ from typing import Any
 from worker.checks.subject import Subject
 from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.measures.water.spread import spread_of
-from worker.mould.figures import MouldFigures
 from worker.shot.colours import Coloured, colours_of
 from worker.shot.cycle import Cooling, Filling, cooling_of, fillings_of, per_hour
 from worker.shot.masses import Masses, hot_density
 from worker.shot.mould_of import Channels, assumed_mould
 from worker.values.blends import poured
+from worker.values.mould_figures import MouldFigures
 from worker.values.parameter import six_digits
 from worker.values.shrinkage import cavity_scale, of_plastic
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.measures.strand.thickest import Thickest
-from worker.mould.figures import MouldFigures
+from worker.values.mould_figures import MouldFigures
 
 SPRUE_SHARE, RUNNER_SHARE = 0.10, 0.05
 """Of the cavity: what sprue, and runner and gate, are taken to hold where no mould tells (judgement)."""
