@@ -10,6 +10,8 @@ from scipy.ndimage import distance_transform_edt, maximum_filter1d
 from worker.mould.columns import Columns
 from worker.strands.roots import Array
 
+LEAST_GATE = 3.0
+"""Least side of a gate, mm: common practice, no source."""
 AS_GOOD = 0.9
 """Share of the greatest thickness from which a place counts as the thickest: the middle one of them is fed."""
 BESIDE = 2.0
@@ -26,15 +28,16 @@ SIDES = {"left": 0, "right": 2, "nose": 3, "tail": 1}
 class Feed:
     """Where a gate can stand, in the cavity turned by `quarter`: it faces +y there.
 
-    `x` along the side, `edge` the y of the cavity's outline there, `thickness` of the ball that fits close behind it,
-    at the y of `middle`, and `area` (mm2) of the bait's section there, square to the line from nose to tail.
+    `x` along the side, `edge` the y of the cavity's outline there, `into` the y that the gate reaches, `thickness` of
+    the ball that fits close behind it,
+    and `area` (mm2) of the bait's section there, square to the line from nose to tail.
     """
 
     side: str
     quarter: int
     x: float
     edge: float
-    middle: float
+    into: float
     thickness: float
     area: float
 
@@ -52,6 +55,13 @@ class Thickness:
         """Diameter of the greatest ball, mm."""
         return float(self.ball.max())
 
+    @property
+    def thickest_area(self) -> float:
+        """Section there, square to the line from nose to tail, mm2."""
+        row, line = np.unravel_index(int(np.argmax(self.ball)), self.ball.shape)
+        first, last = _run(self.tall[row] > 0, int(line))
+        return float(self.tall[row, first : last + 1].sum()) * self.columns.cell
+
 
 def thickness_of(columns: Columns) -> Thickness:
     """Of a cavity's columns. The ball is the lesser of the longest stretch of each line and the plan's reach there."""
@@ -63,19 +73,20 @@ def thickness_of(columns: Columns) -> Thickness:
     return Thickness(columns, np.minimum(tall, wide), tall)
 
 
-def feed_of(thickness: Thickness, gate_at: str, runner: float) -> Feed:
-    """The best place for a gate; `runner`: the radius of the channel that leads there, mm.
+def feed_of(thickness: Thickness, gate_at: str, runner: float, share: float) -> Feed:
+    """The best place for a gate; `runner`: the radius of the channel that leads there, mm; `share` of
+    the thickness that the gate is deep.
 
     thickest: at the left or right where the thickest place can be reached, else where the thickest of what can.
     """
     if gate_at != "thickest":
-        return _best(thickness, gate_at, 0.0, runner)
-    feeds = [_best(thickness, side, runner, runner) for side in SIDES]
+        return _best(thickness, gate_at, runner, share)
+    feeds = [_best(thickness, side, runner, share) for side in SIDES]
     most = max(feed.thickness for feed in feeds)
     return next(feed for feed in feeds if feed.thickness >= AS_GOOD * most)
 
 
-def _best(thickness: Thickness, side: str, window: float, runner: float) -> Feed:
+def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
     """On one side, the place with the thickest behind it that nothing stands in front of."""
     quarter, columns = SIDES[side], thickness.columns
     ball, tall = (np.rot90(plan, quarter) for plan in (thickness.ball, thickness.tall))
@@ -89,7 +100,7 @@ def _best(thickness: Thickness, side: str, window: float, runner: float) -> Feed
     )
     behind = ball[rows, middles]
     edge = ys[ends[:, 1]]
-    reach = max(1, round((window + BESIDE) / columns.cell))
+    reach = max(1, round((runner + BESIDE) / columns.cell))
     outline = np.full(int(rows[-1]) + 1, -np.inf)
     outline[rows] = edge
     in_front = maximum_filter1d(outline, 2 * reach + 1, mode="constant", cval=-np.inf)[rows]
@@ -101,7 +112,10 @@ def _best(thickness: Thickness, side: str, window: float, runner: float) -> Feed
     section, at = (tall[row], middle) if quarter % 2 == 0 else (tall[:, middle], row)
     first, last = _run(section > 0, at)
     area = float(section[first : last + 1].sum()) * columns.cell
-    return Feed(side, quarter, float(xs[row]), float(edge[pick]), float(ys[middle]), float(behind[pick]), area)
+    # The gate ends where it has plastic over all of its depth: further in there may be a core or a slot.
+    deep = np.flatnonzero(tall[row, middle : ends[pick, 1]] >= max(share * behind[pick], LEAST_GATE))
+    into = middle + int(deep[-1]) if len(deep) else middle
+    return Feed(side, quarter, float(xs[row]), float(edge[pick]), float(ys[into]), float(behind[pick]), area)
 
 
 def _turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
