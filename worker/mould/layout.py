@@ -59,7 +59,7 @@ class Gate:
 def gate_of(feed: Feed, share: float) -> Gate:
     """The gate that has `share` of the thickness and of the area that it feeds, no side under 3 mm."""
     depth = max(share * feed.thickness, LEAST_GATE)
-    width = max(share * feed.area / depth, LEAST_GATE)
+    width = max(share * feed.area / depth + GATE_LEAN * depth / 2, LEAST_GATE)
     area = depth * (width - GATE_LEAN * depth / 2)
     return Gate(depth, width, depth / feed.thickness, area / feed.area)
 

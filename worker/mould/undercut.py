@@ -14,7 +14,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import binary_dilation, binary_opening, distance_transform_edt
+from scipy.ndimage import binary_dilation, binary_opening, binary_propagation, distance_transform_edt
 
 from worker.mould.columns import Columns, Mask
 from worker.mould.widths import local_width
@@ -71,8 +71,9 @@ def undercuts(columns: Columns, gap: float) -> tuple[Undercut, Undercut]:
     top, bottom = _extreme(columns, high, np.maximum), _extreme(columns, low, np.minimum)
     above = np.maximum(top, 0) - columns.spread(np.maximum(high - np.maximum(low, 0), 0))
     below = np.maximum(-bottom, 0) - columns.spread(np.maximum(np.minimum(high, 0) - low, 0))
-    # Along an upright wall lines run in and out of the mesh's facets: what is one line wide is none.
-    behind = [binary_opening(plan & (each > gap), np.ones((2, 2))) for each in (below, above)]
+    # Along an upright wall lines run in and out of the mesh's facets: what is nowhere two lines wide is none.
+    found = [plan & (each > gap) for each in (below, above)]
+    behind = [binary_propagation(binary_opening(each, np.ones((2, 2))), mask=each) for each in found]
     lower, upper = (_measured(plan, each, columns.cell) for each in behind)
     return lower, upper
 
