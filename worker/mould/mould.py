@@ -9,9 +9,9 @@ from typing import Any
 
 from worker.mould.cavity import Cavity
 from worker.mould.core import Pin
-from worker.mould.figures import MouldFigures
 from worker.mould.plan import Plan
 from worker.solid.solid import Solid
+from worker.values.mould_figures import MouldFigures
 from worker.values.mould_materials import MouldMaterial
 
 
