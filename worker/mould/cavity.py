@@ -19,6 +19,7 @@ from worker.mould.vents import Tip, ends_of, tips_of
 from worker.solid.solid import Solid
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.values.shrinkage import cavity_scale
 
 FINEST, MOST_LINES = 0.12, 250_000
 """Distance of the columns, mm, and how many of them there may be before it grows."""
@@ -88,7 +89,7 @@ class Cavity:
 def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, Any]) -> Cavity:
     """The cavity of a solid in the mould that is `asked` for; `net` is the bait's own. Raises GeometryFailed."""
     cavity = Cavity(
-        Frame(1 / (1 - subject.plastic.shrinkage.typical / 100), 0.0, 0.0),
+        Frame(cavity_scale(subject.request.normal), 0.0, 0.0),
         False,
         solid.vertices,
         solid.triangles,

@@ -14,6 +14,7 @@ from worker.request.open_form import HOLLOWS, STRANDS
 from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
 from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, REQUIRE, TOLERANCE
+from worker.request.shop import PRINT_MEMBER, SHEET_MEMBER, SHOT_MEMBER
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
 
@@ -35,6 +36,9 @@ def _shared() -> dict[str, StrictField]:
         "mould": MOULD,
         "tolerance_mm": ParameterField(TOLERANCE),
         "detail": ParameterField(DETAIL),
+        "print": PRINT_MEMBER,
+        "shot": SHOT_MEMBER,
+        "sheet": SHEET_MEMBER,
         "outputs": ChoicesField(OUTPUTS, load_default=lambda: sorted(DEFAULT_OUTPUTS)),
     }
 

@@ -81,5 +81,8 @@ CHECKS: dict[str, Check] = {
         Check("gate", "Is the bait fed through a gate and a sprue that stay open long enough?", "of the thickness"),
         Check("wall", "Is there wall enough around the cavities?", "mm"),
         Check("bed", "Do the parts of the mould fit the machine that makes them?", "of the bed"),
+        Check("pour_temperature", "Does the plastic fuse at the pour, and stay sound?", "°C"),
+        Check("master_wall", "Does every part of the master print?", "mm"),
+        Check("master_bed", "Does the master lie on the printer's bed?", "of the room"),
     )
 }
