@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.ndimage import distance_transform_edt, maximum_filter1d
 
-from worker.mould.columns import Columns
+from worker.mould.columns import Columns, Mask
 from worker.strands.roots import Array
 
 LEAST_GATE = 3.0
@@ -106,6 +106,11 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
     in_front = maximum_filter1d(outline, 2 * reach + 1, mode="constant", cval=-np.inf)[rows]
     behind = np.where(in_front <= edge + BUMP, behind, 0.0)
     good = np.flatnonzero(behind >= AS_GOOD * behind.max())
+    if quarter % 2 == 0:
+        # Of places as thick as each other the widest: on a flat bar that is the grip and not the gauge.
+        summed = np.pad(np.cumsum(tall, axis=1), ((0, 0), (1, 0)))
+        areas = summed[rows[good], ends[good, 1] + 1] - summed[rows[good], ends[good, 0]]
+        good = good[areas >= AS_GOOD * areas.max()]
     centre = float((xs[:, None] * tall).sum() / tall.sum())
     pick = int(good[np.argmin(np.abs(xs[rows[good]] - centre))])
     row, middle = int(rows[pick]), int(middles[pick])
@@ -120,19 +125,19 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
 
 def _turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
     """Where the rows and columns of the turned plan stand, mm."""
-    x = columns.x0 + columns.cell * np.arange(columns.shape[0])
-    y = columns.y0 + columns.cell * np.arange(columns.shape[1])
+    x = np.asarray(columns.x0 + columns.cell * np.arange(columns.shape[0]), dtype=np.float64)
+    y = np.asarray(columns.y0 + columns.cell * np.arange(columns.shape[1]), dtype=np.float64)
     return ((x, y), (-y[::-1], x), (-x[::-1], -y[::-1]), (y, -x[::-1]))[quarter]
 
 
-def _outermost(row: Array) -> tuple[int, int]:
+def _outermost(row: Mask) -> tuple[int, int]:
     """First and last place of the row's last unbroken run."""
     end = int(np.flatnonzero(row)[-1])
     gaps = np.flatnonzero(~row[:end])
     return (int(gaps[-1]) + 1 if len(gaps) else 0), end
 
 
-def _run(row: Array, at: int) -> tuple[int, int]:
+def _run(row: Mask, at: int) -> tuple[int, int]:
     """First and last place of the unbroken run around one of its places."""
     before, after = np.flatnonzero(~row[:at]), np.flatnonzero(~row[at:])
     return (int(before[-1]) + 1 if len(before) else 0), (at + int(after[0]) - 1 if len(after) else len(row) - 1)

@@ -61,7 +61,7 @@ def face_up(half: str, points: Array) -> Array:
     """Places of a half, (n, 2 or 3), as it lies with its parting face up: the upper one is turned over its length."""
     if half != "upper":
         return points
-    return points * np.array([1.0, -1.0, -1.0])[: points.shape[1]] + 0.0
+    return np.asarray(points * np.array([1.0, -1.0, -1.0])[: points.shape[1]] + 0.0)
 
 
 def mould_files(mould: Mould, shrunk: int) -> dict[str, bytes]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from worker.checks.answer import Answer, Remedy
+from worker.checks.answer import Answer, Remedy, Verdict
 from worker.mould.block import BOLT, DOWEL
 from worker.mould.layout import APART
 from worker.mould.mould import Mould
@@ -56,7 +56,7 @@ def wall(mould: Mould) -> Answer | None:
     thinnest, where = min((round(size, 6), place) for size, place in found)
     least = min(mould.wall, APART)
     text = f"The thinnest mould around the cavities is {thinnest:.1f} mm, {where}."
-    verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
+    verdict: Verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
     return Answer("wall", verdict, thinnest, least, "mm", text, {"place": where})
 
 
@@ -87,9 +87,9 @@ def bed(mould: Mould) -> Answer:
 
 
 def _share_of_bed(size: tuple[float, float, float], asked: Mapping[str, Any]) -> float:
-    room = asked["length"], asked["width"]
+    room: tuple[float, float] = (asked["length"], asked["width"])
     ways = (size[0] / room[0], size[1] / room[1]), (size[1] / room[0], size[0] / room[1])
-    return max(min(max(way) for way in ways), size[2] / asked["height"])
+    return max(min(max(way) for way in ways), size[2] / float(asked["height"]))
 
 
 def _smaller(mould: Mould) -> list[Remedy]:
@@ -98,7 +98,9 @@ def _smaller(mould: Mould) -> list[Remedy]:
     if mould.plan is None or mould.plan.gating is None:
         return remedies
     cavities = int(mould.asked["cavities"])
-    changes = [("the gate at the nose", {"gate_at": "nose"})] if mould.asked["gate_at"] == "thickest" else []
+    changes: list[tuple[str, dict[str, Any]]] = []
+    if mould.asked["gate_at"] == "thickest":
+        changes.append(("the gate at the nose", {"gate_at": "nose"}))
     changes += [
         (f"{number} cavities" if number > 1 else "one cavity", {"cavities": number})
         for number in range(cavities - 1, 0, -1)
