@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.openapi import bench, handling, tearing
+from service.openapi import bench, handling, moulds, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, ref, text, whole
 
 VERDICT: Schema = {"type": "string", "enum": ["pass", "caution", "fail"]}
@@ -37,8 +37,9 @@ def metrics() -> Schema:
             "triangles": whole("Of the mesh."),
             "through_holes": whole("Holes from one side to the other."),
             **bench.metrics(),
+            **moulds.metrics(),
         },
-        optional=("triangles", "through_holes", "tear_sections", "shot", "master"),
+        optional=("triangles", "through_holes", "tear_sections", "shot", "master", "mould"),
     )
     del figures["required"]
     return {

@@ -191,6 +191,27 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "tolerance_mm": 0.1,
         "outputs": ["master"],
     },
+    "a mould of two cavities, with a vent in every way": {
+        "style": "grub",
+        "params": {"length": 60},
+        "mould": {"material": "resin", "cavities": 2},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
+    "a mould with a core pin": {
+        "style": "tube",
+        "params": {"length": 60, "tentacles": 12},
+        "mould": {"kind": "injected_with_core", "fastening": "clamps"},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
+    "an open mould in plaster, its plane searched": {
+        "style": "stick_worm",
+        "params": {"length": 80, "flat_belly": 0.25},
+        "mould": {"kind": "open_pour", "material": "plaster"},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
     "the open form: a tube on a curve, cut": {
         "strands": [
             {
@@ -220,5 +241,6 @@ QUICK = (
     "cones on a taper, oval",
     "balls on a core, salted, with glitter",
     "a master with a stub, and a bench sheet",
+    "a mould with a core pin",
 )
 """For every run of the tests: between them every file that there is."""

@@ -65,7 +65,9 @@ def write_3mf_parts(parts: Sequence[tuple[str, ArrayLike, ArrayLike]]) -> bytes:
 
     Raises GeometryFailed for arrays that are no mesh.
     """
-    return _package(_metadata(None), "", [_Object(name, *mesh, "") for name, *mesh in parts], first=1)
+    return _package(
+        _metadata(None), "", [_Object(name, vertices, triangles, "") for name, vertices, triangles in parts], first=1
+    )
 
 
 BETWEEN = 10

@@ -43,9 +43,14 @@ class Block:
         return tuple(high - low for low, high in zip(self.low, self.high, strict=True))  # type: ignore[return-value]
 
     @property
+    def plain_board(self) -> Board:
+        """Its face with nothing taken."""
+        return Board(self.low[0], self.low[1], self.high[0], self.high[1])
+
+    @property
     def board(self) -> Board:
         """Its face with bolts, dowels and pry slots taken."""
-        board = Board(self.low[0], self.low[1], self.high[0], self.high[1])
+        board = self.plain_board
         for place in self.bolts:
             board.take_disc(place, BOLT / 2)
         for place in self.dowels:

@@ -7,6 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 from scipy.ndimage import distance_transform_edt
 
+from worker.mould.columns import Whole
 from worker.strands.roots import Array
 
 CELL = 0.5
@@ -50,7 +51,7 @@ class Board:
         if self._apart is None:
             self._apart = np.asarray(distance_transform_edt(~self.taken)) * CELL
         i, j = self._squares(points)
-        return self._apart[i, j]
+        return np.asarray(self._apart[i, j])
 
     def inside(self, points: Array) -> Array:
         """Whether each of the points, (n, 2), is on the board."""
@@ -82,7 +83,7 @@ class Board:
     def _lines(self) -> tuple[Array, Array]:
         return tuple(low + CELL * np.arange(size) for low, size in zip(self.low, self.shape, strict=True))  # type: ignore[return-value]
 
-    def _squares(self, points: Array) -> tuple[Array, Array]:
+    def _squares(self, points: Array) -> tuple[Whole, Whole]:
         """Numbers of the squares, those beyond the edges as the edges'."""
         scaled: Iterable[Array] = (np.rint((points[:, axis] - self.low[axis]) / CELL) for axis in (0, 1))
         i, j = (np.clip(each, 0, size - 1).astype(np.int64) for each, size in zip(scaled, self.shape, strict=True))

@@ -29,13 +29,17 @@ GAP = 2.5
 
 @dataclass(frozen=True)
 class Cavity:
-    """`bait` (n, 3) and `triangles` (m, 3): the bait's mesh as it comes out cold; `searched`: whether its plane was."""
+    """`bait` (n, 3) and `triangles` (m, 3): the mesh, as it comes out cold, of what the halves leave; `net`: that of
+    the bait itself, with what pins leave hollow; `searched`: whether the plane was.
+    """
 
     frame: Frame
     searched: bool
     bait: Array
     triangles: Whole
+    net: tuple[Array, Whole]
     strands: tuple[Strand, ...]
+    hollows: tuple[Strand, ...]
     gap: float
 
     @cached_property
@@ -58,7 +62,9 @@ class Cavity:
     @cached_property
     def thickness(self) -> Thickness:
         """How thick it is."""
-        return thickness_of(self.columns)
+        if self.net[0] is self.bait:
+            return thickness_of(self.columns)
+        return thickness_of(columns_of(self.frame.to_mould(self.net[0]), self.net[1], self.columns.cell))
 
     @cached_property
     def tips(self) -> list[Tip]:
@@ -68,26 +74,34 @@ class Cavity:
         flat = self.frame.to_mould(ends.reshape(-1, 3))[:, :2].reshape(-1, 2, 2)
         return tips_of(owners, flat, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
 
+    @cached_property
+    def net_volume(self) -> float:
+        """mm3 of the bait as it is in the mould, grown and with all that is hollow."""
+        vertices, triangles = self.net
+        return columns_of(vertices, triangles, self.columns.cell).volume * self.frame.growth**3
+
     @property
     def heights(self) -> tuple[float, float]:
         """How far it reaches below and above the parting plane, mm."""
         return -float(self.vertices[:, 2].min()), float(self.vertices[:, 2].max())
 
 
-def cavity_of(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Cavity:
-    """The cavity of a bait's solid in the mould that is `asked` for. Raises GeometryFailed."""
-    growth = cavity_scale(subject.request.normal)
+def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, Any]) -> Cavity:
+    """The cavity of a solid in the mould that is `asked` for; `net` is the bait's own. Raises GeometryFailed."""
     cavity = Cavity(
-        Frame(growth, 0.0, 0.0),
+        Frame(cavity_scale(subject.request.normal), 0.0, 0.0),
         False,
         solid.vertices,
         solid.triangles,
+        (net.vertices, net.triangles),
         subject.strands,
+        subject.hollows,
         GAP * subject.request.tolerance,
     )
     if "parting" not in asked:
         return with_least_undercut(cavity)
-    return replace(cavity, frame=Frame(growth, float(asked["parting"]["turn_deg"]), float(asked["parting"]["height"])))
+    turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
+    return replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
 
 
 def with_least_undercut(cavity: Cavity) -> Cavity:

@@ -48,7 +48,7 @@ class Columns:
     def spread(self, values: Array) -> Array:
         """The sum of each line's values, (k,), as a plan."""
         count = self.shape[0] * self.shape[1]
-        return np.bincount(self.line, values, count).reshape(self.shape)
+        return np.asarray(np.bincount(self.line, values, count), dtype=np.float64).reshape(self.shape)
 
 
 def columns_of(vertices: Array, triangles: Whole, cell: float) -> Columns:

@@ -13,11 +13,9 @@ import numpy as np
 
 from worker.mould.frame import cosine_sine
 from worker.mould.shapes import Mesh, Place, along, round_section, slot_section, turned
-from worker.mould.thickness import Feed, Thickness
+from worker.mould.thickness import LEAST_GATE, Feed, Thickness
 from worker.strands.roots import Array
 
-LEAST_GATE = 3.0
-"""Least side of a gate, mm: common practice, no source."""
 GATE_LENGTH = 3.0
 """Way through a gate, mm: short, so that it stays hot while the bait shrinks (judgement)."""
 GATE_LEAN = 0.18
@@ -61,7 +59,7 @@ class Gate:
 def gate_of(feed: Feed, share: float) -> Gate:
     """The gate that has `share` of the thickness and of the area that it feeds, no side under 3 mm."""
     depth = max(share * feed.thickness, LEAST_GATE)
-    width = max(share * feed.area / depth, LEAST_GATE)
+    width = max(share * feed.area / depth + GATE_LEAN * depth / 2, LEAST_GATE)
     area = depth * (width - GATE_LEAN * depth / 2)
     return Gate(depth, width, depth / feed.thickness, area / feed.area)
 
@@ -81,7 +79,7 @@ def rows_of(thickness: Thickness, feed: Feed, cavities: int, off: float) -> list
         x = pitch * (number // 2)
         sign, quarter = (-1.0, feed.quarter + 2) if far else (1.0, feed.quarter)
         dx, dy = x - sign * feed.x, -sign * (off + float(high[1]))
-        gate, into = (x, sign * feed.edge + dy), (x, sign * feed.middle + dy)
+        gate, into = (x, sign * feed.edge + dy), (x, sign * feed.into + dy)
         placed.append(Placed(quarter % 4, dx, dy, gate, into))
     return placed
 

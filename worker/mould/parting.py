@@ -47,7 +47,7 @@ def least_undercut(vertices: Array, triangles: Whole, turns: Iterable[float] = T
 
 
 def _best_height(columns: Columns, turn: float, enough: float) -> Found:
-    ends = _Ends(columns)
+    ends = Ends(columns)
     best = Found(turn, 0.0, ends.behind(0.0))
     low, high = float(columns.low.min()), float(columns.high.max())
     step = (high - low) / (HEIGHTS - 1)
@@ -64,7 +64,7 @@ def _best_height(columns: Columns, turn: float, enough: float) -> Found:
     return best
 
 
-class _Ends:
+class Ends:
     """The columns with the lowest and highest plastic of each line."""
 
     def __init__(self, columns: Columns) -> None:
@@ -72,6 +72,17 @@ class _Ends:
         first = np.flatnonzero(np.diff(columns.line, prepend=-1))
         self.bottom = columns.low[first]
         self.top = columns.high[np.append(first[1:], len(columns.line)) - 1]
+
+    def over(self, height: float) -> float:
+        """mm3 of plastic over the plane."""
+        low, high = self.columns.low, self.columns.high
+        return float(np.maximum(high - np.maximum(low, height), 0).sum()) * self.columns.cell * self.columns.cell
+
+    def behind_below(self, height: float) -> float:
+        """mm3 of mould between the plane and plastic under it."""
+        low, high = self.columns.low, self.columns.high
+        below = np.maximum(height - self.bottom, 0).sum() - np.maximum(np.minimum(high, height) - low, 0).sum()
+        return float(below) * self.columns.cell * self.columns.cell
 
     def behind(self, height: float) -> float:
         """mm3 of mould between plastic and the plane on each side of it."""

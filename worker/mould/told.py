@@ -27,18 +27,22 @@ def mould_figures(mould: Mould) -> dict[str, Any]:
     """`metrics.mould`."""
     told = {_named(name): _figure(value) for name, value in asdict(mould.figures).items()}
     plan = mould.plan
+    gating = None if plan is None else plan.gating
     return {
         **told,
         "shot_volume_mm3": six_digits(mould.figures.shot_volume),
         "growth": six_digits(mould.cavity.frame.growth),
         "parting": {**mould.cavity.frame.describe(), "searched": mould.cavity.searched},
-        "gate_side": plan.feed.side,
-        "fed_thickness_mm": six_digits(plan.feed.thickness),
+        "gate_side": None if gating is None else gating.feed.side,
+        "fed_thickness_mm": None if gating is None else six_digits(gating.feed.thickness),
         "wall_mm": six_digits(mould.wall),
         "vent_depth_mm": mould.material.vent.typical,
-        "vents": sum(vent is not None for each in plan.vents for _, vent in each),
+        "vents": 0 if plan is None else sum(vent is not None for each in plan.vents for _, vent in each),
         "balance": six_digits(round(mould.balance, 9)),
-        "triangles": {name: len(half.triangles) for name, half in mould.halves.items()},
+        "triangles": {name: len(half.triangles) for name, half in mould.parts.items()},
+        "pins": [
+            {"hollow": pin.strand, "diameter_mm": six_digits(2 * pin.radius), "out_at": pin.end} for pin in mould.pins
+        ],
         "judgement": JUDGEMENT,
     }
 
@@ -57,14 +61,14 @@ def face_up(half: str, points: Array) -> Array:
     """Places of a half, (n, 2 or 3), as it lies with its parting face up: the upper one is turned over its length."""
     if half != "upper":
         return points
-    return points * np.array([1.0, -1.0, -1.0])[: points.shape[1]] + 0.0
+    return np.asarray(points * np.array([1.0, -1.0, -1.0])[: points.shape[1]] + 0.0)
 
 
 def mould_files(mould: Mould, shrunk: int) -> dict[str, bytes]:
     """The bytes of every file, by name; pictures are `shrunk` times as small."""
     files: dict[str, bytes] = {}
     parts = []
-    for name, half in mould.halves.items():
+    for name, half in mould.parts.items():
         vertices = face_up(name, half.vertices)
         files[f"mould_{name}.stl"] = write_stl(vertices, half.triangles)
         parts.append((name, vertices, half.triangles))
@@ -78,11 +82,12 @@ def mould_files(mould: Mould, shrunk: int) -> dict[str, bytes]:
 def _picture(mould: Mould, name: str, half: Solid, undercut: Undercut, shrunk: int) -> bytes:
     vertices = face_up(name, half.vertices)
     length, width, height = half.extent
-    title = f"{name.capitalize()} half, {mould.material.name}: {length:g} x {width:g} x {height:g} mm, parting face up"
+    title = f"{_title(mould, name)}, {mould.material.name}: {length:g} x {width:g} x {height:g} mm, parting face up"
     squares = np.argwhere(undercut.behind)
     columns = mould.cavity.columns
     middles = np.column_stack([columns.x0 + columns.cell * squares[:, 0], columns.y0 + columns.cell * squares[:, 1]])
-    placed = [face_up(name, each.points(middles)) for each in mould.plan.placed]
+    places = [] if mould.plan is None else mould.plan.placed
+    placed = [face_up(name, each.points(middles)) for each in places]
     return mould_half(
         vertices,
         half.triangles,
@@ -94,15 +99,21 @@ def _picture(mould: Mould, name: str, half: Solid, undercut: Undercut, shrunk: i
     )
 
 
+def _title(mould: Mould, name: str) -> str:
+    return f"{name.capitalize()} half" if len(mould.halves) > 1 else "Open mould"
+
+
 def _notes(mould: Mould, name: str, undercut: Undercut) -> list[Note]:
     worst = undercut.worst
     if worst is None:
+        return []
+    if mould.plan is None:
         return []
     columns, first = mould.cavity.columns, mould.plan.placed[0]
     at = np.array([[columns.x0 + columns.cell * worst[0], columns.y0 + columns.cell * worst[1]]])
     place = face_up(name, first.points(at))[0]
     depth, width = float(undercut.depth[worst]), float(undercut.width[worst])
     words = f"{depth:.2f} mm deep, {100 * depth / width:.0f} % of the width there"
-    if depth >= width:
-        words = f"{depth:.2f} mm deep: the mould passes behind the plastic from side to side"
+    if undercut.held[worst]:
+        words = f"{depth:.2f} mm deep: plastic holds the mould here"
     return [Note((float(place[0]), float(place[1])), words)]

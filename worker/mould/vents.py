@@ -151,8 +151,8 @@ def vent_at(tip: Tip, placed: Placed, board: Board) -> Vent | None:
 
 
 def _vent(place: Array, way: Array, length: float, *, hole: bool) -> Vent:
-    begin, land, end = (place + step * way for step in (-INTO, LAND, length))
-    return Vent(*((float(each[0]), float(each[1])) for each in (begin, land, end)), hole)
+    begin, land, end = ((float(at[0]), float(at[1])) for at in (place + step * way for step in (-INTO, LAND, length)))
+    return Vent(begin, land, end, hole)
 
 
 def _to_edge(place: Array, way: Array, board: Board) -> float:

@@ -62,8 +62,8 @@ def _steps(pixel: Indices, depth: Floats, flat: NDArray[np.bool_], across: int, 
     """The samples on a level face that ends in a step beside them: a shallow recess has no other shade."""
     plane = np.full(down * across, np.float32(np.nan))
     plane[pixel] = np.where(flat, depth, np.float32(np.nan))
-    plane = plane.reshape(down, across)
+    grid = plane.reshape(down, across)
     edge = np.zeros((down, across), dtype=bool)
-    edge[:, 1:] |= np.abs(np.diff(plane, axis=1)) > _STEP
-    edge[1:] |= np.abs(np.diff(plane, axis=0)) > _STEP
+    edge[:, 1:] |= np.abs(np.diff(grid, axis=1)) > _STEP
+    edge[1:] |= np.abs(np.diff(grid, axis=0)) > _STEP
     return np.asarray(edge.ravel()[pixel])

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from worker.errors import Fault
 from worker.request.composed import ObjectField, schema
 from worker.request.fields import OptionalParameterField, ParameterField
+from worker.strands.strand import Strand
 from worker.values import mould as d
 
 _PARTING = schema(turn_deg=ParameterField(d.TURN), height=ParameterField(d.HEIGHT))
@@ -24,6 +27,7 @@ _MOULD = schema(
     wall=OptionalParameterField(d.WALL),
     gate_at=ParameterField(d.GATE_AT),
     gate_share=ParameterField(d.GATE_SHARE),
+    core_draft=ParameterField(d.CORE_DRAFT),
     nozzle=ParameterField(d.NOZZLE),
     fastening=ParameterField(d.FASTENING),
     revision=ParameterField(d.REVISION),
@@ -42,3 +46,14 @@ def default_mould() -> dict[str, Any]:
     """The mould of a request that asks for its files and says nothing of it."""
     read: dict[str, Any] = _MOULD.load({})
     return read
+
+
+_NEEDS = {"injected_with_core": ("bore", "pocket", "inside"), "dipped": ("inside",)}
+
+
+def mould_faults(asked: Mapping[str, Any], hollows: Sequence[Strand]) -> Iterator[Fault]:
+    """A kind of mould that leaves something hollow, for a bait that has nothing of that."""
+    needed = _NEEDS.get(asked["kind"])
+    if needed is not None and not any(hollow.kind in needed for hollow in hollows):
+        detail = f"A mould of kind {asked['kind']} leaves a bait hollow; this one has no {' or '.join(needed)}."
+        yield Fault("/mould/kind", "nothing-hollow", detail, {"choices": ["injected", "open_pour"]})

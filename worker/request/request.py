@@ -15,7 +15,7 @@ from worker.request.bounds import too_fine
 from worker.request.faults import faults_in
 from worker.request.identity import bait_id
 from worker.request.merging import merged
-from worker.request.mould import default_mould
+from worker.request.mould import default_mould, mould_faults
 from worker.request.schema import open_schema, params_schema, styled_schema
 from worker.request.shop import completed
 from worker.request.together import faults_on
@@ -68,6 +68,8 @@ class Request:
         yield from faults
         if ("rig" in self.normal or "shot" in self.normal) and not faults:
             yield from faults_on(self.normal, tuple(strand for strand in self.bait.strands() if not strand.limb))
+        if "mould" in self.normal and not faults:
+            yield from mould_faults(self.normal["mould"], self.bait.hollows())
 
     @property
     def coarse(self) -> bool:

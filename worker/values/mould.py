@@ -81,6 +81,18 @@ GATE_SHARE = Parameter(
     maximum=0.6,
     step=0.05,
 )
+CORE_DRAFT = Parameter(
+    "core_draft",
+    "number",
+    "Draft of core pins",
+    "How much a pin narrows to each side on its way in; the wall around its tip is thicker by that. Soft plastic wants "
+    "half a degree to one.",
+    default=0.5,
+    minimum=0,
+    maximum=3,
+    step=0.25,
+    unit="degrees",
+)
 NOZZLE = _length("nozzle", "Injector's nozzle", "Outer diameter of the nozzle that seats in the mould.", 12, 6, 30, 0.5)
 FASTENING = Parameter(
     "fastening",

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from worker.checks.answer import Answer, Remedy, Verdict
-from worker.mould.layout import LEAST_GATE, RUNNER_SHARE
+from worker.mould.layout import RUNNER_SHARE
 from worker.mould.mould import Mould
-from worker.mould.thickness import AS_GOOD, feed_of
+from worker.mould.thickness import AS_GOOD, LEAST_GATE, feed_of
 
 MOST = 0.6
 """Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
 
 
-def vent(mould: Mould) -> Answer:
+def vent(mould: Mould) -> Answer | None:
     """How many extremities of a cavity have no vent."""
+    if mould.plan is None or mould.plan.gating is None:
+        return None
     tips = mould.plan.vents[0]
     without = [tip for tip, found in tips if found is None]
     if not without:
@@ -29,10 +31,12 @@ def vent(mould: Mould) -> Answer:
     return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names})
 
 
-def gate(mould: Mould) -> Answer:
+def gate(mould: Mould) -> Answer | None:
     """Depth of the gate over the thickness that it feeds; where it stands, and what the sprue holds."""
-    plan, figures = mould.plan, mould.figures
-    share, fed, thickest = plan.gate.of_thickness, plan.feed.thickness, figures.thickest
+    gating, figures = None if mould.plan is None else mould.plan.gating, mould.figures
+    if gating is None:
+        return None
+    share, fed, thickest = gating.gate.of_thickness, gating.feed.thickness, figures.thickest
     held = figures.sprue_volume / (figures.cavities * figures.cavity_volume)
     text = (
         f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {fed:.1f} mm thick; it "
@@ -49,14 +53,14 @@ def gate(mould: Mould) -> Answer:
         verdict = "caution"
         text += f" The thickest place, {thickest:.1f} mm, is fed through thinner ones and may sink in."
         remedies = _at_the_thickest(mould)
-    return Answer("gate", verdict, share, MOST, "of the thickness", text, {"side": plan.feed.side}, remedies)
+    return Answer("gate", verdict, share, MOST, "of the thickness", text, {"side": gating.feed.side}, remedies)
 
 
 def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
     if mould.asked["gate_at"] == "thickest":
         return ()
     thickness = mould.cavity.thickness
-    feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2)
+    feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"]))
     if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
         return ()
     share = max(float(mould.asked["gate_share"]), LEAST_GATE / feed.thickness)

@@ -7,15 +7,18 @@ from typing import Any
 
 import numpy as np
 
-from worker.checks.answer import Answer, Remedy
+from worker.checks.answer import Answer, Remedy, Verdict
 from worker.mould.block import BOLT, DOWEL
 from worker.mould.layout import APART
-from worker.mould.mould import Mould, planned
+from worker.mould.mould import Mould
+from worker.mould.plan import planned
 
 
-def island(mould: Mould) -> Answer:
+def island(mould: Mould) -> Answer | None:
     """The most pieces that a part of the mould is in; a hollow closed on all sides leaves one in the bait."""
     pieces = {name: len(half.parts) for name, half in mould.halves.items()}
+    if not pieces:
+        return None
     name = max(pieces, key=lambda each: pieces[each])
     if pieces[name] == 1:
         text = f"Each part is one closed piece; with all that is cut out they miss the block by {_share(mould)}."
@@ -32,12 +35,15 @@ def _share(mould: Mould) -> str:
     return "under a millionth" if mould.balance < 1e-6 else f"{mould.balance:.1e} of it"
 
 
-def wall(mould: Mould) -> Answer:
+def wall(mould: Mould) -> Answer | None:
     """The thinnest mould between a cavity and the outside, the next cavity, a bolt or a dowel."""
+    if mould.plan is None:
+        return None
     block = mould.plan.block
-    found: list[tuple[float, str]] = []
     below, above = mould.cavity.heights
-    found += [(-block.low[2] - below, "under the cavity"), (block.high[2] - above, "over the cavity")]
+    found: list[tuple[float, str]] = [(-block.low[2] - below, "under the cavity")]
+    if "upper" in mould.halves:
+        found.append((block.high[2] - above, "over the cavity"))
     plans = [each.points(mould.cavity.vertices)[:, :2] for each in mould.plan.placed]
     for plan in plans:
         low, high = plan.min(axis=0), plan.max(axis=0)
@@ -50,7 +56,7 @@ def wall(mould: Mould) -> Answer:
     thinnest, where = min((round(size, 6), place) for size, place in found)
     least = min(mould.wall, APART)
     text = f"The thinnest mould around the cavities is {thinnest:.1f} mm, {where}."
-    verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
+    verdict: Verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
     return Answer("wall", verdict, thinnest, least, "mm", text, {"place": where})
 
 
@@ -68,11 +74,11 @@ def _between(plans: list[Any]) -> list[float]:
 def bed(mould: Mould) -> Answer:
     """The greatest size of a half over the room that there is for it, lying either way."""
     asked = mould.asked["bed"]
-    length, width, _ = mould.plan.block.size
-    heights = -mould.plan.block.low[2], mould.plan.block.high[2]
-    share = _share_of_bed((length, width, max(heights)), asked)
+    sizes = [part.extent for part in mould.parts.values()]
+    share = max(_share_of_bed(each, asked) for each in sizes)
+    length, width, height = (max(each[axis] for each in sizes) for axis in range(3))
     text = (
-        f"Each half takes {length:.0f} x {width:.0f} x {max(heights):.0f} mm of a bed of {asked['length']:g} x "
+        f"The parts take up to {length:.0f} x {width:.0f} x {height:.0f} mm of a bed of {asked['length']:g} x "
         f"{asked['width']:g} x {asked['height']:g} mm."
     )
     if share <= 1:
@@ -81,22 +87,33 @@ def bed(mould: Mould) -> Answer:
 
 
 def _share_of_bed(size: tuple[float, float, float], asked: Mapping[str, Any]) -> float:
-    room = asked["length"], asked["width"]
+    room: tuple[float, float] = (asked["length"], asked["width"])
     ways = (size[0] / room[0], size[1] / room[1]), (size[1] / room[0], size[0] / room[1])
-    return max(min(max(way) for way in ways), size[2] / asked["height"])
+    return max(min(max(way) for way in ways), size[2] / float(asked["height"]))
 
 
 def _smaller(mould: Mould) -> list[Remedy]:
     """The gate at the nose, which lays cavities side by side, or as many cavities as the bed takes."""
     remedies: list[Remedy] = []
+    if mould.plan is None or mould.plan.gating is None:
+        return remedies
     cavities = int(mould.asked["cavities"])
-    changes = [("the gate at the nose", {"gate_at": "nose"})] if mould.asked["gate_at"] == "thickest" else []
+    changes: list[tuple[str, dict[str, Any]]] = []
+    if mould.asked["gate_at"] == "thickest":
+        changes.append(("the gate at the nose", {"gate_at": "nose"}))
     changes += [
         (f"{number} cavities" if number > 1 else "one cavity", {"cavities": number})
         for number in range(cavities - 1, 0, -1)
     ]
     for text, change in changes:
-        plan = planned(mould.cavity, mould.bait_volume, {**mould.asked, **change}, mould.material, mould.wall)
+        plan = planned(
+            mould.cavity,
+            mould.figures.cavity_volume,
+            {**mould.asked, **change},
+            mould.material,
+            mould.wall,
+            mould.pins,
+        )
         length, width, _ = plan.block.size
         share = _share_of_bed((length, width, max(-plan.block.low[2], plan.block.high[2])), mould.asked["bed"])
         if share <= 1:

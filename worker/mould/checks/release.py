@@ -3,47 +3,76 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import Any
 
 from worker.checks.answer import Answer, Remedy, Verdict
+from worker.checks.subject import Subject
 from worker.mould.cavity import with_least_undercut
+from worker.mould.core import Pin, bounds, cored, pin_of
 from worker.mould.mould import Mould
 from worker.mould.undercut import Undercut
+from worker.solid.join import joined
 from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
-Halves = tuple[Undercut, Undercut]
+Halves = tuple[Undercut, ...]
 NAMES = ("lower", "upper")
 
 
-def undercut(mould: Mould) -> Answer:
+def undercut(mould: Mould) -> Answer | None:
     """The greatest share of its local width by which plastic lies behind a half."""
-    halves, limit = mould.cavity.undercuts, mould.material.undercut.typical
+    halves, limit = _halves(mould), mould.material.undercut.typical
+    if not halves:
+        return None
     share = worst_share(halves)
     verdict = _verdict(share, mould.material)
     if share == 0:
         text = "Nothing of the halves lies behind the plastic."
         return Answer("undercut", verdict, 0, limit, "of the width", text)
-    number = 0 if float(halves[0].share.max()) == share else 1
+    number = next(number for number, half in enumerate(halves) if float(half.share.max()) == share)
     where, text = _told(mould, NAMES[number], halves[number])
     remedies = () if verdict == "pass" else tuple(_remedies(mould, share))
     return Answer("undercut", verdict, share, limit, "of the width", text, where, remedies)
 
 
-def trapped(mould: Mould) -> Answer:
-    """The plan of all places where the mould passes behind the plastic from side to side."""
-    halves = mould.cavity.undercuts
+def trapped(mould: Mould) -> Answer | None:
+    """The plan of all places where plastic holds the mould."""
+    halves = _halves(mould)
+    if not halves:
+        return None
     area = sum(half.trapped for half in halves)
     if area == 0:
-        return Answer("trapped", "pass", 0, 0, "mm2", "The mould nowhere passes behind the plastic from side to side.")
-    number = 0 if halves[0].trapped >= halves[1].trapped else 1
+        return Answer("trapped", "pass", 0, 0, "mm2", "Plastic nowhere holds the mould.")
+    number = max(range(len(halves)), key=lambda each: halves[each].trapped)
     where, _ = _told(mould, NAMES[number], halves[number])
     text = (
-        f"Over {area:.3g} mm2 the mould passes behind the plastic from side to side, most of it in the {NAMES[number]} "
-        "half: what lies there has to be drawn out endways, or tears. Lay it in the parting plane."
+        f"Over {area:.3g} mm2 plastic holds the mould, most of it in the {NAMES[number]} half: the mould passes behind "
+        "it from side to side or reaches into it. What lies there has to be drawn off endways, or tears."
     )
     better = _by_plane(mould)
     free = better is not None and not any(each.trapped for each in better)
     return Answer("trapped", "fail", area, 0, "mm2", text, where, (_plane_remedy(0.0),) if free else ())
+
+
+def _halves(mould: Mould) -> Halves:
+    """The undercuts of the parts that are drawn off; an open mould has a lower one alone."""
+    return mould.cavity.undercuts[: len(mould.halves)]
+
+
+def core_remedy(subject: Subject, mould: Mould) -> Remedy | None:
+    """Core pins, where they leave nothing behind the plastic; worked out with the same plane."""
+    hollow, kept = cored(subject.hollows)
+    if mould.asked["kind"] != "injected" or not hollow:
+        return None
+    tolerance = subject.request.tolerance
+    whole = joined(subject.strands, tolerance, kept)
+    cavity = replace(mould.cavity, bait=whole.vertices, triangles=whole.triangles)
+    draft = float(mould.asked["core_draft"])
+    pins = [pin_of(each, cavity.frame, bounds(cavity.bait), draft, tolerance) for each in hollow]
+    straight = all(isinstance(pin, Pin) and abs(pin.z) <= pin.radius / 2 for pin in pins)
+    share = worst_share(cavity.undercuts)
+    fine = straight and share <= mould.material.undercut.typical and not any(each.trapped for each in cavity.undercuts)
+    return Remedy("core pins", {"mould": {"kind": "injected_with_core"}}, share) if fine else None
 
 
 def worst_share(halves: Halves) -> float:
@@ -86,7 +115,9 @@ def _remedies(mould: Mould, share: float) -> Iterator[Remedy]:
 
 def _by_plane(mould: Mould) -> Halves | None:
     """The undercuts with the plane of least undercut, where another one was given."""
-    return None if mould.cavity.searched else with_least_undercut(mould.cavity).undercuts
+    if mould.cavity.searched or len(mould.halves) < 2:
+        return None
+    return with_least_undercut(mould.cavity).undercuts
 
 
 def _plane_remedy(gives: float) -> Remedy:
