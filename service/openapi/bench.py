@@ -50,7 +50,7 @@ def _shot() -> Schema:
             "cavity_mm3": number("One cavity."),
             "channels_mm3": number("Sprue, runners and gates together."),
             "hot_density_g_cm3": number("Of the plastic as it is poured."),
-            "bait_g": number("One bait: mass is kept while volume shrinks."),
+            "bait_g": number("A bait as it leaves the mould, before anything is cut: mass is kept, volume shrinks."),
             "fed_from_sprue_g": number("What a bait takes from the sprue while it shrinks."),
             "channels_g": number("What sets in the channels at a shot."),
             "shot_g": number("What enters the mould at a shot."),

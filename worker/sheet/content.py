@@ -91,7 +91,7 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     """Masses, injector and bottles: what to heat."""
     asked, shot = normal["shot"], metrics["shot"]
     run = shot["run"]
-    yield "Bait, cold", mass(shot["bait_g"])
+    yield "Bait, moulded", mass(shot["bait_g"])
     yield "One shot", f"{shot['shot_g']:.3g} g, {shot['shot_ml']:.3g} mL hot, {_cavities(shot)}"
     yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
     yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"

@@ -80,7 +80,8 @@ class Shot:
     def masses(self) -> Masses:
         """Of one shot."""
         mould, asked = self.channels.mould, self.asked
-        bait = self.volume * self.subject.plastic.density.typical / 1000
+        # As it leaves the mould: what is cut out of it later is poured too, and an open face stays level.
+        bait = mould.cavity_volume / self.scale**3 * self.subject.plastic.density.typical / 1000
         in_channels = (mould.channels_volume + mould.sprue_volume) * self.hot
         return Masses(bait, mould.cavities, in_channels, asked["waste_pct"] / 100, asked["remelt_pct"] / 100)
 
@@ -105,7 +106,7 @@ class Shot:
             "channels_mm3": six_digits(mould.channels_volume + mould.sprue_volume),
             "hot_density_g_cm3": six_digits(1000 * self.hot),
             "bait_g": six_digits(masses.bait),
-            "fed_from_sprue_g": six_digits(max(fed, 0.0)),
+            "fed_from_sprue_g": six_digits(max(fed, 0.0) if self.channels.gated else 0.0),
             "channels_g": six_digits(masses.channels),
             "shot_g": six_digits(masses.shot),
             "shot_ml": six_digits(shot_ml),
