@@ -197,3 +197,18 @@ def test_a_word_that_is_too_long_is_broken() -> None:
     lines = wrapped("W" * 60 + " end", 30.0, 8.0)
     assert "".join(lines).replace(" ", "") == "W" * 60 + "end"
     assert all(across(line, 8.0) <= 30.0 for line in lines)
+
+
+def test_an_open_mould_s_sheet_speaks_of_no_gate() -> None:
+    body = {"style": "stick_worm", "outputs": ["sheet"], "detail": "coarse", "mould": {"kind": "open_pour"}}
+    built = build(read_request(body))
+    document = pypdfium2.PdfDocument(built.files["sheet.pdf"])
+    said = " ".join(document[1].get_textpage().get_text_bounded().split())
+    assert "Filling poured open" in said and "open pour, aluminium, block" in said
+    assert (
+        "Injector" not in said.replace("injector and vents", "") and "In channels" not in said and "Clamp 0" not in said
+    )
+    assert built.metrics["shot"]["fed_from_sprue_g"] == 0
+    # An open mould makes the bait up to its open face: what is poured is what the cavity holds.
+    moulded = built.metrics["mould"]["cavity_volume_mm3"] / built.metrics["mould"]["growth"] ** 3
+    assert built.metrics["shot"]["bait_g"] == pytest.approx(moulded / 1000, rel=1e-4)  # soft plastic: 1.00 g/cm3

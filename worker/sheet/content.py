@@ -52,7 +52,7 @@ def _in_water(water: Metrics, *, rigged: bool) -> str:
     bare = "with its rig it" if rigged else "it"
     if water["behaviour"] == "suspends":
         return f"{bare} suspends"
-    return f"{bare} {water['behaviour']}, about {abs(water['sink_rate_mm_s']):.3g} mm/s"
+    return f"{bare} {water['behaviour']}, about {abs(water['sink_rate_mm_s']):.0f} mm/s"
 
 
 def _salt(plastic: Normal, shot: Metrics) -> str:
@@ -93,10 +93,13 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     run = shot["run"]
     yield "Bait, moulded", mass(shot["bait_g"])
     yield "One shot", f"{shot['shot_g']:.3g} g, {shot['shot_ml']:.3g} mL hot, {_cavities(shot)}"
-    yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
+    gated = shot["fill"] is not None
+    if gated:
+        yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
     yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"
-    yield "From the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
-    yield "Injector", _injector(asked, shot)
+    if gated:
+        yield "From the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
+        yield "Injector", _injector(asked, shot)
     yield (
         "Baits",
         f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of "
