@@ -7,15 +7,22 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from worker.bench import bench_figures
 from worker.checks.all import check_all
 from worker.checks.subject import Subject
 from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, sections_of
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
+from worker.master.figures import printed_figures
+from worker.mould import mould_of
+from worker.mould.checks import check_mould
+from worker.mould.told import mould_figures
 from worker.request import Request
 from worker.solid.join import joined
+from worker.solid.master import master_of
 from worker.solid.solid import Solid
-from worker.values.cautions import EVERY_BAIT
+from worker.values.cautions import cautions_of
+from worker.values.shrinkage import master_scale
 
 Result = TypeVar("Result")
 
@@ -40,10 +47,24 @@ def build(request: Request) -> Built:
     sections = clock.timed("cuts", lambda: sections_of(subject, solid))
     metrics.update(figures_of_cuts(subject, sections))
     checks = clock.timed("checks", lambda: _checked(subject, sections))
-    cautions = list(EVERY_BAIT)
+    mould = clock.timed("mould", lambda: mould_of(subject, solid))
+    if mould is not None:
+        metrics["mould"] = mould_figures(mould)
+        checks += [answer.describe() for answer in check_mould(subject, mould)]
+    metrics |= bench_figures(subject, metrics, None if mould is None else mould.figures)
+    master = clock.timed("master", lambda: _master(subject.request, solid))
+    if master is not None:
+        metrics["master"] |= printed_figures(subject, master.vertices, master.triangles, master.volume)
+    cautions = cautions_of(request.normal)
     numbers = {"metrics": metrics, "checks": checks, "cautions": cautions}
-    files = clock.timed("files", lambda: write_files(subject, solid, numbers))
+    files = clock.timed("files", lambda: write_files(subject, solid, numbers, mould, master))
     return Built(metrics, checks, cautions, files, clock.timings)
+
+
+def _master(request: Request, solid: Solid) -> Solid | None:
+    if "master" not in request.outputs:
+        return None
+    return master_of(solid, master_scale(request.normal), request.normal["print"])
 
 
 def _built_body(solid: Solid) -> dict[str, Any]:

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from typing import Any
 
+from worker.bench import bench_figures
 from worker.checks.all import check_all
 from worker.checks.subject import Subject
 from worker.figures import estimated_body, metrics_of
 from worker.request import Request
-from worker.values.cautions import EVERY_BAIT
+from worker.values.cautions import cautions_of
 
 
 def estimate(request: Request) -> dict[str, Any]:
     """`{metrics, checks, cautions}`: every measure and check that needs no mesh, the same figures as a build's."""
     subject = Subject(request)
+    body = estimated_body(subject)
     return {
-        "metrics": metrics_of(subject, estimated_body(subject)),
+        "metrics": {**metrics_of(subject, body), **bench_figures(subject, body)},
         "checks": [answer.describe() for answer in check_all(subject)],
-        "cautions": list(EVERY_BAIT),
+        "cautions": cautions_of(request.normal),
     }

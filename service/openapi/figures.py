@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from service.openapi import handling, tearing
+from service.openapi import bench, handling, moulds, tearing
 from service.openapi.shapes import Schema, list_of, number, object_of, ref, text, whole
 
 VERDICT: Schema = {"type": "string", "enum": ["pass", "caution", "fail"]}
@@ -36,8 +36,10 @@ def metrics() -> Schema:
             **handling.metrics(),
             "triangles": whole("Of the mesh."),
             "through_holes": whole("Holes from one side to the other."),
+            **bench.metrics(),
+            **moulds.metrics(),
         },
-        optional=("triangles", "through_holes", "tear_sections"),
+        optional=("triangles", "through_holes", "tear_sections", "shot", "master", "mould"),
     )
     del figures["required"]
     return {

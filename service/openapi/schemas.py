@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from service.links import ASKED
-from service.openapi import batches, figures, fits, handling, plastics, tearing
+from service.openapi import batches, bench, figures, fits, handling, moulds, plastics, tearing
 from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
@@ -21,6 +21,8 @@ def schemas() -> dict[str, Schema]:
         "Bait": _bait(),
         "Metrics": figures.metrics(),
         **handling.schemas(),
+        **bench.schemas(),
+        **moulds.schemas(),
         "Joint": figures.joint(),
         "TearSection": tearing.tear_section(figures.VERDICT),
         "Check": figures.check(),

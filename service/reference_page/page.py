@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 from service.reference_page.open_form import open_form, worked
 from service.reference_page.rows import alternatives, calls_by_tag, components, shared_members
 from worker.request.schema import request_schema
+from worker.values.cautions import BENCH, PRINTED
 
 HERE = Path(__file__).parent
 
@@ -36,6 +37,7 @@ def render(document: dict[str, Any]) -> str:
             form_tables=tables,
             worked=worked(document),
             shared=shared_members(request),
+            cautions=(*BENCH[:-1], *PRINTED, BENCH[-1]),
             components=components(document),
             css=Markup(_css()),
         )

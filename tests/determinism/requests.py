@@ -175,6 +175,43 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "tolerance_mm": 0.05,
         "outputs": ["glb", "stl"],
     },
+    "a master with a stub, and a bench sheet": {
+        "style": "beaded_worm",
+        "params": {"length": 60, "bead_diameter": 8, "bead_count": 9},
+        "plastic": {"grade": "medium", "salt_wt_pct": 8},
+        "print": {"process": "resin", "base": "stub", "stub_at": "tail"},
+        "shot": {"method": "laminate", "colours": [{"name": "back", "share_pct": 60}, {"name": "belly"}]},
+        "sheet": {"title": "Weir run", "batch": "W-1", "recipe": [{"what": "Olive", "amount": "12 drops"}]},
+        "tolerance_mm": 0.1,
+        "outputs": ["master", "sheet"],
+    },
+    "a master with a flat, of a craw": {
+        "style": "craw",
+        "print": {"base": "flat"},
+        "tolerance_mm": 0.1,
+        "outputs": ["master"],
+    },
+    "a mould of two cavities, with a vent in every way": {
+        "style": "grub",
+        "params": {"length": 60},
+        "mould": {"material": "resin", "cavities": 2},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
+    "a mould with a core pin": {
+        "style": "tube",
+        "params": {"length": 60, "tentacles": 12},
+        "mould": {"kind": "injected_with_core", "fastening": "clamps"},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
+    "an open mould in plaster, its plane searched": {
+        "style": "stick_worm",
+        "params": {"length": 80, "flat_belly": 0.25},
+        "mould": {"kind": "open_pour", "material": "plaster"},
+        "tolerance_mm": 0.1,
+        "outputs": ["mould"],
+    },
     "the open form: a tube on a curve, cut": {
         "strands": [
             {
@@ -199,5 +236,11 @@ REQUESTS: dict[str, dict[str, Any]] = {
     },
 }
 
-QUICK = ("a beaded worm, nothing but defaults", "cones on a taper, oval", "balls on a core, salted, with glitter")
+QUICK = (
+    "a beaded worm, nothing but defaults",
+    "cones on a taper, oval",
+    "balls on a core, salted, with glitter",
+    "a master with a stub, and a bench sheet",
+    "a mould with a core pin",
+)
 """For every run of the tests: between them every file that there is."""

@@ -13,7 +13,7 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 LONGEST = 250
-HEAVY = ("manifold3d", "trimesh", "PIL", "ortools")
+HEAVY = ("manifold3d", "trimesh", "PIL", "ortools", "reportlab")
 
 
 def _modules(*packages: str) -> dict[str, Path]:
@@ -95,9 +95,13 @@ FORBIDDEN = [
     ("worker.records", "worker.build"),
     ("worker.estimate", "worker.solid"),
     ("worker.estimate", "worker.cutting"),
+    ("worker.shot", "worker.solid"),
+    ("worker.master", "worker.solid"),
+    ("worker.sheet", "worker.request"),
     ("service", "worker.build"),
     ("service", "worker.solid"),
     ("service", "worker.picture"),
+    ("service", "worker.sheet"),
 ]
 
 

@@ -10,7 +10,9 @@ from worker.checks.hook_clearance import hook_clearance
 from worker.checks.hook_slot import hook_slot
 from worker.checks.hook_tear_out import hook_tear_out
 from worker.checks.joint_pull import joint_pull
+from worker.checks.master import master_bed, master_wall
 from worker.checks.overlap import overlap
+from worker.checks.pour_temperature import pour_temperature
 from worker.checks.single_piece import single_piece
 from worker.checks.subject import Subject
 from worker.checks.thin_feature import thin_feature
@@ -23,6 +25,9 @@ _CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (
     hook_clearance,
     hook_slot,
     thin_feature,
+    pour_temperature,
+    master_wall,
+    master_bed,
 )
 
 

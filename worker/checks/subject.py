@@ -13,7 +13,7 @@ from worker.checks.places import Thinnest, thinnest_of_trunk
 from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth, share_by_rig
 from worker.measures.hook.along import trunk_length
 from worker.measures.hook.crossing import Held, held, less_hook
-from worker.measures.hook.rig import Rig, rig_faults, rig_of
+from worker.measures.hook.rig import Rig, rig_of
 from worker.measures.strand.bending import flexibility_ratio, hold_station
 from worker.measures.strand.covered import with_roots
 from worker.measures.strand.hollows import taken_out
@@ -26,7 +26,7 @@ from worker.measures.strand.pieces import pieces_of
 from worker.measures.strand.size import Size, size_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth
 from worker.measures.strand.whole import size_of_all
-from worker.request import Request
+from worker.request import Request, faults_on
 from worker.strands.body import Body
 from worker.strands.ligament import Ligament
 from worker.strands.roots import Array
@@ -199,7 +199,7 @@ class Subject:
 
     @property
     def rod_pull(self) -> float:
-        """Pull, N, of the thinnest crest itself: what bears where beads run into a rod without a neck."""
+        """Pull, N, of the thinnest crest: what bears where beads run into a rod without a neck."""
         return self.plastic.strength.typical * float(self.body.section.area(*self.body.crests).min())
 
     @cached_property
@@ -249,4 +249,4 @@ class Subject:
         if any(True for _ in changed.bait.infeasible()):
             return None
         other = Subject(changed, self.known)
-        return None if any(True for _ in rig_faults(changed.normal.get("rig"), other.trunk_strands)) else other
+        return None if any(True for _ in faults_on(changed.normal, other.trunk_strands)) else other

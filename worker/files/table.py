@@ -1,7 +1,8 @@
 """Which files there are, which output each belongs to, and its registered media type (no writer is imported here).
 
 Media types: `model/stl` (IANA, RFC-less registration of 2018), `model/3mf` (IANA), `model/gltf-binary` (IANA, Khronos),
-`image/png`, `image/webp` (RFC 9649), `image/svg+xml` (IANA, W3C SVG), `application/json` (RFC 8259).
+`image/png`, `image/webp` (RFC 9649), `image/svg+xml` (IANA, W3C SVG), `application/json` (RFC 8259),
+`application/pdf` (RFC 8118).
 """
 
 from __future__ import annotations
@@ -40,6 +41,30 @@ FILE_KINDS: tuple[FileKind, ...] = (
         "The bait and, on the same axis in mm and inches, its sections, the pull of each joint against what is asked, "
         "and its stiffness.",
     ),
+    FileKind(
+        "master.stl",
+        "master",
+        "model/stl",
+        "The master to print and cast a mould from: the bait, larger by what plastic, mould and print shrink.",
+    ),
+    FileKind(
+        "master.svg",
+        "master",
+        "image/svg+xml",
+        "The master with its thinnest places numbered, and which way up it prints with the least overhang.",
+    ),
+    FileKind(
+        "sheet.pdf",
+        "sheet",
+        "application/pdf",
+        "The bench sheet on one or two pages: views with sizes, joints, checks, plastic, temperatures, shot, cautions.",
+    ),
+    FileKind("mould_upper.stl", "mould", "model/stl", "The upper half of the mould, its parting face up; binary, mm."),
+    FileKind("mould_lower.stl", "mould", "model/stl", "The lower half likewise, or an open mould."),
+    FileKind("mould_core.stl", "mould", "model/stl", "The core pins of one cavity, or the form that is dipped."),
+    FileKind("mould.3mf", "mould", "model/3mf", "Every part of the mould as it is laid on a bed, in millimetres."),
+    FileKind("mould_upper.png", "mould", "image/png", "The upper half from its parting face, undercuts hatched."),
+    FileKind("mould_lower.png", "mould", "image/png", "The lower half likewise."),
 )
 
 FIT_FILE_KINDS: tuple[FileKind, ...] = (

@@ -1,4 +1,4 @@
-"""`bait.3mf`: the closed mesh in millimetres as a 3MF core package (ISO/IEC 25422; 3MF Core Specification).
+"""`bait.3mf` and `mould.3mf`: closed meshes in millimetres as 3MF core packages (ISO/IEC 25422; 3MF Core).
 
 Why own code: the bytes have to be the same for the same bait on every machine. trimesh writes a fresh UUID into each
 file and needs an XML library and a graph library to do so; lib3mf, the consortium's own, has no wheel for Linux on
@@ -9,6 +9,8 @@ lib3mf.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 import numpy as np
@@ -54,22 +56,65 @@ def write_3mf(
     that the bait lies in the positive octant of the build space, as the core specification asks (3.3); the mesh
     keeps its own coordinates. Raises GeometryFailed for arrays that are no mesh and ValueError for another colour.
     """
-    points, corners = checked_mesh(vertices, triangles)
-    scaled = np.rint(points * 10.0**DECIMALS).astype(np.int64)
     resources, properties = _material(colour)
+    return _package(_metadata(title), resources, [_Object("bait", vertices, triangles, properties)], first=2)
+
+
+def write_3mf_parts(parts: Sequence[tuple[str, ArrayLike, ArrayLike]]) -> bytes:
+    """Several named meshes, each an object and an item of its own, side by side along y with `BETWEEN` mm between them.
+
+    Raises GeometryFailed for arrays that are no mesh.
+    """
+    return _package(
+        _metadata(None), "", [_Object(name, vertices, triangles, "") for name, vertices, triangles in parts], first=1
+    )
+
+
+BETWEEN = 10
+"""Room between parts on the bed, mm."""
+
+
+@dataclass(frozen=True)
+class _Object:
+    name: str
+    vertices: ArrayLike
+    triangles: ArrayLike
+    properties: str
+
+
+def _package(metadata: bytes, resources: str, objects: Sequence[_Object], first: int) -> bytes:
+    """The archive; objects are numbered from `first`, after the material."""
+    written, items = [], []
+    aside = 0
+    for number, each in enumerate(objects, start=first):
+        points, corners = checked_mesh(each.vertices, each.triangles)
+        scaled = np.rint(points * 10.0**DECIMALS).astype(np.int64)
+        low, high = scaled.min(axis=0), scaled.max(axis=0)
+        to_octant = -low + np.array([0, aside, 0])
+        aside += int(high[1] - low[1]) + BETWEEN * 10**DECIMALS
+        written += [
+            f'<object id="{number}" type="model" name={quoteattr(each.name)}{each.properties}><mesh>\n'.encode(),
+            b"<vertices>",
+            number_rows([b'<vertex x="', b'" y="', b'" z="', b'"/>'], scaled, DECIMALS),
+            b"</vertices>\n<triangles>",
+            number_rows([b'<triangle v1="', b'" v2="', b'" v3="', b'"/>'], corners),
+            b"</triangles>\n</mesh></object>",
+        ]
+        items += [
+            f'<item objectid="{number}" transform="'.encode(),
+            number_rows([b"1 0 0 0 1 0 0 0 1 ", b" ", b" ", b""], to_octant[None], DECIMALS),
+            b'"/>',
+        ]
     model = b"".join(
         [
             b'<?xml version="1.0" encoding="UTF-8"?>\n',
             f'<model unit="millimeter" xml:lang="und" xmlns="{_CORE}">\n'.encode(),
-            _metadata(title),
-            f'<resources>{resources}<object id="2" type="model" name="bait"{properties}><mesh>\n<vertices>'.encode(),
-            number_rows([b'<vertex x="', b'" y="', b'" z="', b'"/>'], scaled, DECIMALS),
-            b"</vertices>\n<triangles>",
-            number_rows([b'<triangle v1="', b'" v2="', b'" v3="', b'"/>'], corners),
-            b"</triangles>\n</mesh></object></resources>\n",
-            b'<build><item objectid="2" transform="',
-            number_rows([b"1 0 0 0 1 0 0 0 1 ", b" ", b" ", b""], -scaled.min(axis=0)[None], DECIMALS),
-            b'"/></build>\n</model>\n',
+            metadata,
+            f"<resources>{resources}".encode(),
+            *written,
+            b"</resources>\n<build>",
+            *items,
+            b"</build>\n</model>\n",
         ]
     )
     return zip_archive({"[Content_Types].xml": _CONTENT_TYPES, "_rels/.rels": _RELATIONSHIPS, MODEL_PART: model})

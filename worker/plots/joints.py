@@ -53,7 +53,7 @@ def joints_svg(subject: Subject, metrics: Mapping[str, Any]) -> bytes:
         )
         drawn += layers(shape, view, along.scale, partial(_placed, along, box[2], y))
         y += (box[3] - box[2]) * along.scale + BETWEEN
-    trunk = _trunk_joints(subject, metrics)
+    trunk = trunk_joints(subject, metrics)
     station, area = _sections(subject, trunk)
     rows: list[Row] = [area_row(along, station, area), pull_row(along, trunk, whole=subject.pieces == 1)]
     rows.append(stiffness_row(along, *_stiffness(subject, metrics)))
@@ -78,14 +78,14 @@ def _mark(subject: Subject, metrics: Mapping[str, Any], along: Along, top: float
     weakest = metrics["weakest_joint"]
     if weakest is None:
         return
-    x = along.x(_joint_x(subject, weakest))
+    x = along.x(joint_x(subject, weakest))
     yield line(np.array([[x, top - 4], [x, bottom]]), "tears")
     yield f'<path class="flag" d="M{x - 7:.1f} {top - 16:.1f}L{x + 7:.1f} {top - 16:.1f}L{x:.1f} {top - 3:.1f}Z"/>'
     anchor = "end" if x > WIDTH - 160 else "start"
     yield words(x + (12 if anchor == "start" else -12), top - 6, "tears first here", "flagged", anchor)
 
 
-def _joint_x(subject: Subject, joint: Mapping[str, Any]) -> float:
+def joint_x(subject: Subject, joint: Mapping[str, Any]) -> float:
     """Where a joint's path point, or the middle of a cut, lies along the bait, mm."""
     if joint.get("view") == "cut":
         return float(joint["centre_mm"][0])
@@ -95,10 +95,10 @@ def _joint_x(subject: Subject, joint: Mapping[str, Any]) -> float:
     return float(strand.path.frames(np.array([joint["station_mm"]]))[0][0, 0])
 
 
-def _trunk_joints(subject: Subject, metrics: Mapping[str, Any]) -> list[tuple[float, Mapping[str, Any]]]:
+def trunk_joints(subject: Subject, metrics: Mapping[str, Any]) -> list[tuple[float, Mapping[str, Any]]]:
     """The trunk's joints with where they lie along the bait, from the nose on."""
     of_trunk = (each for each in metrics["joints"] if subject.group_of(each["joint"] - 1).strand_kind == "trunk")
-    return sorted(((_joint_x(subject, each), each) for each in of_trunk), key=lambda pair: pair[0])
+    return sorted(((joint_x(subject, each), each) for each in of_trunk), key=lambda pair: pair[0])
 
 
 def _sections(subject: Subject, joints: list[tuple[float, Mapping[str, Any]]]) -> tuple[Array, Array]:

@@ -13,7 +13,7 @@ import rfc8785
 REVISION = 6
 """Raised by hand whenever our own code or tables change a byte or a figure; tests/determinism notices."""
 
-LIBRARIES = ("coloraide", "deflate", "manifold3d", "numpy", "ortools", "pillow", "scipy")
+LIBRARIES = ("coloraide", "deflate", "manifold3d", "numpy", "ortools", "pillow", "reportlab", "scipy")
 """Pinned libraries that can change a byte or a figure."""
 
 

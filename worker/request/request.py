@@ -10,13 +10,15 @@ from typing import Any, cast
 from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest
-from worker.measures.hook.rig import rig_faults
 from worker.open_form.bait import OpenBait
 from worker.request.bounds import too_fine
 from worker.request.faults import faults_in, invalid
 from worker.request.identity import bait_id
 from worker.request.merging import merged
+from worker.request.mould import default_mould, mould_faults
 from worker.request.schema import open_schema, params_schema, styled_schema
+from worker.request.shop import completed
+from worker.request.together import faults_on
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
@@ -61,12 +63,13 @@ class Request:
         return cast("Params", self.normal["params"])
 
     def infeasible(self) -> Iterator[Fault]:
-        """What is possible singly but not together: of the bait, and then of the rig on it."""
+        """What is possible singly but not together: of the bait, and then of the rig on it and the core in it."""
         faults = tuple(self.bait.infeasible())
         yield from faults
-        if "rig" in self.normal and not faults:
-            trunk = tuple(strand for strand in self.bait.strands() if not strand.limb)
-            yield from rig_faults(self.normal["rig"], trunk)
+        if ("rig" in self.normal or "shot" in self.normal) and not faults:
+            yield from faults_on(self.normal, tuple(strand for strand in self.bait.strands() if not strand.limb))
+        if "mould" in self.normal and not faults:
+            yield from mould_faults(self.normal["mould"], self.bait.hollows())
 
     @property
     def coarse(self) -> bool:
@@ -103,6 +106,9 @@ def read_request(body: object) -> Request:
     if faults:
         raise invalid(faults)
     top["checks"] = _asked(top["checks"])
+    if "mould" in top["outputs"]:
+        top.setdefault("mould", default_mould())
+    top = completed(top)
     label = top.pop("label", None)
     request = Request(top, label)
     impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))

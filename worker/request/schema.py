@@ -9,10 +9,12 @@ from typing import Any
 from worker.files.table import DEFAULT_OUTPUTS, OUTPUTS
 from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
 from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
+from worker.request.mould import MOULD
 from worker.request.open_form import HOLLOWS, STRANDS
 from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
 from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, REQUIRE, TOLERANCE
+from worker.request.shop import PRINT_MEMBER, SHEET_MEMBER, SHOT_MEMBER
 from worker.styles import STYLES
 from worker.values.parameter import Parameter
 
@@ -31,8 +33,12 @@ def _shared() -> dict[str, StrictField]:
         "water": WATER,
         "require": ObjectField(REQUIRE),
         "checks": ObjectField(CHECKS_SECTION),
+        "mould": MOULD,
         "tolerance_mm": ParameterField(TOLERANCE),
         "detail": ParameterField(DETAIL),
+        "print": PRINT_MEMBER,
+        "shot": SHOT_MEMBER,
+        "sheet": SHEET_MEMBER,
         "outputs": ChoicesField(OUTPUTS, load_default=lambda: sorted(DEFAULT_OUTPUTS)),
     }
 

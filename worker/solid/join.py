@@ -55,7 +55,15 @@ def united(meshes: Meshes, taken_out: Meshes = ()) -> Solid:
     """
     union = _union(meshes)
     if taken_out:
-        union = manifold3d.Manifold.batch_boolean([union, *_bodies(taken_out)], manifold3d.OpType.Subtract)
+        union = manifold3d.Manifold.batch_boolean([union, *bodies(taken_out)], manifold3d.OpType.Subtract)
+    return settled(union)
+
+
+def settled(union: manifold3d.Manifold) -> Solid:
+    """What the kernel made, rounded and without crumbs, as a solid whose every edge has two triangles.
+
+    Raises GeometryFailed.
+    """
     if union.status() != manifold3d.Error.NoError:
         raise GeometryFailed(f"The strands do not join: {union.status().name}.")
     union = _without_crumbs(union)
@@ -123,13 +131,14 @@ def _two_at_each_edge(triangles: Triangles) -> bool:
     return bool((edges[::2] == edges[1::2]).all() and (edges[2::2] != edges[1:-1:2]).all())
 
 
-def _bodies(meshes: Meshes) -> list[manifold3d.Manifold]:
+def bodies(meshes: Meshes) -> list[manifold3d.Manifold]:
+    """The kernel's bodies of closed meshes. Raises GeometryFailed."""
     return [checked_solid(vertices, triangles).body for vertices, triangles in meshes]
 
 
 def _union(meshes: Meshes) -> manifold3d.Manifold:
-    bodies = _bodies(meshes)
-    return bodies[0] if len(bodies) == 1 else manifold3d.Manifold.batch_boolean(bodies, manifold3d.OpType.Add)
+    parts = bodies(meshes)
+    return parts[0] if len(parts) == 1 else manifold3d.Manifold.batch_boolean(parts, manifold3d.OpType.Add)
 
 
 def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:

@@ -68,7 +68,8 @@ class Plastic:
         """The plastic with `salt_wt_pct` = salt over salt + plastic, by weight, 0 to 45.
 
         Density by mass fractions. With p the salt's share of the volume: strength times 1 - 1.21 p^(2/3)
-        (Nicolais and Narkis, from memory), modulus times 1 + 2.5 p + 14.1 p^2 (Guth and Gold, from memory).
+        (Nicolais and Narkis, from memory), modulus times 1 + 2.5 p + 14.1 p^2 (Guth and Gold, from memory); shrinkage
+        times 1 - p: salt does not shrink.
         """
         if salt_wt_pct == 0:
             return self
@@ -87,6 +88,7 @@ class Plastic:
             ),
             modulus=self.modulus.scaled(1 + 2.5 * share + 14.1 * share * share),
             strength=self.strength.scaled(weaker),
+            shrinkage=self.shrinkage.scaled(1 - share),
         )
 
 

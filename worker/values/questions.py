@@ -72,5 +72,17 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),
+        Check("trapped", "Can the plastic give way wherever the mould lies behind it?", "mm2"),
+        Check("core", "Does a pin leave everything that is hollow?", "hollows"),
+        Check("open_face", "Is the whole bait made in an open mould?", "of the bait"),
+        Check("island", "Is each part of the mould one piece?", "pieces"),
+        Check("vent", "Has every extremity that fills last a way out for the air?", "extremities"),
+        Check("gate", "Is the bait fed through a gate and a sprue that stay open long enough?", "of the thickness"),
+        Check("wall", "Is there wall enough around the cavities?", "mm"),
+        Check("bed", "Do the parts of the mould fit the machine that makes them?", "of the bed"),
+        Check("pour_temperature", "Does the plastic fuse at the pour, and stay sound?", "°C"),
+        Check("master_wall", "Does every part of the master print?", "mm"),
+        Check("master_bed", "Does the master lie on the printer's bed?", "of the room"),
     )
 }

@@ -1,0 +1,109 @@
+"""Checks of moulds: what they find, and that each remedy passes once it is applied."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from tests.mould.moulded import WORM, built, check
+from worker.errors import InfeasibleRequest, InvalidRequest
+from worker.request import read_request
+from worker.request.merging import merged
+
+BORED: dict[str, Any] = {**WORM, "params": {**WORM["params"], "jig_bore": 2}}
+
+
+def test_a_plain_worm_passes_all_of_them() -> None:
+    bait = built(WORM)
+    names = ["undercut", "trapped", "island", "vent", "gate", "wall", "bed"]
+    assert [each["check"] for each in bait.checks[-len(names) :]] == names
+    assert {each["verdict"] for each in bait.checks[-len(names) :]} == {"pass"}
+    assert bait.metrics["mould"]["parting"] == {"turn_deg": 0, "height": 0.0, "searched": True}
+
+
+@pytest.mark.parametrize(
+    ("request_", "mould", "name"),
+    [
+        (WORM, {"parting": {"turn_deg": 0, "height": 2}}, "undercut"),
+        (WORM, {"parting": {"turn_deg": 0, "height": 4.5}}, "trapped"),
+        (BORED, {}, "undercut"),
+        (BORED, {}, "trapped"),
+        (WORM, {"cavities": 3, "bed": {"length": 140, "width": 70}}, "bed"),
+        (WORM, {"gate_at": "tail"}, "gate"),
+        (WORM, {"kind": "open_pour"}, "open_face"),
+    ],
+)
+def test_every_remedy_passes_once_it_is_applied(request_: dict[str, Any], mould: dict[str, Any], name: str) -> None:
+    answer = check(built(request_, **mould), name)
+    assert answer["verdict"] != "pass"
+    assert answer["remedies"], answer["text"]
+    for remedy in answer["remedies"]:
+        changed = merged({"mould": mould}, remedy["patch"])["mould"]
+        mended = [each for each in built(request_, **changed).checks if each["check"] == name]
+        assert all(each["verdict"] == "pass" for each in mended), remedy["text"]
+        if mended and name != "gate":
+            assert mended[0]["value"] == pytest.approx(remedy["gives"], rel=0.02, abs=1e-6)
+
+
+def test_a_closed_pocket_leaves_an_island() -> None:
+    """A hollow that no opening leads to keeps a lump of mould in the bait."""
+    ends = [{"at": 0, "width": 14}, {"at": 1, "width": 14}]
+    request = {
+        "strands": [{"name": "body", "kind": "trunk", "path": {"length": 60}, "girth": ends}],
+        "hollows": [{"kind": "inside", "strand": "body", "from": 0.3, "to": 0.6, "wall": 3}],
+    }
+    answer = check(built(request), "island")
+    assert (answer["verdict"], answer["value"]) == ("fail", 2)
+    core = check(built(request, kind="injected_with_core"), "core")
+    assert core["verdict"] == "fail"
+    assert "closed on all sides" in core["text"]
+
+
+def test_a_thin_bait_is_told_that_its_gate_is_wide() -> None:
+    thin = {"style": "stick_worm", "params": {"length": 60, "girth": 5, "nose": 4, "tail_end": 3}}
+    answer = check(built(thin, cavities=1), "gate")
+    # The least side of 3 mm comes before 30 to 60 % of the thickness (both common practice, no source).
+    assert answer["verdict"] == "caution" if answer["value"] > 0.6 else "pass"
+    assert answer["value"] * built(thin, cavities=1).metrics["mould"]["fed_thickness_mm"] >= 3 - 1e-4
+
+
+@pytest.mark.parametrize("share", [0.3, 0.45, 0.6])
+def test_the_gate_is_as_deep_and_as_large_as_asked(share: float) -> None:
+    told = built({"style": "bend_rod", "params": {"diameter": 12}}, gate_share=share).metrics["mould"]
+    assert told["gate_depth_mm"] == pytest.approx(share * told["fed_thickness_mm"], rel=1e-4)
+    slanted = told["gate_depth_mm"] * (told["gate_width_mm"] - 0.09 * told["gate_depth_mm"])
+    assert slanted == pytest.approx(share * told["thickest_area_mm2"], rel=0.05)
+    assert told["sprue_diameter_mm"] >= told["thickest_mm"]
+
+
+def test_what_is_not_hollow_has_no_pin() -> None:
+    for kind in ("dipped", "injected_with_core"):
+        with pytest.raises(InfeasibleRequest) as caught:
+            read_request({**WORM, "mould": {"kind": kind}})
+        assert [(fault.pointer, fault.code) for fault in caught.value.faults] == [("/mould/kind", "nothing-hollow")]
+
+
+def test_faults_are_told_at_their_places_all_at_once() -> None:
+    wrong = {"kind": "cast", "cavities": 0, "parting": {"turn_deg": 200, "height": "an inch"}, "bed": {"depth": 1}}
+    with pytest.raises(InvalidRequest) as caught:
+        read_request({**WORM, "mould": wrong})
+    told = {fault.pointer: fault.code for fault in caught.value.faults}
+    assert told == {
+        "/mould/kind": "not-a-choice",
+        "/mould/cavities": "out-of-range",
+        "/mould/parting/turn_deg": "out-of-range",
+        "/mould/parting/height": "not-a-length",
+        "/mould/bed/depth": "unknown-member",
+    }
+
+
+def test_the_output_alone_asks_for_the_default_mould() -> None:
+    asked = read_request({**WORM, "outputs": ["mould"]})
+    assert asked.id == read_request({**WORM, "outputs": ["mould"], "mould": {}}).id
+    assert "mould" not in read_request(WORM).normal
+
+
+def test_a_check_can_be_silenced() -> None:
+    request = {**WORM, "checks": {"undercut": {"silence": True}}}
+    assert check(built(request, parting={"turn_deg": 0, "height": 2}), "undercut")["silenced"] is True

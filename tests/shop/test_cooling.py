@@ -1,0 +1,107 @@
+"""Cooling times against tables, a worked example, the series as SciPy gives them, and heat conducted step by step."""
+
+from __future__ import annotations
+
+import math
+from functools import partial
+
+import numpy as np
+import pytest
+from scipy.integrate import solve_ivp
+from scipy.special import j0, j1, jn_zeros
+
+from tests.shop.made import mould, subject
+from worker.measures.strand.thickest import Thickest
+from worker.shot.cooling import Form, first_root, middle_left, seconds_to, through_wall_left
+from worker.shot.cycle import body_of, cooling_of
+
+# Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, table 5.1 (from memory): Bi, plate, infinite cylinder.
+TABLE_5_1 = [
+    (0.1, (0.3111, 1.0160), (0.4417, 1.0246)),
+    (0.5, (0.6533, 1.0701), (0.9408, 1.1143)),
+    (1.0, (0.8603, 1.1191), (1.2558, 1.2071)),
+    (10.0, (1.4289, 1.2620), (2.1795, 1.5677)),
+    (100.0, (1.5552, 1.2731), (2.3809, 1.6015)),
+]
+
+
+@pytest.mark.parametrize(("biot", "plate", "cylinder"), TABLE_5_1)
+def test_roots_and_coefficients_are_those_of_the_table(
+    biot: float, plate: tuple[float, float], cylinder: tuple[float, float]
+) -> None:
+    assert first_root("plate", biot) == pytest.approx(plate, abs=1.2e-4)
+    assert first_root("cylinder", biot) == pytest.approx(cylinder, abs=1.2e-4)
+
+
+def test_the_worked_example_of_a_pipe_s_wall() -> None:
+    """The same book, example 5.4 (from memory): Bi = 0.313, Fo = 5.64, from -20 to a fluid of 60 degrees: 42.9 inside.
+
+    The book takes its root from the table between two rows, 0.531 for 0.5325, which is the 0.15 degrees allowed here.
+    """
+    left = through_wall_left("plate", 0.313, 5.64)
+    assert first_root("plate", 0.313) == pytest.approx((0.531, 1.047), abs=0.002)
+    assert 60 + left * (-20 - 60) == pytest.approx(42.9, abs=0.15)
+
+
+@pytest.mark.parametrize("fourier", [0.02, 0.05, 0.1, 0.3, 1.0])
+def test_the_cylinder_s_series_is_scipy_s(fourier: float) -> None:
+    zeros = jn_zeros(0, 60)
+    every = float((2 / (zeros * j1(zeros)) * j0(0.0) * np.exp(-zeros * zeros * fourier)).sum())
+    assert middle_left("cylinder", fourier) == pytest.approx(every, abs=2e-4)
+
+
+def test_the_first_term_gives_the_textbook_s_times() -> None:
+    """D^2 / (4 * 5.7832 a) ln(1.602 * 6) at 0.09 mm2/s, 175 to 50 degrees, wall 25: 39.13 and 108.70 s."""
+    times = [seconds_to(partial(middle_left, "cylinder"), 25 / 150, across / 2, 0.09) for across in (6.0, 10.0)]
+    assert times == pytest.approx([39.13, 108.70], abs=0.01)
+
+
+@pytest.mark.parametrize("form", ["plate", "cylinder"])
+def test_heat_conducted_step_by_step_takes_as_long(form: Form) -> None:
+    """Finite volumes of our own making, 200 shells, integrated by SciPy: no series is in it."""
+    half, alpha, shells = 4.0, 0.055, 200
+    edges = half * np.arange(shells + 1) / shells
+    power = 1 if form == "cylinder" else 0
+    face, volume = edges**power, (edges[1:] ** (power + 1) - edges[:-1] ** (power + 1)) / (power + 1)
+    step = half / shells
+
+    def rate(_: float, heat: np.ndarray) -> np.ndarray:
+        flow = np.zeros(shells + 1)
+        flow[1:-1] = -alpha * face[1:-1] * np.diff(heat) / step
+        flow[-1] = alpha * face[-1] * heat[-1] / (step / 2)
+        return -np.diff(flow) / volume
+
+    def reached(_: float, heat: np.ndarray) -> float:
+        return float(heat[0] - 0.15)
+
+    reached.terminal = True  # type: ignore[attr-defined]
+    done = solve_ivp(rate, (0, 3000), np.ones(shells), method="LSODA", events=reached, rtol=1e-7, atol=1e-9)
+    ours = seconds_to(partial(middle_left, form), 0.15, half, alpha)
+    assert float(done.t_events[0][0]) == pytest.approx(ours, rel=2e-3)
+
+
+def test_a_flat_place_cools_as_a_plate_and_a_round_one_as_a_rod() -> None:
+    assert body_of(Thickest(30.0, 6.0, 150.0), 1.02).form == "plate"
+    rod = body_of(Thickest(8.0, 8.0, 50.0), 1.0)
+    assert (rod.form, rod.across) == ("cylinder", pytest.approx(8.0))
+
+
+def test_a_mould_that_insulates_cools_through_its_wall_and_says_so() -> None:
+    shot = subject(shot={}).request.normal["shot"]
+    place = Thickest(9.0, 9.0, 63.6)
+    metal, rubber = (cooling_of(shot, mould(material=name), place, 1.02) for name in ("aluminium", "silicone"))
+    assert metal.wall == pytest.approx(33.5, abs=0.5) and not metal.assumed
+    assert rubber.wall > 90 and "insulates" in rubber.assumed[0]
+    # Biot number by hand: 0.2 W/(m K) over 12 mm, times half the thickness over 0.17 W/(m K); one term at 0.055 mm2/s.
+    half = 9.0 * 1.02 / 2
+    root, first = first_root("cylinder", 0.2 / 12 * half / 0.17)
+    assert rubber.usual == pytest.approx(math.log(first * 145 / 20) / root**2 * half * half / 0.055, rel=1e-6)
+    assert rubber.usual > 3 * metal.usual
+
+
+def test_a_wall_that_is_told_is_taken() -> None:
+    place = Thickest(10.0, 10.0, 78.5)
+    shot = subject(shot={"wall_temperature_c": 25}).request.normal["shot"]
+    told = cooling_of(shot, mould(material="silicone"), place, 1.0)
+    assert told.wall == 25 and not told.assumed
+    assert told.fast == pytest.approx(108.70, abs=0.01)

@@ -1,0 +1,162 @@
+"""The shot: mass is kept, salt goes by weight, colours by volume; every figure by hand."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import pytest
+
+from tests.shop.made import mould, subject
+from worker.errors import InfeasibleRequest
+from worker.estimate import estimate
+from worker.measures.strand.thickest import Thickest
+from worker.request import read_request
+from worker.shot.colours import colours_of, core_volume
+from worker.shot.figures import shot_figures
+from worker.shot.masses import Masses, hot_density
+from worker.shot.mould_of import assumed_mould
+from worker.values.shrinkage import cavity_scale
+
+
+def told(members: dict[str, Any], volume: float = 5600.0, **of_mould: Any) -> dict[str, Any]:
+    """The shot of 5.6 cm3, of a mould of two cavities."""
+    return shot_figures(subject(**members), volume, 127.0, mould(**of_mould))
+
+
+@pytest.mark.parametrize(("shrinkage", "volume"), [(2.0, 1.062482), (3.0, 1.095683)])
+def test_a_cavity_is_the_bait_over_one_less_shrinkage(shrinkage: float, volume: float) -> None:
+    """Volumes of cavities for 2 and 3 %, by arithmetic: 1 / (1 - s)^3."""
+    own = {"low": shrinkage, "typical": shrinkage, "high": shrinkage}
+    request = read_request(
+        {"style": "beaded_worm", "plastic": {"grade": "soft", "name": "kettle", "properties": {"shrinkage": own}}}
+    )
+    assert cavity_scale(request.normal) ** 3 == pytest.approx(volume, abs=1e-6)
+
+
+def test_a_measured_shrinkage_wins_over_packing() -> None:
+    own = {"low": 1, "typical": 1.4, "high": 1.7}
+    plastic = {"grade": "soft", "name": "kettle", "properties": {"shrinkage": own}}
+    assert told({"shot": {"packed": True}})["shrinkage_pct"] == 1.5
+    assert told({"shot": {"packed": True}, "plastic": plastic})["shrinkage_pct"] == 1.4
+
+
+def test_salt_takes_its_share_of_the_volume_off_the_shrinkage() -> None:
+    """20 % by weight of 2.165 in 1.00 g/cm3: 10.351 % of the volume by arithmetic."""
+    assert told({"shot": {}, "plastic": {"salt_wt_pct": 20}})["shrinkage_pct"] == pytest.approx(2 * 0.89649, abs=2e-5)
+
+
+def test_plastic_is_lighter_when_it_is_hot() -> None:
+    """160e-6 a degree in each direction (makeitfrom.com), over 155 degrees: 7.26 % of volume."""
+    assert 1 / hot_density(1.0, 175.0) == pytest.approx(1.0248**3, rel=1e-9)
+
+
+def test_mass_is_kept() -> None:
+    masses = Masses(bait=6.2, cavities=3, channels=2.4, waste=0.08, remelt=0.5)
+    into = masses.fresh + masses.remelted
+    assert into == pytest.approx(3 * 6.2 + 2.4 + masses.wasted)
+    assert masses.wasted == pytest.approx(0.08 * into)
+
+
+def test_the_whole_shot_by_hand() -> None:
+    shot = told({"plastic": {"salt_wt_pct": 20}, "shot": {"baits": 41, "waste_pct": 10, "remelt_pct": 50}})
+    density = 1 / (0.8 / 1.0 + 0.2 / 2.165)
+    hot = density / 1.0248**3
+    left = 1 - 0.02 * 0.89649  # of a length; the salt's share of the volume does not shrink
+    bait, channels = 6.0 * left**3 * density, 1.7 * hot
+    assert shot["bait_g"] == pytest.approx(bait, rel=1e-5)
+    assert shot["channels_g"] == pytest.approx(channels, rel=1e-5)
+    assert shot["shot_ml"] == pytest.approx((2 * bait + channels) / hot, rel=1e-5)
+    fresh = (2 * bait + channels) / 0.9 - channels / 2
+    assert shot["fresh_g"] == pytest.approx(fresh, rel=1e-5)
+    assert shot["salt_per_bait_g"] == pytest.approx(0.2 * fresh / 2, rel=1e-5)
+    assert shot["salt_per_litre_g"] == pytest.approx(250.0)
+    assert shot["baits_per_litre"] == pytest.approx(1000 / (0.8 * fresh / 2), rel=1e-5)
+    assert shot["run"]["shots"] == 21
+    assert shot["run"]["salt_g"] == pytest.approx(21 * 0.2 * fresh, rel=1e-5)
+    # What the cavity holds hot is lighter than the bait: the sprue feeds the rest.
+    assert shot["fed_from_sprue_g"] == pytest.approx(bait - 6.0 * hot, rel=1e-4)
+
+
+def test_clamps_hold_pressure_times_area() -> None:
+    """0.3 MPa on 150 by 12 mm: 540 N."""
+    assert told({"shot": {"pressure_mpa": 0.3}}, projected_area=150.0 * 12.0)["clamp_n"] == 540
+
+
+def test_an_injector_that_is_too_small_is_filled_again() -> None:
+    large, small = (told({"shot": {"injector_ml": size}}) for size in (60, 5))
+    assert (large["shots_per_filling"], large["injector_fillings"]) == (4, 1)
+    assert (small["shots_per_filling"], small["injector_fillings"]) == (0, 3)
+
+
+def test_a_laminate_s_colours_go_by_their_shares() -> None:
+    colours = [{"name": "back", "share_pct": 50}, {"name": "stripe"}, {"name": "belly", "share_pct": 40}]
+    shot = told({"shot": {"method": "laminate", "colours": colours}})
+    assert [each["share_pct"] for each in shot["colours"]] == [50, 10, 40]
+    assert sum(each["bait_g"] for each in shot["colours"]) == pytest.approx(shot["bait_g"], rel=1e-5)
+    assert [each["place"] for each in shot["colours"]] == ["back", "middle", "belly"]
+
+
+def test_a_core_shot_s_core_is_a_capsule() -> None:
+    """Of a ball's 4/3 pi r^3 and a cylinder's pi r^2 h (any geometry textbook)."""
+    shot = subject(shot={"method": "core_shot", "core_diameter": 4, "core_length": 64}).request.normal["shot"]
+    capsule = math.pi * 4 * 60 + 4 / 3 * math.pi * 8
+    assert core_volume(shot, 127.0) == pytest.approx(capsule)
+    skin, core = colours_of(shot, "#808000", 127.0, 5600.0)
+    assert core.share == pytest.approx(capsule / 5600) and skin.share + core.share == pytest.approx(1)
+
+
+def test_a_core_has_to_lie_in_the_trunk() -> None:
+    body = {"style": "beaded_worm", "shot": {"method": "core_shot", "core_diameter": 30, "core_length": 300}}
+    with pytest.raises(InfeasibleRequest) as caught:
+        read_request(body)
+    faults = {fault.pointer: fault for fault in caught.value.faults}
+    assert set(faults) == {"/shot/core_diameter", "/shot/core_length"}
+    for pointer, fault in faults.items():
+        assert isinstance(fault.allowed, dict)
+        body["shot"][pointer.rpartition("/")[2]] = fault.allowed["maximum"]
+    read_request(body)
+
+
+def test_prices_add_up() -> None:
+    prices = {"currency": "EUR", "plastic_per_l": 20, "salt_per_kg": 2, "extras_per_bait": 0.1, "work_per_hour": 36}
+    shot = told({"plastic": {"salt_wt_pct": 20}, "shot": {"cost": prices}})
+    cost = shot["cost"]
+    assert cost["plastic"] == pytest.approx(20 / shot["baits_per_litre"], rel=1e-4)
+    assert cost["salt"] == pytest.approx(2 * shot["salt_per_bait_g"] / 1000, rel=1e-4)
+    assert cost["work"] == pytest.approx(shot["cycle_s"] / 2 / 100, rel=1e-4)
+    assert cost["per_bait"] == pytest.approx(cost["plastic"] + cost["salt"] + 0.1 + cost["work"], rel=1e-5)
+    assert told({"shot": {}})["cost"] is None
+
+
+def test_without_a_mould_assumptions_are_told() -> None:
+    shot = estimate(read_request({"style": "craw", "shot": {}}))["metrics"]["shot"]
+    assert "No mould is asked for" in shot["assumed"][0]
+    assert told({"shot": {}})["assumed"] == []
+
+
+def test_a_bait_that_nobody_pours_has_no_shot() -> None:
+    assert "shot" not in estimate(read_request({"style": "craw"}))["metrics"]
+
+
+def test_of_an_open_mould_nothing_runs_through_channels() -> None:
+    open_one = told(
+        {"shot": {}},
+        kind="open_pour",
+        channels_volume=0.0,
+        sprue_volume=0.0,
+        gate_width=0.0,
+        gate_depth=0.0,
+    )
+    assert open_one["fill"] is None and open_one["clamp_n"] == 0 and open_one["channels_g"] == 0
+
+
+def test_what_is_assumed_follows_the_mould_that_is_asked_for() -> None:
+    place = Thickest(9.0, 8.0, 56.5)
+    none = assumed_mould(6000.0, 900.0, place, 1.02, None)
+    asked = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "injected", "material": "plaster", "cavities": 4})
+    dipped = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "dipped", "material": "aluminium", "cavities": 1})
+    assert none.mould.cavities == 1 and none.mould.material == "aluminium" and none.gated
+    assert asked.mould.sprue_volume == pytest.approx(2400) and asked.mould.projected_area == 3600
+    assert asked.mould.material == "plaster" and "come with a build" in asked.assumed[0]
+    assert not dipped.gated and dipped.mould.shot_volume == 6000

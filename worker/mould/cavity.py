@@ -1,0 +1,110 @@
+"""A bait as it lies in its mould: its mesh grown and turned, its columns, where halves lie behind it, how thick."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+
+from worker.checks.subject import Subject
+from worker.mould.columns import Columns, Whole, columns_of
+from worker.mould.frame import Frame
+from worker.mould.parting import least_undercut
+from worker.mould.thickness import Thickness, thickness_of
+from worker.mould.undercut import Undercut, undercuts
+from worker.mould.vents import Tip, ends_of, tips_of
+from worker.solid.solid import Solid
+from worker.strands.roots import Array
+from worker.strands.strand import Strand
+from worker.values.shrinkage import cavity_scale
+
+FINEST, MOST_LINES = 0.12, 250_000
+"""Distance of the columns, mm, and how many of them there may be before it grows."""
+GAP = 2.5
+"""Mould behind plastic that counts for none, over the mesh's tolerance."""
+
+
+@dataclass(frozen=True)
+class Cavity:
+    """`bait` (n, 3) and `triangles` (m, 3): the mesh, as it comes out cold, of what the halves leave; `net`: that of
+    the bait itself, with what pins leave hollow; `searched`: whether the plane was.
+    """
+
+    frame: Frame
+    searched: bool
+    bait: Array
+    triangles: Whole
+    net: tuple[Array, Whole]
+    strands: tuple[Strand, ...]
+    hollows: tuple[Strand, ...]
+    gap: float
+
+    @cached_property
+    def vertices(self) -> Array:
+        """The mesh in the frame of the mould, before it is placed; (n, 3), mm."""
+        return self.frame.to_mould(self.bait)
+
+    @cached_property
+    def columns(self) -> Columns:
+        """Of the mesh."""
+        size = self.vertices.max(axis=0) - self.vertices.min(axis=0)
+        cell = max(FINEST, float(np.sqrt(size[0] * size[1] / MOST_LINES)))
+        return columns_of(self.vertices, self.triangles, cell)
+
+    @cached_property
+    def undercuts(self) -> tuple[Undercut, Undercut]:
+        """Of the lower and the upper half."""
+        return undercuts(self.columns, self.gap)
+
+    @cached_property
+    def thickness(self) -> Thickness:
+        """How thick it is."""
+        if self.net[0] is self.bait:
+            return thickness_of(self.columns)
+        return thickness_of(columns_of(self.frame.to_mould(self.net[0]), self.net[1], self.columns.cell))
+
+    @cached_property
+    def tips(self) -> list[Tip]:
+        """Its extremities."""
+        lower, upper = self.undercuts
+        owners, ends = ends_of(self.strands)
+        flat = self.frame.to_mould(ends.reshape(-1, 3))[:, :2].reshape(-1, 2, 2)
+        return tips_of(owners, flat, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
+
+    @cached_property
+    def net_volume(self) -> float:
+        """mm3 of the bait as it is in the mould, grown and with all that is hollow."""
+        vertices, triangles = self.net
+        return columns_of(vertices, triangles, self.columns.cell).volume * self.frame.growth**3
+
+    @property
+    def heights(self) -> tuple[float, float]:
+        """How far it reaches below and above the parting plane, mm."""
+        return -float(self.vertices[:, 2].min()), float(self.vertices[:, 2].max())
+
+
+def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, Any]) -> Cavity:
+    """The cavity of a solid in the mould that is `asked` for; `net` is the bait's own. Raises GeometryFailed."""
+    cavity = Cavity(
+        Frame(cavity_scale(subject.request.normal), 0.0, 0.0),
+        False,
+        solid.vertices,
+        solid.triangles,
+        (net.vertices, net.triangles),
+        subject.strands,
+        subject.hollows,
+        GAP * subject.request.tolerance,
+    )
+    if "parting" not in asked:
+        return with_least_undercut(cavity)
+    turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
+    return replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+
+
+def with_least_undercut(cavity: Cavity) -> Cavity:
+    """The same bait on the plane of least undercut."""
+    found = least_undercut(cavity.bait, cavity.triangles)
+    return replace(cavity, searched=True, frame=Frame(cavity.frame.growth, found.turn, found.height))

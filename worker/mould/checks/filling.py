@@ -1,0 +1,67 @@
+"""Does the cavity fill, and does it stay fed while the bait shrinks?"""
+
+from __future__ import annotations
+
+from worker.checks.answer import Answer, Remedy, Verdict
+from worker.mould.layout import RUNNER_SHARE
+from worker.mould.mould import Mould
+from worker.mould.thickness import AS_GOOD, LEAST_GATE, feed_of
+
+MOST = 0.6
+"""Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
+
+
+def vent(mould: Mould) -> Answer | None:
+    """How many extremities of a cavity have no vent."""
+    if mould.plan is None or mould.plan.gating is None:
+        return None
+    tips = mould.plan.vents[0]
+    without = [tip for tip, found in tips if found is None]
+    if not without:
+        text = f"Vents of {mould.material.vent.typical:g} mm reach every extremity that fills last: {len(tips)}."
+        return Answer("vent", "pass", 0, 0, "extremities", text)
+    names = list(dict.fromkeys(tip.strand for tip in without))
+    off = sum(not tip.in_plane for tip in without)
+    why = {0: "for want of room", len(without): "because they lie off the parting plane"}
+    text = (
+        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}) have no vent, "
+        f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays in them unless each is "
+        "drilled with a needle's hole."
+    )
+    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names})
+
+
+def gate(mould: Mould) -> Answer | None:
+    """Depth of the gate over the thickness that it feeds; where it stands, and what the sprue holds."""
+    gating, figures = None if mould.plan is None else mould.plan.gating, mould.figures
+    if gating is None:
+        return None
+    share, fed, thickest = gating.gate.of_thickness, gating.feed.thickness, figures.thickest
+    held = figures.sprue_volume / (figures.cavities * figures.cavity_volume)
+    text = (
+        f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {fed:.1f} mm thick; it "
+        f"freezes in {100 * min(share * share, 1):.0f} % of that section's time, which goes with the square of the "
+        f"thickness. The sprue is {figures.sprue_diameter:.1f} mm thick, holds {100 * held:.0f} % of the cavities and "
+        "freezes last."
+    )
+    verdict: Verdict = "pass"
+    remedies: tuple[Remedy, ...] = ()
+    if share > MOST * (1 + 1e-9):
+        verdict = "caution"
+        text += f" No side may be under {LEAST_GATE:g} mm, which is a wide scar on so thin a bait."
+    if fed < AS_GOOD * thickest:
+        verdict = "caution"
+        text += f" The thickest place, {thickest:.1f} mm, is fed through thinner ones and may sink in."
+        remedies = _at_the_thickest(mould)
+    return Answer("gate", verdict, share, MOST, "of the thickness", text, {"side": gating.feed.side}, remedies)
+
+
+def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
+    if mould.asked["gate_at"] == "thickest":
+        return ()
+    thickness = mould.cavity.thickness
+    feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"]))
+    if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
+        return ()
+    share = max(float(mould.asked["gate_share"]), LEAST_GATE / feed.thickness)
+    return (Remedy("a gate at the thickest place", {"mould": {"gate_at": "thickest"}}, share),)

@@ -1,0 +1,123 @@
+"""Are the parts of the mould whole, stout enough, and small enough for the machine that makes them?"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from worker.checks.answer import Answer, Remedy, Verdict
+from worker.mould.block import BOLT, DOWEL
+from worker.mould.layout import APART
+from worker.mould.mould import Mould
+from worker.mould.plan import planned
+
+
+def island(mould: Mould) -> Answer | None:
+    """The most pieces that a part of the mould is in; a hollow closed on all sides leaves one in the bait."""
+    pieces = {name: len(half.parts) for name, half in mould.halves.items()}
+    if not pieces:
+        return None
+    name = max(pieces, key=lambda each: pieces[each])
+    if pieces[name] == 1:
+        text = f"Each part is one closed piece; with all that is cut out they miss the block by {_share(mould)}."
+        return Answer("island", "pass", 1, 1, "pieces", text)
+    text = (
+        f"The {name} half is in {pieces[name]} pieces: a hollow that is closed on all sides leaves an island of mould "
+        "in the bait, and no core pin could be drawn out of it. Pour the bait without it and put in afterwards what "
+        "belongs there."
+    )
+    return Answer("island", "fail", pieces[name], 1, "pieces", text, {"half": name})
+
+
+def _share(mould: Mould) -> str:
+    return "under a millionth" if mould.balance < 1e-6 else f"{mould.balance:.1e} of it"
+
+
+def wall(mould: Mould) -> Answer | None:
+    """The thinnest mould between a cavity and the outside, the next cavity, a bolt or a dowel."""
+    if mould.plan is None:
+        return None
+    block = mould.plan.block
+    below, above = mould.cavity.heights
+    found: list[tuple[float, str]] = [(-block.low[2] - below, "under the cavity")]
+    if "upper" in mould.halves:
+        found.append((block.high[2] - above, "over the cavity"))
+    plans = [each.points(mould.cavity.vertices)[:, :2] for each in mould.plan.placed]
+    for plan in plans:
+        low, high = plan.min(axis=0), plan.max(axis=0)
+        edges = (*(low - np.array(block.low[:2])), *(np.array(block.high[:2]) - high))
+        found.append((float(min(edges)), "beside the cavity"))
+        for place in block.bolts + block.dowels:
+            apart = np.sqrt(((plan - np.array(place)) ** 2).sum(axis=1)).min()
+            found.append((float(apart) - max(BOLT, DOWEL) / 2, "beside a bolt or dowel"))
+    found += [(apart, "between cavities") for apart in _between(plans)]
+    thinnest, where = min((round(size, 6), place) for size, place in found)
+    least = min(mould.wall, APART)
+    text = f"The thinnest mould around the cavities is {thinnest:.1f} mm, {where}."
+    verdict: Verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
+    return Answer("wall", verdict, thinnest, least, "mm", text, {"place": where})
+
+
+def _between(plans: list[Any]) -> list[float]:
+    """Gaps, mm, between the rectangles around cavities, where they are side by side."""
+    gaps = []
+    boxes = [(plan.min(axis=0), plan.max(axis=0)) for plan in plans]
+    for number, (low, high) in enumerate(boxes):
+        for other_low, other_high in boxes[:number]:
+            apart = np.maximum(np.maximum(other_low - high, low - other_high), 0)
+            gaps.append(float(np.sqrt((apart * apart).sum())))
+    return gaps
+
+
+def bed(mould: Mould) -> Answer:
+    """The greatest size of a half over the room that there is for it, lying either way."""
+    asked = mould.asked["bed"]
+    sizes = [part.extent for part in mould.parts.values()]
+    share = max(_share_of_bed(each, asked) for each in sizes)
+    length, width, height = (max(each[axis] for each in sizes) for axis in range(3))
+    text = (
+        f"The parts take up to {length:.0f} x {width:.0f} x {height:.0f} mm of a bed of {asked['length']:g} x "
+        f"{asked['width']:g} x {asked['height']:g} mm."
+    )
+    if share <= 1:
+        return Answer("bed", "pass", share, 1, "of the bed", text)
+    return Answer("bed", "fail", share, 1, "of the bed", text, None, tuple(_smaller(mould)))
+
+
+def _share_of_bed(size: tuple[float, float, float], asked: Mapping[str, Any]) -> float:
+    room: tuple[float, float] = (asked["length"], asked["width"])
+    ways = (size[0] / room[0], size[1] / room[1]), (size[1] / room[0], size[0] / room[1])
+    return max(min(max(way) for way in ways), size[2] / float(asked["height"]))
+
+
+def _smaller(mould: Mould) -> list[Remedy]:
+    """The gate at the nose, which lays cavities side by side, or as many cavities as the bed takes."""
+    remedies: list[Remedy] = []
+    if mould.plan is None or mould.plan.gating is None:
+        return remedies
+    cavities = int(mould.asked["cavities"])
+    changes: list[tuple[str, dict[str, Any]]] = []
+    if mould.asked["gate_at"] == "thickest":
+        changes.append(("the gate at the nose", {"gate_at": "nose"}))
+    changes += [
+        (f"{number} cavities" if number > 1 else "one cavity", {"cavities": number})
+        for number in range(cavities - 1, 0, -1)
+    ]
+    for text, change in changes:
+        plan = planned(
+            mould.cavity,
+            mould.figures.cavity_volume,
+            {**mould.asked, **change},
+            mould.material,
+            mould.wall,
+            mould.pins,
+        )
+        length, width, _ = plan.block.size
+        share = _share_of_bed((length, width, max(-plan.block.low[2], plan.block.high[2])), mould.asked["bed"])
+        if share <= 1:
+            remedies.append(Remedy(text, {"mould": change}, share))
+            if "cavities" in change:
+                break
+    return remedies

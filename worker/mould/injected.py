@@ -1,0 +1,128 @@
+"""A mould of two halves that is shot through a gate, with core pins where they are asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from worker.checks.subject import Subject
+from worker.mould.cavity import Cavity, cavity_of
+from worker.mould.core import CLEARANCE, HANDLE, Pin, bounds, cored, pin_of
+from worker.mould.layout import Placed
+from worker.mould.marks import plate
+from worker.mould.mould import Filled, Mould
+from worker.mould.plan import Plan, planned
+from worker.mould.shapes import Mesh
+from worker.solid.carve import apart, carved, cutter
+from worker.solid.join import joined
+from worker.solid.solid import Solid
+from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
+
+
+def material_of(asked: Mapping[str, Any]) -> tuple[MouldMaterial, float]:
+    """The material and the wall that is asked for, mm."""
+    material = MOULD_MATERIALS[asked["material"]]
+    return material, float(asked.get("wall", material.wall.typical))
+
+
+def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
+    """The mould of a bait's solid. Raises GeometryFailed."""
+    material, wall = material_of(asked)
+    cavity, pins, uncored = with_core(subject, solid, asked)
+    whole = cutter([(cavity.vertices, cavity.triangles)])
+    cores = cutter([pin.mesh for pin in pins]) if pins else None
+    volume = whole.volume - (0.0 if cores is None else cores.common(whole).volume)
+    plan = planned(cavity, volume, asked, material, wall, pins)
+    if plan.gating is None:
+        raise ValueError("a mould that is shot has a gate")
+    cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
+    runners, sprue = cutter(plan.gating.channels.meshes()), cutter([plan.gating.sprue.plastic()])
+    poured = cutter([], runners, sprue)
+    plates = [plate(text, at) for text, at in plan.plates]
+    bars = [bar for _, bars in plates for bar in bars]
+    seats = [mesh for placed in plan.placed for mesh in _seats(plan, placed, pins)]
+    lower_cuts = [*plan.block.lower_cuts(), *_vents(plan, material), *(sunk for sunk, _ in plates), *seats]
+    upper_cuts = [*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats]
+    others = cutter(lower_cuts), cutter(upper_cuts)
+    stock = plan.block.lower_stock(), plan.block.upper_stock()
+    parts = {
+        "lower": carved(stock[0], [cutter([], others[0], poured), cavities], bars),
+        "upper": carved(stock[1], [cutter([], others[1], poured), cavities]),
+    }
+    channels, sprue_alone = runners.less(sprue).less(cavities), sprue.less(cavities)
+    bodies = cutter(stock[0]), cutter(stock[1])
+    block = sum(body.volume for body in bodies)
+    lost = sum(
+        other.common(body).less(poured).less(cavities).volume for other, body in zip(others, bodies, strict=True)
+    )
+    lost -= cutter(bars).common(others[0]).volume if bars else 0.0
+    whole_of = sum(part.volume for part in parts.values()) + cavities.volume + channels.volume + sprue_alone.volume
+    if pins:
+        parts["core"] = _core(plan, pins)
+    return Mould(
+        asked,
+        material,
+        wall,
+        cavity,
+        plan,
+        parts,
+        Filled(
+            len(plan.placed) * volume,
+            channels.volume,
+            sprue_alone.volume,
+            channels.plan_area + sprue_alone.plan_area,
+        ),
+        abs(whole_of + lost - block) / block,
+        pins,
+        uncored,
+    )
+
+
+def with_core(
+    subject: Subject, solid: Solid, asked: Mapping[str, Any]
+) -> tuple[Cavity, tuple[Pin, ...], tuple[str, ...]]:
+    """The cavity, the pins that stand in it, and why other hollows have none. Raises GeometryFailed."""
+    if asked["kind"] != "injected_with_core":
+        return cavity_of(subject, solid, solid, asked), (), ()
+    tolerance = subject.request.tolerance
+    hollow, kept = cored(subject.hollows)
+    cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, asked)
+    found = [pin_of(each, cavity.frame, bounds(cavity.bait), asked["core_draft"], tolerance) for each in hollow]
+    pins = tuple(each for each in found if isinstance(each, Pin))
+    reasons = [each for each in found if isinstance(each, str)]
+    far = [pin for pin in pins if abs(pin.z) > pin.radius / 2]
+    reasons += [f"the {pin.strand} lies {abs(pin.z):.1f} mm off the parting plane, where no pin is held" for pin in far]
+    return cavity, tuple(pin for pin in pins if pin not in far), tuple(reasons)
+
+
+def _vents(plan: Plan, material: MouldMaterial) -> list[Mesh]:
+    found = [vent for each in plan.vents for _, vent in each if vent is not None]
+    return [mesh for vent in found for mesh in vent.meshes(material.vent.typical, plan.block.low[2])]
+
+
+def _seats(plan: Plan, placed: Placed, pins: tuple[Pin, ...]) -> list[Mesh]:
+    made = []
+    for pin in pins:
+        vertices, triangles = pin.shank(_to_outside(plan, placed, pin) + 1.0, CLEARANCE)
+        made.append((placed.points(vertices), triangles))
+    return made
+
+
+def _to_outside(plan: Plan, placed: Placed, pin: Pin) -> float:
+    """mm from a pin's mouth to the face of the block that it comes out of."""
+    mouth, support = placed.points(np.array([pin.mouth, pin.support]))
+    axis = int(np.argmax(np.abs(support - mouth)))
+    edge = plan.block.high[axis] if support[axis] > mouth[axis] else plan.block.low[axis]
+    return abs(edge - float(mouth[axis]))
+
+
+def _core(plan: Plan, pins: tuple[Pin, ...]) -> Solid:
+    """The pins of the first cavity, in its place, each with its shank."""
+    first = plan.placed[0]
+    meshes = []
+    for pin in pins:
+        for vertices, triangles in (pin.mesh, pin.shank(_to_outside(plan, first, pin) + HANDLE, 0.0)):
+            meshes.append((first.points(vertices), triangles))
+    return carved(meshes, [])

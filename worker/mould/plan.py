@@ -1,0 +1,151 @@
+"""Where everything of a mould lies, before anything is cut."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from worker.mould.block import Block, block_around
+from worker.mould.board import Board, Place
+from worker.mould.cavity import Cavity
+from worker.mould.core import Pin
+from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
+from worker.mould.marks import size
+from worker.mould.sprue import Sprue, sprue_of
+from worker.mould.thickness import Feed, feed_of
+from worker.mould.vents import ESCAPE_WIDTH, NEAR, Tip, Vent, vent_at
+from worker.strands.roots import Array
+from worker.values.mould_materials import MouldMaterial
+
+BESIDE_SPRUE = 4.0
+"""Least mould between the sprue and a cavity, mm (judgement); half a wall where that is more."""
+FLOOR = 4.0
+"""Least mould under the sprue and the runners, mm."""
+
+
+@dataclass(frozen=True)
+class Gating:
+    """What the plastic comes through."""
+
+    feed: Feed
+    gate: Gate
+    channels: Channels
+    sprue: Sprue
+
+
+@dataclass(frozen=True)
+class Plan:
+    """`vents` has for each cavity its tips, each with its vent or None; `gating` is None where it is poured openly."""
+
+    placed: list[Placed]
+    gating: Gating | None
+    block: Block
+    vents: list[list[tuple[Tip, Vent | None]]]
+    plates: list[tuple[str, Place]]
+
+
+def planned(
+    cavity: Cavity,
+    volume: float,
+    asked: Mapping[str, Any],
+    material: MouldMaterial,
+    wall: float,
+    pins: Sequence[Pin] = (),
+) -> Plan:
+    """A mould that is shot; `volume`, mm3, of one cavity. Pins stand out of it at their cavity's ends."""
+    thickness, count = cavity.thickness, int(asked["cavities"])
+    thickest = thickness.thickest
+    feed = feed_of(thickness, _gate_at(asked, pins), RUNNER_SHARE * thickest / 2, float(asked["gate_share"]))
+    gate = gate_of(feed, float(asked["gate_share"]))
+    radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
+    below, above = cavity.heights
+    sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
+    placed = rows_of(thickness, feed, count, max(sprue.bottom, radius) + max(BESIDE_SPRUE, wall / 2))
+    channels = channels_of(placed, gate, radius)
+    sprue = sprue.moved(channels.sprue_at)
+    taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
+    around = np.array(sprue.at) + sprue.bottom * np.array([[-1.0, -1.0], [1.0, 1.0]])
+    held = _held(placed, pins) or [around[0]]
+    low = np.minimum(np.minimum(taken.min(axis=0), around[0]) - wall, np.min(held, axis=0))
+    high = np.maximum(np.maximum(taken.max(axis=0), around[1]) + wall, np.max(held, axis=0))
+    deep = max(below + wall, sprue.bottom / 2 + FLOOR, radius + FLOOR)
+    block = block_around(
+        np.stack([low, high]),
+        (float(np.ceil(deep)), sprue.high),
+        cast=material.cast,
+        bolts=asked["fastening"] == "bolts",
+    )
+    board = block.board
+    for each in placed:
+        board.take_points(plan_points(cavity, each))
+        for pin in pins:
+            begin, end = (tuple(place.tolist()) for place in each.points(np.array([pin.mouth, pin.support])))
+            board.take_way(begin, end, pin.radius + 1.0)
+    board.take_disc(sprue.at, max(sprue.bottom, sprue.nozzle / 2))
+    for begin, end in channels.runners:
+        board.take_way(begin, end, radius)
+    for begin, end in channels.gates:
+        board.take_way(begin, end, gate.width / 2)
+    vents = [_vented(cavity, each, gate, board, thickest, pins) for each in placed]
+    plates = numbered([each.gate for each in placed], asked, board)
+    return Plan(placed, Gating(feed, gate, channels, sprue), block, vents, plates)
+
+
+def _gate_at(asked: Mapping[str, Any], pins: Sequence[Pin]) -> str:
+    """Where the gate is: of more than two cavities with pins at the end that has none, so that all can be drawn."""
+    ends = {pin.end for pin in pins}
+    if len(ends) == 1 and (int(asked["cavities"]) > 2 or asked["gate_at"] in ends):
+        return "nose" if ends == {"tail"} else "tail"
+    return str(asked["gate_at"])
+
+
+def _held(placed: list[Placed], pins: Sequence[Pin]) -> list[Array]:
+    """Places that the block reaches at least, so that it holds each pin by its shank."""
+    return [each.points(np.array([pin.support]))[0] for each in placed for pin in pins]
+
+
+def plan_points(cavity: Cavity, placed: Placed) -> Array:
+    """Middles of the squares of a cavity's plan, (n, 2), in the mould."""
+    columns = cavity.columns
+    rows, lines = np.nonzero(columns.plan)
+    return placed.points(np.column_stack([columns.x0 + columns.cell * rows, columns.y0 + columns.cell * lines]))
+
+
+def _vented(
+    cavity: Cavity, placed: Placed, gate: Gate, board: Board, thickest: float, pins: Sequence[Pin]
+) -> list[tuple[Tip, Vent | None]]:
+    """A vent for each tip that the plastic reaches last: those at the gate itself fill first.
+
+    At a pin the air goes out along its seat.
+    """
+    found: list[tuple[Tip, Vent | None]] = []
+    for tip in cavity.tips:
+        place = placed.points(np.array([tip.place]))[0]
+        away = (place[0] - placed.gate[0]) ** 2 + (place[1] - placed.gate[1]) ** 2
+        at_pin = any(math.dist(tip.place, pin.mouth) < pin.radius + NEAR for pin in pins)
+        if at_pin or away < max(gate.width, thickest) ** 2:
+            continue
+        vent = vent_at(tip, placed, board) if tip.in_plane else None
+        found.append((tip, vent))
+    for _, vent in found:
+        if vent is not None:
+            board.take_way(vent.begin, vent.end, ESCAPE_WIDTH / 2)
+    return found
+
+
+def numbered(near: list[Place], asked: Mapping[str, Any], board: Board) -> list[tuple[str, Place]]:
+    """The plates that there is room for: each cavity's number `near` it, the revision in a corner."""
+    texts = [(str(number + 1), place) for number, place in enumerate(near)]
+    texts.append((f"R{asked['revision']}", (board.low[0], board.high[1])))
+    plates = []
+    for text, place in texts:
+        half = float(np.hypot(*size(text))) / 2
+        at = board.nearest_room(place, half, 1.0)
+        if at is not None:
+            plates.append((text, at))
+            board.take_disc(at, half)
+    return plates

@@ -1,0 +1,59 @@
+"""The member `mould` of a request."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from worker.errors import Fault
+from worker.request.composed import ObjectField, schema
+from worker.request.fields import OptionalParameterField, ParameterField
+from worker.strands.strand import Strand
+from worker.values import mould as d
+
+_PARTING = schema(turn_deg=ParameterField(d.TURN), height=ParameterField(d.HEIGHT))
+
+_MOULD = schema(
+    kind=ParameterField(d.KIND),
+    material=ParameterField(d.MATERIAL),
+    cavities=ParameterField(d.CAVITIES),
+    parting=ObjectField(
+        _PARTING,
+        "Parting plane",
+        "Where the halves meet. Left out, the plane of least undercut is taken of every 15 degrees about the line from "
+        "nose to tail, each at every height.",
+        absent=True,
+    ),
+    wall=OptionalParameterField(d.WALL),
+    gate_at=ParameterField(d.GATE_AT),
+    gate_share=ParameterField(d.GATE_SHARE),
+    core_draft=ParameterField(d.CORE_DRAFT),
+    nozzle=ParameterField(d.NOZZLE),
+    fastening=ParameterField(d.FASTENING),
+    revision=ParameterField(d.REVISION),
+    bed=ObjectField(schema(**{each.name: ParameterField(each) for each in d.BED}), "Bed", "Room to make a half in."),
+)
+
+MOULD = ObjectField(
+    _MOULD,
+    "Mould",
+    "The mould that the bait comes out of; its figures and checks come with a build, its files with the output mould.",
+    absent=True,
+)
+
+
+def default_mould() -> dict[str, Any]:
+    """The mould of a request that asks for its files and says nothing of it."""
+    read: dict[str, Any] = _MOULD.load({})
+    return read
+
+
+_NEEDS = {"injected_with_core": ("bore", "pocket", "inside"), "dipped": ("inside",)}
+
+
+def mould_faults(asked: Mapping[str, Any], hollows: Sequence[Strand]) -> Iterator[Fault]:
+    """A kind of mould that leaves something hollow, for a bait that has nothing of that."""
+    needed = _NEEDS.get(asked["kind"])
+    if needed is not None and not any(hollow.kind in needed for hollow in hollows):
+        detail = f"A mould of kind {asked['kind']} leaves a bait hollow; this one has no {' or '.join(needed)}."
+        yield Fault("/mould/kind", "nothing-hollow", detail, {"choices": ["injected", "open_pour"]})

@@ -1,0 +1,86 @@
+"""How long plastic takes to cool in a mould: the published series for a long cylinder and a wide plate.
+
+Carslaw and Jaeger, Conduction of Heat in Solids (2nd ed. 1959): the plate in section 3.3, the cylinder in 7.6, each
+with its surface held; with heat passing through the mould's wall, the first term of Incropera and DeWitt, Fundamentals
+of Heat and Mass Transfer, section 5.6 (eq. 5.39 to 5.49). The middle's temperature is meant, which is the hottest.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from scipy.special import j0, j1
+
+Form = Literal["cylinder", "plate"]
+
+ZEROS = (
+    2.404825557695773,
+    5.520078110286311,
+    8.653727912911012,
+    11.791534439014281,
+    14.930917708487785,
+    18.071063967910924,
+    21.21163662987926,
+    24.352471530749302,
+)
+"""Of the Bessel function J0 (Abramowitz and Stegun, table 9.5)."""
+TERMS = 12
+"""Of the plate's series."""
+EARLIEST, LATEST = 0.02, 400.0
+"""Fourier numbers between which a time is looked for: before the first the middle has not begun to cool."""
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What cools: a cylinder `across` mm in diameter, or a plate so thick."""
+
+    form: Form
+    across: float
+
+
+def middle_left(form: Form, fourier: float) -> float:
+    """Share of the first difference to the wall that is left in the middle.
+
+    `fourier` is diffusivity times time over the square of half the thickness.
+    """
+    if form == "cylinder":
+        return float(sum(2 / (zero * float(j1(zero))) * math.exp(-zero * zero * fourier) for zero in ZEROS))
+    odd = (
+        (-1) ** n * 4 / math.pi / (2 * n + 1) * math.exp(-(((n + 0.5) * math.pi) ** 2) * fourier) for n in range(TERMS)
+    )
+    return math.fsum(odd)
+
+
+def through_wall_left(form: Form, biot: float, fourier: float) -> float:
+    """The same where heat has to pass a wall: `biot` is the wall's conductance times half the thickness over the
+    plastic's conductivity."""
+    root, first = first_root(form, biot)
+    return first * math.exp(-root * root * fourier)
+
+
+def first_root(form: Form, biot: float) -> tuple[float, float]:
+    """The first root of root J1(root) = biot J0(root), or of root tan(root) = biot, and its coefficient."""
+    if form == "cylinder":
+        root = _bisected(lambda x: x * float(j1(x)) - biot * float(j0(x)), 0.0, ZEROS[0])
+        bessel_0, bessel_1 = float(j0(root)), float(j1(root))
+        return root, 2 / root * bessel_1 / (bessel_0 * bessel_0 + bessel_1 * bessel_1)
+    root = _bisected(lambda x: x * math.sin(x) - biot * math.cos(x), 0.0, math.pi / 2)
+    return root, 4 * math.sin(root) / (2 * root + math.sin(2 * root))
+
+
+def seconds_to(left: Callable[[float], float], share: float, half: float, diffusivity: float) -> float:
+    """When only `share` of the first difference is left, s; `half` mm the half thickness, `diffusivity` in mm2/s."""
+    if left(EARLIEST) <= share:
+        return EARLIEST * half * half / diffusivity
+    fourier = _bisected(lambda number: share - left(number), EARLIEST, LATEST)
+    return fourier * half * half / diffusivity
+
+
+def _bisected(rising: Callable[[float], float], low: float, high: float) -> float:
+    for _ in range(80):
+        middle = (low + high) / 2
+        low, high = (low, middle) if rising(middle) > 0 else (middle, high)
+    return (low + high) / 2

@@ -1,0 +1,105 @@
+"""How long a shot takes: filling through the gate, cooling until it can be taken out, handling."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from worker.measures.strand.thickest import Thickest
+from worker.shot.cooling import Body, middle_left, seconds_to, through_wall_left
+from worker.shot.flow import round_drop, slot_drop
+from worker.shot.mould_of import Channels
+from worker.values.mould_figures import MouldFigures
+from worker.values.mould_materials import MOULD_MATERIALS, PLASTIC_CONDUCTIVITY, wall_temperature
+
+DIFFUSIVITY = (0.034, 0.055, 0.09)
+"""mm2/s, low, typical and high. High: generic plasticised PVC (makeitfrom.com: 0.17 W/m.K, 1.4 kJ/kg.K); low: 0.091
+W/m.K and 2.65 kJ/kg.K measured of a soft gel (Physics Procedia 2015); typical: between them, judgement."""
+PLATE_FROM = 2.5
+"""Width over height from which a section cools as a plate."""
+CLEAR_C = 5.0
+"""By so much the wall has to be colder than the bait is taken out at, or the wall's own resistance is reckoned with."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cooling:
+    """Seconds until the middle has the release temperature: at the high, typical and low diffusivity."""
+
+    body: Body
+    wall: float
+    fast: float
+    usual: float
+    slow: float
+    assumed: tuple[str, ...] = ()
+
+
+def cooling_of(shot: Mapping[str, Any], mould: MouldFigures, thickest: Thickest, scale: float) -> Cooling:
+    """Of the thickest place, `scale` times the cold bait's, in a mould of this material."""
+    body = body_of(thickest, scale)
+    material = MOULD_MATERIALS[mould.material]
+    pour, release, start = (shot[f"{name}_temperature_c"] for name in ("pour", "release", "mould"))
+    wall = shot.get("wall_temperature_c", wall_temperature(material, start, pour))
+    assumed: tuple[str, ...] = ()
+    left: Callable[[float], float]
+    if "wall_temperature_c" in shot or wall <= release - CLEAR_C:
+        left, held = partial(middle_left, body.form), wall
+    else:
+        # The contact of two thick bodies: a mould that insulates warms through, and its wall is what slows it down.
+        thick = material.wall.typical
+        biot = material.conductivity.typical / thick * (body.across / 2) / PLASTIC_CONDUCTIVITY
+        left, held = partial(through_wall_left, body.form, biot), start
+        assumed = (
+            f"{mould.material.capitalize()} insulates: its wall comes to {wall:.0f} °C, so the heat is taken to pass "
+            f"{thick:g} mm of it to {start:g} °C outside, cooled between shots.",
+        )
+    share = (release - held) / (pour - held)
+    slow, usual, fast = (seconds_to(left, share, body.across / 2, each) for each in DIFFUSIVITY)
+    return Cooling(body, wall, fast, usual, slow, assumed)
+
+
+def body_of(thickest: Thickest, scale: float) -> Body:
+    """A plate where the place is much wider than high, else a round rod."""
+    if thickest.most > PLATE_FROM * thickest.least:
+        return Body("plate", thickest.least * scale)
+    return Body("cylinder", thickest.as_round * scale)
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """How one viscosity fills the mould: seconds, and the pressure, MPa, that sprue, runner and gate take meanwhile."""
+
+    seconds: float
+    drop: float
+
+
+def fillings_of(shot: Mapping[str, Any], channels: Channels) -> tuple[Filling, Filling] | None:
+    """At the least and the greatest viscosity, all cavities at once; None without a gate.
+
+    No faster than the injector's flow, and no faster than its pressure drives the plastic through the channels.
+    """
+    if not channels.gated:
+        return None
+    thin, thick = (_filling(shot, channels.mould, shot[f"viscosity_{end}_pa_s"]) for end in ("low", "high"))
+    return thin, thick
+
+
+def _filling(shot: Mapping[str, Any], mould: MouldFigures, viscosity: float) -> Filling:
+    whole = mould.cavities * mould.cavity_volume
+    # Laminar flow: the drop goes with the flow, so that of 1 mm3/s is the channels' resistance.
+    drop = slot_drop(viscosity, mould.gate_width, mould.gate_depth, mould.gate_length, 1 / mould.cavities)
+    for length, diameter in (
+        (mould.sprue_length, mould.sprue_diameter),
+        (mould.runner_length, mould.runner_diameter),
+    ):
+        if length > 0 and diameter > 0:
+            drop += round_drop(viscosity, length, diameter, 1.0)
+    flow = min(1000 * shot["flow_ml_s"], shot["pressure_mpa"] / drop)
+    return Filling(whole / flow, drop * flow)
+
+
+def per_hour(cavities: int, seconds: float) -> int:
+    """Baits an hour, whole shots."""
+    return cavities * math.floor(3600 / seconds)

@@ -1,0 +1,63 @@
+"""Blocks with things cut out of them: the halves of a mould."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import manifold3d
+
+from worker.solid.join import Meshes, bodies, settled
+from worker.solid.solid import Solid
+
+ADD = manifold3d.OpType.Add
+
+
+@dataclass(frozen=True)
+class Cutter:
+    """What is cut out: the kernel's body of it."""
+
+    body: manifold3d.Manifold
+
+    @property
+    def volume(self) -> float:
+        """mm3."""
+        return float(self.body.volume())
+
+    @property
+    def plan_area(self) -> float:
+        """mm2 of its shadow on the level plane."""
+        return float(self.body.project().area())
+
+    def less(self, other: Cutter) -> Cutter:
+        """This without the other."""
+        return Cutter(self.body - other.body)
+
+    def common(self, other: Cutter) -> Cutter:
+        """What both have."""
+        return Cutter(self.body ^ other.body)
+
+
+def cutter(meshes: Meshes, *others: Cutter) -> Cutter:
+    """All of these together, what overlaps once. Raises GeometryFailed for a mesh that does not close."""
+    parts = [*bodies(meshes), *(other.body for other in others)]
+    return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.batch_boolean(parts, ADD))
+
+
+def apart(meshes: Meshes) -> Cutter:
+    """Closed meshes that nowhere meet. Raises GeometryFailed for one that does not close."""
+    parts = bodies(meshes)
+    return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.compose(parts))
+
+
+def carved(stock: Meshes, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
+    """The stock less one cutter after another, the small ones first, with what stands in the cuts again.
+
+    Raises GeometryFailed.
+    """
+    left = cutter(stock).body
+    for each in cuts:
+        left = left - each.body
+    if standing:
+        left = manifold3d.Manifold.batch_boolean([left, *bodies(standing)], ADD)
+    return settled(left)
