@@ -92,6 +92,13 @@ class HermitePath:
         u = u[:, None]
         return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3), 2 * c2 + 6 * u * c3
 
+    def _point_and_rate(self, curve: NDArray[np.int64], u: Array) -> tuple[Array, Array]:
+        """As `_at`, without the second derivative."""
+        one = len(self._cubics) == 1
+        c0, c1, c2, c3 = self._cubics[0] if one else (self._cubics[curve, power] for power in range(4))
+        u = u[:, None]
+        return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3)
+
     @cached_property
     def length(self) -> float:
         """Length along the path, mm."""
@@ -107,22 +114,30 @@ class HermitePath:
 
         Between two nodes the parameter is a cubic Hermite curve of the station, its slope one over the speed.
         """
-        table = self._table
-        node = np.clip(np.searchsorted(table.station, station, side="right") - 1, 0, len(table.station) - 2)
-        run = table.station[node + 1] - table.station[node]
-        t = np.clip((station - table.station[node]) / run, 0.0, 1.0)
-        curve = node // STEPS
-        # At a knot the speed may jump; the step before it ends with its own curve's.
-        _, rate, _ = self._at(curve, (node % STEPS + 1) / STEPS)
-        leave, arrive = run * STEPS / self._speed_after[node], run * STEPS / norm(rate)
+        node = self._inner.searchsorted(station, side="right")
+        begin, run, leave, arrive, first = self._steps.take(node, axis=1)
+        t = np.minimum(np.maximum((station - begin) / run, 0.0), 1.0)
         rest = 1 - t
         step = t * t * (3 - 2 * t) + leave * t * rest * rest - arrive * t * t * rest
-        return node, curve, (node % STEPS + step) / STEPS
+        return node, node // STEPS, (first + step) / STEPS
 
     @cached_property
-    def _speed_after(self) -> Array:
-        nodes = np.arange(len(self._table.station) - 1)
-        return norm(self._at(nodes // STEPS, (nodes % STEPS) / STEPS)[1])
+    def _inner(self) -> Array:
+        """Stations of all nodes but the first and the last."""
+        return self._table.station[1:-1]
+
+    @cached_property
+    def _steps(self) -> Array:
+        """Of each step of the table, a column a step: station, length, slopes of the parameter at its two ends, and
+
+        which of its curve's steps it is. At a knot the speed may jump; the step before it ends with its own curve's.
+        """
+        station = self._table.station
+        nodes = np.arange(len(station) - 1)
+        curve, first = nodes // STEPS, nodes % STEPS
+        run = np.diff(station)
+        leave, arrive = (run * STEPS / norm(self._at(curve, share / STEPS)[1]) for share in (first, first + 1))
+        return np.stack([station[:-1], run, leave, arrive, first.astype(np.float64)])
 
     @cached_property
     def _lefts(self) -> Array:
@@ -131,7 +146,7 @@ class HermitePath:
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path."""
         node, curve, share = self._place(station)
-        points, rate, _ = self._at(curve, share)
+        points, rate = self._point_and_rate(curve, share)
         tangents, table = unit(rate), self._table
         left = unit(carried(self._lefts[node], table.points[node], table.tangents[node], points, tangents))
         return points, left, cross(tangents, left)
