@@ -9,14 +9,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from worker.strands.frames import carried, untwisted
+from worker.strands.frames import untwisted
 from worker.strands.path import Beside, Point
 from worker.strands.places import Places
 from worker.strands.roots import Array
-from worker.strands.vectors import cross, dot, norm, unit
+from worker.strands.steps import STEPS, Steps, share_of
+from worker.strands.vectors import dot, norm, unit
 
-STEPS = 64
-"""Steps of the table between two knots; its lengths are exact to about 1e-9 of the curve."""
 PLACE = 4
 """Every so many of them is one of the places from which nearness is told quickly."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
@@ -92,13 +91,6 @@ class HermitePath:
         u = u[:, None]
         return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3), 2 * c2 + 6 * u * c3
 
-    def _point_and_rate(self, curve: NDArray[np.int64], u: Array) -> tuple[Array, Array]:
-        """As `_at`, without the second derivative."""
-        one = len(self._cubics) == 1
-        c0, c1, c2, c3 = self._cubics[0] if one else (self._cubics[curve, power] for power in range(4))
-        u = u[:, None]
-        return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3)
-
     @cached_property
     def length(self) -> float:
         """Length along the path, mm."""
@@ -109,17 +101,14 @@ class HermitePath:
         """It turns, or might."""
         return False
 
-    def _place(self, station: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
-        """Node of the table at or before each station, the curve, and the share of the curve there.
+    def step_at(self, station: Array) -> NDArray[np.int64]:
+        """The step of the table that each station lies on: its node at or before."""
+        return self._inner.searchsorted(station, side="right")
 
-        Between two nodes the parameter is a cubic Hermite curve of the station, its slope one over the speed.
-        """
-        node = self._inner.searchsorted(station, side="right")
-        begin, run, leave, arrive, first = self._steps.take(node, axis=1)
-        t = np.minimum(np.maximum((station - begin) / run, 0.0), 1.0)
-        rest = 1 - t
-        step = t * t * (3 - 2 * t) + leave * t * rest * rest - arrive * t * t * rest
-        return node, node // STEPS, (first + step) / STEPS
+    def _place(self, station: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
+        """The step of the table that each station lies on, the curve, and the share of the curve there."""
+        step = self.step_at(station)
+        return step, step // STEPS, share_of(self.steps.take(step, axis=1), station)
 
     @cached_property
     def _inner(self) -> Array:
@@ -127,7 +116,7 @@ class HermitePath:
         return self._table.station[1:-1]
 
     @cached_property
-    def _steps(self) -> Array:
+    def steps(self) -> Array:
         """Of each step of the table, a column a step: station, length, slopes of the parameter at its two ends, and
 
         which of its curve's steps it is. At a knot the speed may jump; the step before it ends with its own curve's.
@@ -145,11 +134,14 @@ class HermitePath:
 
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path."""
-        node, curve, share = self._place(station)
-        points, rate = self._point_and_rate(curve, share)
-        tangents, table = unit(rate), self._table
-        left = unit(carried(self._lefts[node], table.points[node], table.tangents[node], points, tangents))
-        return points, left, cross(tangents, left)
+        return self.frames_of_steps.frames_at(self.step_at(station), station)
+
+    @cached_property
+    def frames_of_steps(self) -> Steps:
+        """What frames are told from."""
+        table, count = self._table, self.steps.shape[1]
+        curve = np.arange(count) // STEPS
+        return Steps(self.steps, curve, self._cubics, table.points[:-1], table.tangents[:-1], self._lefts[:-1])
 
     def curvature(self, station: Array) -> Array:
         """See Path: what is square to the path of the second derivative, over the speed squared."""

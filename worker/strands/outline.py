@@ -38,6 +38,11 @@ class Pieces:
     second: Array
     third: Array
 
+    @classmethod
+    def fields(cls) -> tuple[str, ...]:
+        """Names of the arrays."""
+        return tuple(cls.__dataclass_fields__)
+
     def take(self, which: NDArray[np.int64]) -> Pieces:
         """The pieces `which`, in that order."""
         return Pieces(*(getattr(self, name)[which] for name in self.__dataclass_fields__))

@@ -11,14 +11,16 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.columns import level_with, share_within
 from worker.measures.strand.places import Box, Flags, evenly, overlap, places_in, within
-from worker.measures.strand.size import girdle, stretched, volume_of, walls
+from worker.measures.strand.size import volumes_and_skins, walls
 from worker.strands.attach import inside
+from worker.strands.many import Many, spans_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -48,9 +50,12 @@ def union_of(strands: Sequence[Strand], boxes: Mapping[str, Box]) -> tuple[float
         stands_for.append(number if own or twin is None else twin)
         first.setdefault(id(strand.path), number)
     asked = sorted(set(stands_for))
-    sources = {number: _source(number, strands, near[number], boxes) for number in asked}
-    _ask(strands, sources, near, boxes)
-    sums = {number: sources[number].less(*whole_of(strands[number])) for number in asked}
+    many = Many(tuple(strands[number] for number in asked))
+    upright = [walls(strand.body) for strand in many.strands]
+    sources = _sources(_looked(many, upright, asked, strands, near, boxes))
+    Asked.of(sources, strands, near).ask(strands, boxes)
+    wholes = _wholes(many, upright)
+    sums = {source.number: source.less(*whole) for source, whole in zip(sources, wholes, strict=True)}
     volume, skin = (float(sum(sums[number][of] for number in stands_for)) for of in (0, 1))
     return volume, skin
 
@@ -62,8 +67,81 @@ def _is_left(strand: Strand, strands: Sequence[Strand]) -> bool:
 
 def whole_of(strand: Strand) -> tuple[float, float]:
     """Volume and skin of a strand for itself."""
-    grid = strand.body.grid()
-    return volume_of(strand), float((grid.weight * girdle(strand.body, grid.station)).sum() + walls(strand.body).sum())
+    return _wholes(Many((strand,)), [walls(strand.body)])[0]
+
+
+def _wholes(many: Many, upright: Sequence[Array]) -> list[tuple[float, float]]:
+    """The same of many strands with these walls."""
+    grids = [strand.body.grid() for strand in many.strands]
+    station, weight = (np.concatenate(part) for part in zip(*((g.station, g.weight) for g in grids), strict=True))
+    counts = [len(grid.station) for grid in grids]
+    area, skin = volumes_and_skins(many, station, counts, many.sizes(station, counts))
+    volume, skin = weight * area, weight * skin
+    return [
+        (float(volume[span].sum()), float(skin[span].sum() + wall.sum()))
+        for span, wall in zip(spans_of(counts), upright, strict=True)
+    ]
+
+
+@dataclass(frozen=True)
+class _Looked:
+    """Sections of the strand `number` that touch the boxes of any strand near to it.
+
+    `before`: the strands before it that are near. What each section stands for, (n,): volume mm3 and skin mm2.
+    """
+
+    number: int
+    strand: Strand
+    before: tuple[Strand, ...]
+    station: Array
+    frames: tuple[Array, Array, Array]
+    sizes: tuple[Array, Array, Array]
+    volume: Array
+    skin: Array
+
+    @property
+    def level(self) -> bool:
+        """Whether all strands before it are level with it: then what lies in them is told by columns."""
+        return all(level_with(self.strand, other) for other in self.before)
+
+
+def _looked(
+    many: Many,
+    upright: Sequence[Array],
+    numbers: Sequence[int],
+    strands: Sequence[Strand],
+    near: Sequence[Sequence[Strand]],
+    boxes: Mapping[str, Box],
+) -> list[_Looked]:
+    """The sections of all strands that are asked about, together: `many` are those of these `numbers`."""
+    grids = _grids(many, upright)
+    counts = [len(station) for station, _, _ in grids]
+    frames = many.frames(np.concatenate([station for station, _, _ in grids]), counts)
+    chosen = [
+        np.flatnonzero(_touches(strand, frames[0][span], [boxes[other.name] for other in near[number]]))
+        for strand, number, span in zip(many.strands, numbers, spans_of(counts), strict=True)
+    ]
+    station, weight, wall = (
+        np.concatenate([grid[part][which] for grid, which in zip(grids, chosen, strict=True)]) for part in range(3)
+    )
+    rows = np.concatenate([span.start + which for span, which in zip(spans_of(counts), chosen, strict=True)])
+    counts, frames = [len(which) for which in chosen], tuple(part[rows] for part in frames)
+    sizes = many.sizes(station, counts)
+    area, girdles = volumes_and_skins(many, station, counts, sizes)
+    volume, skin = weight * area, weight * girdles + wall
+    return [
+        _Looked(
+            number,
+            strand,
+            tuple(other for other in strands[:number] if any(other is each for each in near[number])),
+            station[span],
+            tuple(part[span] for part in frames),
+            tuple(part[span] for part in sizes),
+            volume[span],
+            skin[span],
+        )
+        for number, strand, span in zip(numbers, many.strands, spans_of(counts), strict=True)
+    ]
 
 
 @dataclass(frozen=True)
@@ -74,6 +152,7 @@ class _Source:
     in strands before that is known without asking.
     """
 
+    number: int
     fill: Array
     rim: Array
     volume: Array
@@ -87,51 +166,73 @@ class _Source:
         return volume - self.lost - float(self.volume[self.inside].sum()), skin - float(self.skin[self.covered].sum())
 
 
-def _source(number: int, strands: Sequence[Strand], near: Sequence[Strand], boxes: Mapping[str, Box]) -> _Source:
-    """The source of one strand: of its sections that touch the boxes of any of those `near`."""
-    strand = strands[number]
-    body = strand.body
-    station, weight, wall = _grid(strand)
-    chosen = np.flatnonzero(_touches(strand, station, [boxes[other.name] for other in near]))
-    station, weight, wall = station[chosen], weight[chosen], wall[chosen]
-    sizes = body.sizes(station)
-    left, up = body.section.rim(*sizes, CORNERS)
-    volume = weight * body.section.area(*sizes) * stretched(strand, station)
-    rim, side = _rims(left, up)
-    before = [other for other in strands[:number] if any(other is each for each in near)]
-    lost, nothing = 0.0, np.zeros((len(station), 0))
-    if all(level_with(strand, other) for other in before):
-        fill, share = (nothing, nothing), nothing
-        if before:
-            lost = float((volume * share_within(strand, station, before)).sum())
-    else:
-        fill, share = _filled(left, up)
-    frames = strand.path.frames(station)
-    fill_places, rim_places = (places_in(frames, *sides) for sides in (fill, rim))
+def _sources(looked: Sequence[_Looked]) -> list[_Source]:
+    """The source of each strand that was looked at; sections of one shape are taken together."""
+    sources: dict[int, _Source] = {}
+    for section in dict.fromkeys(each.strand.section for each in looked):
+        alike = [each for each in looked if each.strand.section == section]
+        a, b, c = (np.concatenate(part) for part in zip(*(each.sizes for each in alike), strict=True))
+        left, up = section.rim(a, b, c, CORNERS)
+        row = np.concatenate([np.arange(len(each.station)) for each in alike])
+        ends = np.cumsum([len(each.station) for each in alike])[:-1]
+        rims = [np.split(part, ends) for part in _rims(left, up, row)]
+        filled = [not each.level for each in alike]
+        full = np.repeat(filled, [len(each.station) for each in alike])
+        fills = [np.zeros((len(row), WEDGES * RINGS)) for _ in range(2)]
+        if full.any():
+            for part, found in zip(fills, _filled(left[full], up[full], row[full]), strict=True):
+                part[full] = found
+        for each, own, *sides in zip(alike, filled, *rims, *(np.split(part, ends) for part in fills), strict=True):
+            sources[each.number] = _source(each, sides, own=own)
+    return [sources[each.number] for each in looked]
+
+
+def _source(looked: _Looked, sides: Sequence[Array], *, own: bool) -> _Source:
+    """The source of one strand; `own`: it has places of its own inside of its sections. `sides`: rim, then fill."""
+    rim, fill = places_in(looked.frames, *sides[:2]), np.zeros((0, 3))
+    lost, count = 0.0, WEDGES * RINGS if own else 0
+    if own:
+        fill = places_in(looked.frames, *sides[2:])
+    elif looked.before:
+        lost = float((looked.volume * share_within(looked.strand, looked.station, looked.before)).sum())
     return _Source(
-        fill_places,
-        rim_places,
-        (volume[:, None] * share).ravel(),
-        ((weight * girdle(body, station) + wall)[:, None] * side).ravel(),
+        looked.number,
+        fill,
+        rim,
+        np.repeat(looked.volume * (1 / count), count) if count else np.zeros(0),
+        np.repeat(looked.skin * (1 / RIM), RIM),
         lost,
-        np.zeros(len(fill_places), dtype=bool),
-        np.zeros(len(rim_places), dtype=bool),
+        np.zeros(len(fill), dtype=bool),
+        np.zeros(len(rim), dtype=bool),
     )
 
 
-def _grid(strand: Strand) -> tuple[Array, Array, Array]:
-    """Stations, weights, and the walls that stand there: three stations on every stretch between ends of pieces."""
-    body = strand.body
-    begin, end = float(body.ends[0]), float(body.ends[-1])
-    around = begin + (end - begin) * _ALONG
-    thick = float(np.minimum(*body.half_sizes(around)).mean())
+def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Array]]:
+    """Of each strand stations, weights, and the walls that stand there: three stations on every stretch between ends of
+
+    pieces.
+    """
+    ends = [(float(strand.body.ends[0]), float(strand.body.ends[-1])) for strand in many.strands]
+    around = np.concatenate([begin + (end - begin) * _ALONG for begin, end in ends])
+    counts = [len(_ALONG)] * len(ends)
+    width, back, belly = many.sizes(around, counts)
+    below = np.empty(len(around))
+    for section, _, rows in many.alike(counts):
+        below[rows] = section.below(belly[rows])
+    thick = np.minimum(width, (back + below) / 2).reshape(len(ends), -1).mean(axis=1).tolist()
+    return [_grid(strand, *every) for strand, *every in zip(many.strands, ends, thick, upright, strict=True)]
+
+
+def _grid(strand: Strand, ends: tuple[float, float], thick: float, upright: Array) -> tuple[Array, Array, Array]:
+    body, (begin, end) = strand.body, ends
     count = min(math.ceil((end - begin) / (STRETCH * thick)), MOST)
     cuts = np.unique(np.concatenate([body.ends, begin + (end - begin) * np.arange(1, count) / count]))
     length = np.diff(cuts)[:, None]
     station = ((cuts[:-1] + cuts[1:])[:, None] / 2 + length / 2 * np.sin(_TURN)).ravel()
     weight = (length * _BUNCHED).ravel()
-    upright = walls(body)
     stands = np.flatnonzero(upright > 1e-9)
+    if len(stands) == 0:
+        return station, weight, np.zeros(len(station))
     return (
         np.concatenate([station, body.ends[stands]]),
         np.concatenate([weight, np.zeros(len(stands))]),
@@ -139,13 +240,12 @@ def _grid(strand: Strand) -> tuple[Array, Array, Array]:
     )
 
 
-def _touches(strand: Strand, station: Array, boxes: Sequence[Box]) -> Flags:
-    """Whether the ball that goes around any of the strand's sections reaches into a box from each."""
-    points = strand.path.frames(station)[0]
+def _touches(strand: Strand, points: Array, boxes: Sequence[Box]) -> Flags:
+    """Whether the ball that goes around any of the strand's sections reaches into a box from each of its `points`."""
     sizes = (outline.crest_y.max() for outline in (strand.body.side, strand.body.back, strand.body.lower))
     width, back, belly = (float(size) for size in sizes)
     reach = math.hypot(width, max(back, belly))
-    touches = np.zeros(len(station), dtype=bool)
+    touches = np.zeros(len(points), dtype=bool)
     for low, high in boxes:
         touches |= within(points, low, high, reach)
     return touches
@@ -155,53 +255,67 @@ def _fraction(row: Array | NDArray[np.int64], step: float) -> Array:
     return np.asarray((row * step) % 1.0)
 
 
-def _filled(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
-    """Places in each section, (n, WEDGES x RINGS) to the left and to the back, and each one's share of the area."""
-    row = np.arange(len(left))[:, None]
-    there = np.roll(np.arange(CORNERS), -1)
-    area = np.abs(left * up[:, there] - left[:, there] * up)
-    wedge = evenly(area, WEDGES, _fraction(row, STEPS[0]))
-    middle = ((part[row, wedge] + part[row, there[wedge]]) / 2 for part in (left, up))
+_THERE = np.roll(np.arange(CORNERS), -1)
+
+
+def _filled(left: Array, up: Array, number: NDArray[np.int64]) -> tuple[Array, Array]:
+    """Places in each section, the `number`-th of its strand, (n, WEDGES x RINGS) to the left and to the back."""
+    row, number = np.arange(len(left))[:, None], number[:, None]
+    area = np.abs(left * up[:, _THERE] - left[:, _THERE] * up)
+    wedge = evenly(area, WEDGES, _fraction(number, STEPS[0]))
+    middle = ((part[row, wedge] + part[row, _THERE[wedge]]) / 2 for part in (left, up))
     # A ring's places lie at the root of their share of the area, each wedge's a step further than the one before.
-    first = _fraction(row + np.arange(WEDGES) * STEPS[2], STEPS[1])
+    first = _fraction(number + np.arange(WEDGES) * STEPS[2], STEPS[1])
     radius = np.sqrt((np.arange(RINGS)[None, None, :] + first[:, :, None]) / RINGS)
     aside, upward = ((part[:, :, None] * radius).reshape(len(left), WEDGES * RINGS) for part in middle)
-    return (aside, upward), np.full(aside.shape, 1 / (WEDGES * RINGS))
+    return aside, upward
 
 
-def _rims(left: Array, up: Array) -> tuple[tuple[Array, Array], Array]:
-    """Places on each section's rim, (n, RIM), and each one's share of its length."""
+def _rims(left: Array, up: Array, number: NDArray[np.int64]) -> tuple[Array, Array]:
+    """Places on each section's rim, evenly along it: (n, RIM) to the left and to the back."""
     row = np.arange(len(left))[:, None]
-    there = np.roll(np.arange(CORNERS), -1)
-    across, upward = left[:, there] - left, up[:, there] - up
-    side = evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(row, STEPS[2]))
-    middle = (left[row, side] + across[row, side] / 2, up[row, side] + upward[row, side] / 2)
-    return middle, np.full(side.shape, 1 / RIM)
+    across, upward = left[:, _THERE] - left, up[:, _THERE] - up
+    side = evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(number[:, None], STEPS[2]))
+    return left[row, side] + across[row, side] / 2, up[row, side] + upward[row, side] / 2
 
 
-def _ask(
-    strands: Sequence[Strand],
-    sources: Mapping[int, _Source],
-    near: Sequence[Sequence[Strand]],
-    boxes: Mapping[str, Box],
-) -> None:
-    """Asks every strand about the places of all others at once."""
-    for number, strand in enumerate(strands):
-        low, high = boxes[strand.name]
-        asked: list[tuple[Flags, NDArray[np.int64], Array]] = []
-        for of, source in sources.items():
-            if not any(other is strand for other in near[of]):
+@dataclass(frozen=True)
+class Asked:
+    """The places of all sources, laid end to end, and which strands each may be asked of: a row a source and kind.
+
+    `ends`, (k + 1,): where each row's places begin and end; `near`: numbers of the strands that it is asked of.
+    """
+
+    places: Array
+    ends: NDArray[np.int64]
+    near: list[set[int]]
+    flags: list[Flags]
+
+    @classmethod
+    def of(cls, sources: Sequence[_Source], strands: Sequence[Strand], near: Sequence[Sequence[Strand]]) -> Asked:
+        """Rims are asked of every strand near to theirs, places inside of those before it."""
+        numbers = {id(strand): number for number, strand in enumerate(strands)}
+        places, allowed, flags = [], [], []
+        for source in sources:
+            others = {numbers[id(other)] for other in near[source.number]}
+            places += [source.rim, source.fill]
+            allowed += [others, {other for other in others if other < source.number}]
+            flags += [source.covered, source.inside]
+        ends = np.cumsum([0, *(len(part) for part in places)])
+        return cls(np.concatenate(places), ends, allowed, flags)
+
+    def ask(self, strands: Sequence[Strand], boxes: Mapping[str, Box]) -> None:
+        """Asks every strand about the places of all others at once, and raises their flags."""
+        found = np.zeros(len(self.places), dtype=bool)
+        spans = [slice(begin, end) for begin, end in pairwise(self.ends.tolist())]
+        for number, strand in enumerate(strands):
+            rows = [span for span, near in zip(spans, self.near, strict=True) if number in near]
+            chosen = [np.arange(span.start, span.stop)[~found[span]] for span in rows if span.stop > span.start]
+            if not chosen:
                 continue
-            kinds = [(source.covered, source.rim)]
-            if of > number:
-                kinds.append((source.inside, source.fill))
-            for flags, places in kinds:
-                chosen = np.flatnonzero(within(places, low, high) & ~flags)
-                if len(chosen):
-                    asked.append((flags, chosen, places[chosen]))
-        if not asked:
-            continue
-        lies_in = inside(strand, np.concatenate([places for _, _, places in asked]))
-        ends = np.cumsum([len(chosen) for _, chosen, _ in asked])
-        for (flags, chosen, _), answer in zip(asked, np.split(lies_in, ends[:-1]), strict=True):
-            flags[chosen] = answer
+            which = np.concatenate(chosen)
+            which = which[within(self.places[which], *boxes[strand.name])]
+            if len(which):
+                found[which] = inside(strand, self.places[which])
+        for span, flags in zip(spans, self.flags, strict=True):
+            flags[:] = found[span]
