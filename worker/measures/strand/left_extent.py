@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from worker.measures.strand.places import Box, boxes_of, outside_all, places_of
+from worker.measures.strand.places import Box, boxes_of, outside_all, places_in
 from worker.measures.strand.size import Size
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -62,10 +62,12 @@ def _reach(strand: Strand, hollows: Sequence[Strand], axis: int, outward: float)
     most = -np.inf
     for look in range(1 + LOOKS):
         around = AROUND if look == 0 else CLOSER_AROUND
-        left, up = strand.section.rim(*strand.body.sizes(stations), around)
-        places = places_of(strand, stations, left, up)
-        along = outward * places[:, axis]
-        best = _first_free(places, along, hollows, boxes)
+        sides = strand.section.rim(*strand.body.sizes(stations), around)
+        frames = strand.path.frames(stations)
+        # Where places lie along the one axis tells which to ask; few of them are asked.
+        point, left, back = (part[:, axis][:, None] for part in frames)
+        along = (outward * (point + sides[0] * left + sides[1] * back)).ravel()
+        best = _first_free(frames, sides, along, hollows, boxes)
         if best is None:
             break
         most = max(most, float(along[best]))
@@ -75,12 +77,21 @@ def _reach(strand: Strand, hollows: Sequence[Strand], axis: int, outward: float)
     return most
 
 
-def _first_free(places: Array, along: Array, hollows: Sequence[Strand], boxes: dict[str, Box]) -> int | None:
-    """Which of `places` is the furthest along that lies in no hollow."""
+def _first_free(
+    frames: tuple[Array, Array, Array],
+    sides: tuple[Array, Array],
+    along: Array,
+    hollows: Sequence[Strand],
+    boxes: dict[str, Box],
+) -> int | None:
+    """Which of the places at `sides` of sections is the furthest `along` that lies in no hollow."""
     order = np.argsort(-along, kind="stable")
+    around = sides[0].shape[1]
     for first in range(0, len(order), CHUNK):
         chunk = order[first : first + CHUNK]
-        free = outside_all(places[chunk], hollows, boxes)
+        row, column = chunk // around, chunk % around
+        places = places_in(tuple(part[row] for part in frames), *(side[row, column][:, None] for side in sides))
+        free = outside_all(places, hollows, boxes)
         if free.any():
             return int(chunk[int(free.argmax())])
     return None

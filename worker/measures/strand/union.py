@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.columns import level_with, share_within
-from worker.measures.strand.places import Box, Flags, evenly, overlap, places_in, within
+from worker.measures.strand.places import Box, Flags, evenly, overlap, places_in, touches, within
 from worker.measures.strand.size import volumes_and_skins, walls
 from worker.strands.attach import inside
 from worker.strands.many import Many, spans_of
@@ -118,7 +118,7 @@ def _looked(
     counts = [len(station) for station, _, _ in grids]
     frames = many.frames(np.concatenate([station for station, _, _ in grids]), counts)
     chosen = [
-        np.flatnonzero(_touches(strand, frames[0][span], [boxes[other.name] for other in near[number]]))
+        np.flatnonzero(touches(strand, frames[0][span], [boxes[other.name] for other in near[number]]))
         for strand, number, span in zip(many.strands, numbers, spans_of(counts), strict=True)
     ]
     station, weight, wall = (
@@ -238,17 +238,6 @@ def _grid(strand: Strand, ends: tuple[float, float], thick: float, upright: Arra
         np.concatenate([weight, np.zeros(len(stands))]),
         np.concatenate([np.zeros(len(station)), upright[stands]]),
     )
-
-
-def _touches(strand: Strand, points: Array, boxes: Sequence[Box]) -> Flags:
-    """Whether the ball that goes around any of the strand's sections reaches into a box from each of its `points`."""
-    sizes = (outline.crest_y.max() for outline in (strand.body.side, strand.body.back, strand.body.lower))
-    width, back, belly = (float(size) for size in sizes)
-    reach = math.hypot(width, max(back, belly))
-    touches = np.zeros(len(points), dtype=bool)
-    for low, high in boxes:
-        touches |= within(points, low, high, reach)
-    return touches
 
 
 def _fraction(row: Array | NDArray[np.int64], step: float) -> Array:
