@@ -22,14 +22,18 @@ UNSURE = "The plastic's density is not known well enough to say whether it float
 
 
 def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
-    """Water, hook and bending of a bait of `volume` mm3."""
+    """Water, hook and bending of a bait of `volume` mm3.
+
+    How the plastic is shared out along the bait is told by arithmetic alone, for an estimate and for a build: limbs have
+    what the trunk leaves of the whole, so the little by which a mesh differs from it would all fall to them.
+    """
     asked = subject.request.normal["water"]
     waters = {
         "fresh_water": water_density(asked["temperature_c"]),
         "salt_water": water_density(asked["temperature_c"], asked["salinity"]),
     }
     taken, _ = subject.taken
-    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume + taken, taken)
+    spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, subject.whole.volume, taken)
     bending = None
     if subject.pieces == 1:
         bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
