@@ -24,8 +24,8 @@ UNSURE = "The plastic's density is not known well enough to say whether it float
 def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
     """Water, hook and bending of a bait of `volume` mm3.
 
-    How the plastic is shared out along the bait is told by arithmetic alone, for an estimate and for a build: limbs have
-    what the trunk leaves of the whole, so the little by which a mesh differs from it would all fall to them.
+    How the plastic is shared out along the bait is told by arithmetic alone, for an estimate and for a build: limbs
+    have what the trunk leaves of the whole, so the little by which a mesh differs from it would all fall to them.
     """
     asked = subject.request.normal["water"]
     waters = {

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,7 +115,7 @@ def rows_of(counts: Sequence[int], numbers: Sequence[int]) -> NDArray[np.int64]:
 def spans_of(counts: Sequence[int]) -> list[slice]:
     """Where each of so many lies, end to end."""
     ends = np.cumsum([0, *counts]).tolist()
-    return [slice(begin, end) for begin, end in zip(ends[:-1], ends[1:], strict=True)]
+    return [slice(begin, end) for begin, end in pairwise(ends)]
 
 
 def _same(some: Sequence[Outline], others: Sequence[Outline]) -> bool:
