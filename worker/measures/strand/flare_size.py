@@ -60,9 +60,9 @@ def flares_of(limbs: Sequence[Strand], worth: float = 0.0, much: float = np.inf)
 
     Where the solid's own ball gives way by how its arcs lie to each other, no arithmetic of sides tells it: under a
     limb that leans far, and under one so thick that its parent is not met beside it. Of flares there of more than
-    `worth` mm3 each the solid's own balls are asked (flare_balls.py), which takes ten times as long. So they are of every
-    limb where all flares are more than `much` mm3: under thin limbs a thick ball gives way too, on a parent that is round
-    or ribbed, and then a fifth of them or more is not there.
+    `worth` mm3 each the solid's own balls are asked (flare_balls.py), which takes ten times as long. So they are of
+    every limb where all flares are more than `much` mm3: under thin limbs a thick ball gives way too, on a parent that
+    is round or ribbed, and then a fifth of them or more is not there.
     """
     flares = [_NONE if limb.root is None else _rolling(limb, limb.root, largest_ball(limb.root)) for limb in limbs]
     sizes = [float(flare.volume.sum()) for flare in flares]
