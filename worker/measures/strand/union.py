@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 import numpy as np
 
 from worker.measures.strand.places import Box, overlap, touches
-from worker.measures.strand.size import volumes_and_skins, walls
+from worker.measures.strand.size import Sizes, volumes_and_skins, walls
 from worker.measures.strand.union_places import Asked, Looked, sources_of
 from worker.strands.many import Many, spans_of
 from worker.strands.path import HandedPath
@@ -21,6 +21,13 @@ from worker.strands.strand import Strand
 
 STRETCH, MOST = 0.8, 160
 """Longest stretch of a strand's grid over its mean half-thickness, and how many there may be."""
+_UP = np.array([-0.25, 0.25, -0.75, 0.75])
+"""Places on a wall, from its lower edge up; below 0: a hair nearer to the root than it, else a hair further.
+
+Half of a wall that falls together with another strand's is then covered, and half of the other's: it counts once.
+"""
+AWAY = 1e-6
+"""How far beside a wall it is asked what covers it, mm."""
 _ALONG = (np.arange(16) + 0.5) / 16
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
 _TURN = np.pi / 2 * _NODES
@@ -83,20 +90,24 @@ def _looked(
 ) -> list[Looked]:
     """The sections of all strands that are asked about, together: `many` are those of these `numbers`."""
     grids = _grids(many, upright)
-    counts = [len(station) for station, _, _ in grids]
-    frames = many.frames(np.concatenate([station for station, _, _ in grids]), counts)
+    counts = [len(station) for station, *_ in grids]
+    frames = many.frames(np.concatenate([station + AWAY * np.sign(up) for station, *_, up in grids]), counts)
     chosen = [
         np.flatnonzero(touches(strand, frames[0][span], [boxes[other.name] for other in near[number]]))
         for strand, number, span in zip(many.strands, numbers, spans_of(counts), strict=True)
     ]
-    station, weight, wall = (
-        np.concatenate([grid[part][which] for grid, which in zip(grids, chosen, strict=True)]) for part in range(3)
+    station, weight, wall, up = (
+        np.concatenate([grid[part][which] for grid, which in zip(grids, chosen, strict=True)]) for part in range(4)
     )
     rows = np.concatenate([span.start + which for span, which in zip(spans_of(counts), chosen, strict=True)])
     counts, frames = [len(which) for which in chosen], tuple(part[rows] for part in frames)
     sizes = many.sizes(station, counts)
     area, girdles = volumes_and_skins(many, station, counts, sizes)
     volume, skin = weight * area, weight * girdles + wall
+    for strand, span in zip(many.strands, spans_of(counts), strict=True):
+        if len(walled := span.start + np.flatnonzero(wall[span])):
+            for size, on_wall in zip(sizes, _on_walls(strand, station[walled], np.abs(up[walled])), strict=True):
+                size[walled] = on_wall
     return [
         Looked(
             number,
@@ -112,10 +123,10 @@ def _looked(
     ]
 
 
-def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Array]]:
-    """Of each strand stations, weights, and the walls that stand there: three stations on every stretch between ends of
+def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Array, Array]]:
+    """Of each strand stations, weights, the walls that stand there, and which of `_UP` of a wall is meant.
 
-    pieces.
+    Three stations on every stretch between ends of pieces, and four on every wall.
     """
     ends = [(float(strand.body.ends[0]), float(strand.body.ends[-1])) for strand in many.strands]
     around = np.concatenate([begin + (end - begin) * _ALONG for begin, end in ends])
@@ -128,18 +139,33 @@ def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Arr
     return [_grid(strand, *every) for strand, *every in zip(many.strands, ends, thick, upright, strict=True)]
 
 
-def _grid(strand: Strand, ends: tuple[float, float], thick: float, upright: Array) -> tuple[Array, Array, Array]:
+def _grid(strand: Strand, ends: tuple[float, float], thick: float, upright: Array) -> tuple[Array, Array, Array, Array]:
     body, (begin, end) = strand.body, ends
     count = min(math.ceil((end - begin) / (STRETCH * thick)), MOST)
     cuts = np.unique(np.concatenate([body.ends, begin + (end - begin) * np.arange(1, count) / count]))
     length = np.diff(cuts)[:, None]
     station = ((cuts[:-1] + cuts[1:])[:, None] / 2 + length / 2 * np.sin(_TURN)).ravel()
     weight = (length * _BUNCHED).ravel()
-    stands = np.flatnonzero(upright > 1e-9)
+    stands = np.repeat(np.flatnonzero(upright > 1e-9), len(_UP))
     if len(stands) == 0:
-        return station, weight, np.zeros(len(station))
+        return station, weight, np.zeros(len(station)), np.zeros(len(station))
+    none = np.zeros(len(station))
+    up = np.tile(_UP, len(stands) // len(_UP))
     return (
         np.concatenate([station, body.ends[stands]]),
         np.concatenate([weight, np.zeros(len(stands))]),
-        np.concatenate([np.zeros(len(station)), upright[stands]]),
+        np.concatenate([none, upright[stands] / len(_UP)]),
+        np.concatenate([none, up]),
     )
+
+
+def _on_walls(strand: Strand, station: Array, up: Array) -> Sizes:
+    """Sizes `up` of the way from the lower to the higher edge of the walls at `station`; a flat end has no lower one.
+
+    As shares of the area between the two, for that is what stands there.
+    """
+    body, (begin, end) = strand.body, strand.body.ends[[0, -1]]
+    before = (np.where(station == begin, 0.0, size) for size in body.beside(station, later=False))
+    after = (np.where(station == end, 0.0, size) for size in body.beside(station, later=True))
+    a, b, c = (np.sqrt(one * one + (two * two - one * one) * up) for one, two in zip(before, after, strict=True))
+    return a, b, c
