@@ -25,7 +25,7 @@ UNSURE = "The plastic's density is not known well enough to say whether it float
 def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
     """Water, hook and bending of a bait of `volume` mm3."""
     waters = {name: density_of(subject, name) for name in WATERS}
-    spread = spread_in(subject, volume)
+    spread = spread_in(subject)
     bending = None
     if subject.pieces == 1:
         bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
@@ -46,10 +46,13 @@ def density_of(subject: Subject, water: str) -> float:
     return water_density(asked["temperature_c"], asked["salinity"] if water == "salt_water" else 0.0)
 
 
-def spread_in(subject: Subject, volume: float) -> Spread:
-    """Where the plastic of a bait of `volume` mm3 lies."""
+def spread_in(subject: Subject) -> Spread:
+    """How the plastic is shared out along the bait: by arithmetic alone, for an estimate and for a build.
+
+    Limbs have what the trunk leaves of the whole, so the little by which a mesh differs from it would all fall to them.
+    """
     taken, _ = subject.taken
-    return spread_of(subject.trunk_strands, subject.limbs, subject.hollows, volume + taken, taken)
+    return spread_of(subject.trunk_strands, subject.limbs, subject.hollows, subject.whole.volume, taken)
 
 
 def fall_in(subject: Subject, spread: Spread, volume: float, water: str, *, rigged: bool) -> Fall:

@@ -1,4 +1,4 @@
-"""`python -m tests.bench [meshes] [arithmetic] [craws] [styles] [serving] [sliders]`: the table, in markdown."""
+"""`python -m tests.bench [meshes] [arithmetic] [estimates] [craws] [styles] [serving] [sliders]`: a markdown table."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 
-SECTIONS = ("meshes", "arithmetic", "craws", "styles", "serving", "sliders")
+SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "styles", "serving", "sliders")
 
 
 def main(asked: list[str]) -> int:

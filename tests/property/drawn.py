@@ -38,17 +38,7 @@ def for_all(*strategies: st.SearchStrategy[Any], quick: int, proof: int) -> Call
             "examples", [pytest.param(quick, id="quick"), pytest.param(proof, id="proof", marks=pytest.mark.proof)]
         )
         def test(examples: int) -> None:
-            chosen = settings(
-                max_examples=examples,
-                derandomize=examples == quick,
-                database=None,
-                deadline=None,
-                print_blob=True,
-                # A mesh takes a while: the example that failed is told as it was drawn, not made smaller.
-                phases=[Phase.explicit, Phase.generate],
-                # A draw that cannot exist as a bait is drawn again, which Hypothesis would call filtering too much.
-                suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
-            )
+            chosen = drawing(examples, same=examples == quick)
 
             # Settings are kept on the function that they are given to, once: each set has a function of its own.
             @wraps(holds)
@@ -61,6 +51,21 @@ def for_all(*strategies: st.SearchStrategy[Any], quick: int, proof: int) -> Call
         return test
 
     return decorate
+
+
+def drawing(examples: int, *, same: bool) -> settings:
+    """How so many examples are drawn; `same`: the same ones each time."""
+    return settings(
+        max_examples=examples,
+        derandomize=same,
+        database=None,
+        deadline=None,
+        print_blob=True,
+        # A mesh takes a while: the example that failed is told as it was drawn, not made smaller.
+        phases=[Phase.explicit, Phase.generate],
+        # A draw that cannot exist as a bait is drawn again, which Hypothesis would call filtering too much.
+        suppress_health_check=[HealthCheck.filter_too_much, HealthCheck.too_slow],
+    )
 
 
 def numbers(parameter: Parameter | Rows, decimals: int = 3) -> st.SearchStrategy[Any]:

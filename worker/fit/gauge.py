@@ -55,7 +55,7 @@ class Gauge:
     @cached_property
     def spread(self) -> Spread:
         """Where its plastic lies."""
-        return spread_in(self.subject, self.volume)
+        return spread_in(self.subject)
 
     @cached_property
     def trunk_pull(self) -> float | None:

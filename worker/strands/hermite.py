@@ -9,14 +9,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from worker.strands.frames import carried, untwisted
+from worker.strands.frames import untwisted
 from worker.strands.path import Beside, Point
 from worker.strands.places import Places
 from worker.strands.roots import Array
-from worker.strands.vectors import cross, dot, norm, unit
+from worker.strands.steps import STEPS, Steps, share_of
+from worker.strands.vectors import dot, norm, unit
 
-STEPS = 64
-"""Steps of the table between two knots; its lengths are exact to about 1e-9 of the curve."""
 PLACE = 4
 """Every so many of them is one of the places from which nearness is told quickly."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(4)
@@ -102,27 +101,32 @@ class HermitePath:
         """It turns, or might."""
         return False
 
-    def _place(self, station: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
-        """Node of the table at or before each station, the curve, and the share of the curve there.
+    def step_at(self, station: Array) -> NDArray[np.int64]:
+        """The step of the table that each station lies on: its node at or before."""
+        return self._inner.searchsorted(station, side="right")
 
-        Between two nodes the parameter is a cubic Hermite curve of the station, its slope one over the speed.
-        """
-        table = self._table
-        node = np.clip(np.searchsorted(table.station, station, side="right") - 1, 0, len(table.station) - 2)
-        run = table.station[node + 1] - table.station[node]
-        t = np.clip((station - table.station[node]) / run, 0.0, 1.0)
-        curve = node // STEPS
-        # At a knot the speed may jump; the step before it ends with its own curve's.
-        _, rate, _ = self._at(curve, (node % STEPS + 1) / STEPS)
-        leave, arrive = run * STEPS / self._speed_after[node], run * STEPS / norm(rate)
-        rest = 1 - t
-        step = t * t * (3 - 2 * t) + leave * t * rest * rest - arrive * t * t * rest
-        return node, curve, (node % STEPS + step) / STEPS
+    def _place(self, station: Array) -> tuple[NDArray[np.int64], NDArray[np.int64], Array]:
+        """The step of the table that each station lies on, the curve, and the share of the curve there."""
+        step = self.step_at(station)
+        return step, step // STEPS, share_of(self.steps.take(step, axis=1), station)
 
     @cached_property
-    def _speed_after(self) -> Array:
-        nodes = np.arange(len(self._table.station) - 1)
-        return norm(self._at(nodes // STEPS, (nodes % STEPS) / STEPS)[1])
+    def _inner(self) -> Array:
+        """Stations of all nodes but the first and the last."""
+        return self._table.station[1:-1]
+
+    @cached_property
+    def steps(self) -> Array:
+        """Of each step of the table, a column a step: station, length, slopes of the parameter at its two ends, and
+
+        which of its curve's steps it is. At a knot the speed may jump; the step before it ends with its own curve's.
+        """
+        station = self._table.station
+        nodes = np.arange(len(station) - 1)
+        curve, first = nodes // STEPS, nodes % STEPS
+        run = np.diff(station)
+        leave, arrive = (run * STEPS / norm(self._at(curve, share / STEPS)[1]) for share in (first, first + 1))
+        return np.stack([station[:-1], run, leave, arrive, first.astype(np.float64)])
 
     @cached_property
     def _lefts(self) -> Array:
@@ -130,11 +134,14 @@ class HermitePath:
 
     def frames(self, station: Array) -> tuple[Array, Array, Array]:
         """See Path."""
-        node, curve, share = self._place(station)
-        points, rate, _ = self._at(curve, share)
-        tangents, table = unit(rate), self._table
-        left = unit(carried(self._lefts[node], table.points[node], table.tangents[node], points, tangents))
-        return points, left, cross(tangents, left)
+        return self.frames_of_steps.frames_at(self.step_at(station), station)
+
+    @cached_property
+    def frames_of_steps(self) -> Steps:
+        """What frames are told from."""
+        table, count = self._table, self.steps.shape[1]
+        curve = np.arange(count) // STEPS
+        return Steps(self.steps, curve, self._cubics, table.points[:-1], table.tangents[:-1], self._lefts[:-1])
 
     def curvature(self, station: Array) -> Array:
         """See Path: what is square to the path of the second derivative, over the speed squared."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -50,7 +51,7 @@ class Plain:
 
     def outlines(self, girth: Girth, length: float) -> Outlines:
         """See Relief."""
-        return girth.outlines(length, lambda top: capped(top, length, self.ends))
+        return _outlines(self.ends, girth, length)
 
     def smooth_outlines(self, girth: Girth, length: float) -> Outlines:
         """The same: there is no relief to leave out."""
@@ -63,3 +64,8 @@ class Plain:
     def describe(self) -> dict[str, Any]:
         """For an answer."""
         return {"kind": "plain", "ends": list(self.ends)}
+
+
+@lru_cache(maxsize=64)  # many limbs of a bait, and all cuts of a tube, have one girth
+def _outlines(ends: tuple[float, float], girth: Girth, length: float) -> Outlines:
+    return girth.outlines(length, lambda top: capped(top, length, ends))

@@ -9,7 +9,8 @@ from worker.strands.roots import Array
 
 def dot(a: Array, b: Array) -> Array:
     """Scalar products of rows, (n,)."""
-    return np.asarray(a[..., 0] * b[..., 0] + a[..., 1] * b[..., 1] + a[..., 2] * b[..., 2])
+    every = a * b
+    return np.asarray(every[..., 0] + every[..., 1] + every[..., 2])
 
 
 def norm(a: Array) -> Array:
@@ -19,14 +20,14 @@ def norm(a: Array) -> Array:
 
 def cross(a: Array, b: Array) -> Array:
     """Vector products of rows, (n, 3)."""
-    return np.stack(
-        [
-            a[..., 1] * b[..., 2] - a[..., 2] * b[..., 1],
-            a[..., 2] * b[..., 0] - a[..., 0] * b[..., 2],
-            a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0],
-        ],
-        axis=-1,
-    )
+    a1, a2, a3 = a[..., 0], a[..., 1], a[..., 2]
+    b1, b2, b3 = b[..., 0], b[..., 1], b[..., 2]
+    first = a2 * b3 - a3 * b2
+    product = np.empty((*first.shape, 3))
+    product[..., 0] = first
+    product[..., 1] = a3 * b1 - a1 * b3
+    product[..., 2] = a1 * b2 - a2 * b1
+    return product
 
 
 def unit(a: Array) -> Array:

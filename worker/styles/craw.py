@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from worker.errors import Fault
-from worker.strands.attach import attach
+from worker.strands.attach import attach, attach_all
 from worker.strands.strand import Strand
 from worker.styles.craw_body import CrawBody
 from worker.styles.craw_claws import Claw
@@ -53,9 +53,9 @@ def _claws(body_items: Items, items: Items) -> tuple[Strand, ...]:
     palm, *fingers = Claw(params, body).strands()
     palm = attach(palm, body.left_lobe, number(params, "root_blend"))
     strands = [*both(palm, "right lobe")]
-    for finger in fingers:
-        # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
-        strands += both(attach(finger, palm, 0.0), "right claw")
+    # A finger leaves the palm's thin end along its length: there is no corner for a ball to roll in.
+    for finger in attach_all(fingers, palm, 0.0):
+        strands += both(finger, "right claw")
     return tuple(strands)
 
 
@@ -64,8 +64,8 @@ def _legs(body_items: Items, items: Items) -> tuple[Strand, ...]:
     body, params = _body(body_items), dict(body_items + items)
     blend = number(params, "root_blend")
     strands: list[Strand] = []
-    for leg in legs(params, body):
-        strands += both(attach(leg, body.left_lobe, blend), "right lobe")
+    for leg in attach_all(tuple(legs(params, body)), body.left_lobe, blend):
+        strands += both(leg, "right lobe")
     return tuple(strands)
 
 
@@ -75,9 +75,10 @@ def _rest(body_items: Items, items: Items) -> tuple[Strand, ...]:
     body, params = _body(body_items), dict(body_items + items)
     blend = number(params, "root_blend")
     strands: list[Strand] = []
-    for limb, handed in (*feelers(params, body), *fan(params, body)):
-        rooted = attach(limb, body.core, blend)
-        strands += both(rooted, "core") if handed else [rooted]
+    limbs = (*feelers(params, body), *fan(params, body))
+    rooted = attach_all([limb for limb, _ in limbs], body.core, blend)
+    for limb, (_, handed) in zip(rooted, limbs, strict=True):
+        strands += both(limb, "core") if handed else [limb]
     return tuple(strands)
 
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from collections.abc import Sequence
 
 import numpy as np
 
 from worker.strands.body import Body
+from worker.strands.many import Many
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -14,22 +15,47 @@ LOOKS, CLOSER = 96, 16
 """Stations of the first look along the strand, and of each closer one between the two beside the best."""
 
 
-@lru_cache(maxsize=64)  # asked before a bait is taken, and to measure it
 def extent_of(strand: Strand) -> tuple[Array, Array]:
     """Least and greatest x, y, z, mm, each (3,): each section reaches as far as its support function says."""
-    stations = bunched_stations(strand.body, LOOKS)
-    edges = np.concatenate(_reaches(strand, stations), axis=1) * _OUTWARD
-    best, around = edges.argmax(axis=0), np.broadcast_to(stations[:, None], edges.shape)
-    most, column = edges.max(axis=0), np.arange(6)
+    return extents_of((strand,))[0]
+
+
+def extents_of(strands: Sequence[Strand]) -> list[tuple[Array, Array]]:
+    """The same of many strands, looked at together; kept with each, for every measure asks for it."""
+    asked = [strand for strand in strands if _KEPT not in strand.__dict__]
+    if asked:
+        for strand, extent in zip(asked, _looked_for(asked), strict=True):
+            strand.__dict__[_KEPT] = extent
+    return [strand.__dict__[_KEPT] for strand in strands]
+
+
+_KEPT = "extent"
+
+
+def _looked_for(strands: Sequence[Strand]) -> list[tuple[Array, Array]]:
+    many, count = Many(tuple(strands)), len(strands)
+    looked = [bunched_stations(strand.body, LOOKS) for strand in strands]
+    counts = [len(station) for station in looked]
+    edges = _edges(many, np.concatenate(looked), counts)
+    column, most = np.arange(6), np.empty((count, 6))
+    around = np.empty((CLOSER + 1, count, 6))
+    ends = np.cumsum(counts)[:-1]
+    for number, (station, edge) in enumerate(zip(looked, np.split(edges, ends), strict=True)):
+        best = edge.argmax(axis=0)
+        most[number] = edge[best, column]
+        left, right = station[np.maximum(best - 1, 0)], station[np.minimum(best + 1, len(station) - 1)]
+        around[:, number] = left + (right - left) * _CLOSER
     for _ in range(2):
-        left = around[np.maximum(best - 1, 0), column]
-        right = around[np.minimum(best + 1, len(around) - 1), column]
-        around = left + (right - left) * (np.arange(CLOSER + 1) / CLOSER)[:, None]
-        every = np.concatenate(_reaches(strand, around.ravel()), axis=1).reshape(CLOSER + 1, 6, 6) * _OUTWARD
-        closer = every[:, column, column]
-        best = closer.argmax(axis=0)
-        most = np.maximum(most, closer.max(axis=0))
-    return -most[:3], most[3:]
+        # A strand's own stations lie together.
+        station = around.transpose(1, 0, 2).ravel()
+        every = _edges(many, station, [(CLOSER + 1) * 6] * count).reshape(count, CLOSER + 1, 6, 6)
+        closer = every[:, :, column, column]
+        best = closer.argmax(axis=1)
+        most = np.maximum(most, closer.max(axis=1))
+        row = np.arange(count)[:, None]
+        left, right = around[np.maximum(best - 1, 0), row, column], around[np.minimum(best + 1, CLOSER), row, column]
+        around = left + (right - left) * _CLOSER[:, :, None]
+    return [(-each[:3], each[3:]) for each in most]
 
 
 def bunched_stations(body: Body, steps: int) -> Array:
@@ -41,13 +67,20 @@ def bunched_stations(body: Body, steps: int) -> Array:
 
 
 _OUTWARD = np.array([-1.0, -1.0, -1.0, 1.0, 1.0, 1.0])
+_CLOSER = (np.arange(CLOSER + 1) / CLOSER)[:, None]
 
 
-def _reaches(strand: Strand, station: Array) -> tuple[Array, Array]:
-    points, left, back = strand.path.frames(station)
-    sizes, section = strand.body.sizes(station), strand.section
-    ahead = np.stack([section.reach(*sizes, left[:, axis], back[:, axis]) for axis in range(3)], axis=1)
-    if section.even and strand.body.even:
-        return points - ahead, points + ahead
-    behind = np.stack([section.reach(*sizes, -left[:, axis], -back[:, axis]) for axis in range(3)], axis=1)
-    return points - behind, points + ahead
+def _edges(many: Many, station: Array, counts: Sequence[int]) -> Array:
+    """How far each section reaches along -x, -y, -z, x, y and z, (n, 6), mm."""
+    points, left, back = many.frames(station, counts)
+    sizes = many.sizes(station, counts)
+    ahead, behind = np.empty_like(points), np.empty_like(points)
+    for section, body, rows in many.alike(counts):
+        a, b, c = (np.tile(size[rows], 3) for size in sizes)
+        across, upward = (part[rows].T.ravel() for part in (left, back))
+        ahead[rows] = section.reach(a, b, c, across, upward).reshape(3, -1).T
+        if section.even and body.even:
+            behind[rows] = ahead[rows]
+        else:
+            behind[rows] = section.reach(a, b, c, -across, -upward).reshape(3, -1).T
+    return np.concatenate([points - behind, points + ahead], axis=1) * _OUTWARD

@@ -55,18 +55,22 @@ def flare_volume(limb: Strand) -> float:
     return float(flares_of([limb])[0].volume.sum())
 
 
-def flares_of(limbs: Sequence[Strand], worth: float = 0.0) -> list[FlareParts]:
+def flares_of(limbs: Sequence[Strand], worth: float = 0.0, much: float = np.inf) -> list[FlareParts]:
     """The flare at each limb's root outside of limb and parent, by its sides; none without a root or a blend.
 
     Where the solid's own ball gives way by how its arcs lie to each other, no arithmetic of sides tells it: under a
     limb that leans far, and under one so thick that its parent is not met beside it. Of flares there of more than
-    `worth` mm3 each the solid's own balls are asked (flare_balls.py), which takes ten times as long.
+    `worth` mm3 each the solid's own balls are asked (flare_balls.py), which takes ten times as long. So they are of
+    every limb where all flares are more than `much` mm3: under thin limbs a thick ball gives way too, on a parent that
+    is round or ribbed, and then a fifth of them or more is not there.
     """
     flares = [_NONE if limb.root is None else _rolling(limb, limb.root, largest_ball(limb.root)) for limb in limbs]
+    sizes = [float(flare.volume.sum()) for flare in flares]
+    every = sum(sizes) > much
     unsure = [
         number
         for number, limb in enumerate(limbs)
-        if limb.root is not None and _gives_way(limb.root) and float(flares[number].volume.sum()) > worth
+        if limb.root is not None and sizes[number] > worth and (every or _gives_way(limb.root))
     ]
     for number, ball in zip(unsure, balls_of([limbs[number] for number in unsure]), strict=True):
         limb = limbs[number]

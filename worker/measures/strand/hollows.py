@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.measures.strand.joints import Joints
-from worker.measures.strand.places import Box, boxes_of, even_rims, filled_sections, outside_all, overlap
+from worker.measures.strand.places import Box, boxes_of, even_rims, filled_sections, outside_all, overlap, touches
 from worker.measures.strand.size import girdle, stretched, volume_of
 from worker.measures.strand.trunk_section import station_at
 from worker.strands.roots import Array
@@ -89,8 +89,14 @@ def _opened(hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping
     for strand in strands:
         others = [other for other in strands if other is not strand]
         ends = strand.body.ends
+        near = [hollow for hollow in hollows if overlap(boxes[strand.name], boxes[hollow.name])]
+        if not near:
+            continue
         grid = strand.body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(4 * PARTS + 1) / (4 * PARTS))
-        open_ = _rim_share(strand, grid.station, _Opened(hollows, others, boxes).holds)
+        middles = strand.path.frames(grid.station)[0]
+        looked = np.flatnonzero(touches(strand, middles, [boxes[hollow.name] for hollow in near]))
+        open_ = np.zeros(len(middles))
+        open_[looked] = _rim_share(strand, grid.station[looked], _Opened(near, others, boxes).holds, looked)
         lost += float((grid.weight * girdle(strand.body, grid.station) * open_).sum())
     return lost
 
@@ -124,9 +130,11 @@ def _share(strand: Strand, station: Array, holds: Callable[[Array], Flags], ring
     return np.asarray((holds(filled).reshape(weight.shape) * weight).sum(axis=1))
 
 
-def _rim_share(strand: Strand, station: Array, holds: Callable[[Array], Flags]) -> Array:
-    """The same of the section's rim."""
-    rim = even_rims(strand, station, CORNERS, ALONG_RIM)
+def _rim_share(
+    strand: Strand, station: Array, holds: Callable[[Array], Flags], number: NDArray[np.int64] | None = None
+) -> Array:
+    """The same of the section's rim; `number` as even_rims has it."""
+    rim = even_rims(strand, station, CORNERS, ALONG_RIM, number)
     return np.asarray(holds(rim).reshape(len(station), ALONG_RIM).mean(axis=1))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
@@ -9,6 +10,7 @@ import numpy as np
 from worker.measures.strand.joints import Joints, pulls
 from worker.measures.strand.notch import notch_factors
 from worker.strands.body import Body
+from worker.strands.girth import Girth
 from worker.strands.strand import Strand
 from worker.values.plastics import Range
 
@@ -18,19 +20,41 @@ SLIGHT = 0.995
 """A neck counts where its area is under this share of both sides' (judgement)."""
 
 
-@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, tuple[str, ...]]:
     """The root of `limb` and its necks, by station on the limb, and the kind of each: root or neck.
 
     The root's section is the limb's own where its flare ends; its notch a shoulder on the parent's greatest section,
     rounded by the root's blend. A neck's notch is a groove between the thicker places on both sides, with its outline's
-    own radius.
+    own radius. Right limbs have those of their left counterparts.
     """
     if limb.root is None:
         raise TypeError(f"{limb.name} has no root")
-    body, length = limb.body, limb.path.length
-    root = min(limb.root.leaves + limb.root.blend, 0.5 * (limb.root.leaves + length))
-    marks = np.array([station.at * length for station in limb.girth.stations])
+    length, blend = limb.path.length, limb.root.blend
+    root = min(limb.root.leaves + blend, 0.5 * (limb.root.leaves + length))
+    body, smooth = _Same(limb.body), _Same(parent.smooth)
+    return _joints(body, length, limb.girth, (root, blend), smooth, strength)
+
+
+@dataclass(frozen=True)
+class _Same:
+    """A body that equals no other: twins share theirs, so nothing of it has to be compared."""
+
+    body: Body
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Same) and other.body is self.body
+
+    def __hash__(self) -> int:
+        return id(self.body)
+
+
+@lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
+def _joints(
+    limb: _Same, length: float, girth: Girth, root_and_blend: tuple[float, float], parent: _Same, strength: Range
+) -> tuple[Joints, tuple[str, ...]]:
+    """Of a limb whose flare ends at `root` mm."""
+    body, (root, blend) = limb.body, root_and_blend
+    marks = np.array([station.at * length for station in girth.stations])
     marks = marks[(marks > root) & (marks < length)]
     look = np.unique(np.concatenate([[root], marks, root + (length - root) * np.arange(1, 33) / 33]))
     areas = body.area(look)
@@ -45,11 +69,11 @@ def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, 
     station = np.array([root, *necks])
     area = body.area(station)
     shoulder = np.arange(len(station)) == 0
-    beside = np.array([max(_greatest(parent.smooth), float(area[0])), *smaller])
+    beside = np.array([max(_greatest(parent.body), float(area[0])), *smaller])
     larger, net = 2 * np.sqrt(beside / np.pi), 2 * np.sqrt(area / np.pi)
     half_width, half_height = body.half_sizes(station)
     sides = np.asarray(half_width), np.asarray(half_height)
-    notch = notch_factors(larger, net, np.array([limb.root.blend, *blends]), shoulder=shoulder, sides=sides)
+    notch = notch_factors(larger, net, np.array([blend, *blends]), shoulder=shoulder, sides=sides)
     joints = Joints(
         station,
         area,

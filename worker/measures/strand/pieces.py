@@ -111,12 +111,15 @@ def _ties(strands: Sequence[Strand], parts: Sequence[_Part], boxes: Mapping[str,
     for number, part in enumerate(parts):
         of_strand.setdefault(part.strand, []).append(number)
     for other, numbers in of_strand.items():
-        tree = cKDTree(np.concatenate([parts[number].places for number in numbers]))
+        tree: cKDTree | None = None
         owner = np.repeat(numbers, [len(parts[number].places) for number in numbers])
         for number, part in enumerate(parts):
             if part.strand == other or not overlap(boxes[strands[part.strand].name], boxes[strands[other].name]):
                 continue
             inside = part.places[~outside_all(part.places, [strands[other]], boxes)]
-            if len(inside):
+            if len(inside) and len(numbers) == 1:
+                yield number, numbers[0]
+            elif len(inside):
+                tree = tree or cKDTree(np.concatenate([parts[number].places for number in numbers]))
                 for held in np.unique(owner[tree.query(inside)[1]]).tolist():
                     yield number, held

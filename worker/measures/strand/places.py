@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import extents_of
 from worker.strands.attach import nearly_outside
 from worker.strands.path import OTHER_SIDE, HandedPath
 from worker.strands.roots import Array
@@ -24,14 +25,16 @@ GOLDEN = 0.6180339887498949
 
 def boxes_of(strands: Sequence[Strand]) -> dict[str, Box]:
     """Least and greatest corner of each strand; a handed strand's are its counterpart's, turned round."""
-    boxes: dict[int, Box] = {}
-    for strand in strands:
-        if isinstance(strand.path, HandedPath) and id(strand.path.of) in boxes:
+    paths = {id(strand.path) for strand in strands}
+    twins = [s for s in strands if isinstance(s.path, HandedPath) and id(s.path.of) in paths]
+    counterparts = {id(strand) for strand in twins}
+    own = [strand for strand in strands if id(strand) not in counterparts]
+    boxes = {id(strand.path): box for strand, box in zip(own, extents_of(own), strict=True)}
+    for strand in twins:
+        if isinstance(strand.path, HandedPath):
             low, high = boxes[id(strand.path.of)]
             corners = low * OTHER_SIDE, high * OTHER_SIDE
             boxes[id(strand.path)] = (np.minimum(*corners), np.maximum(*corners))
-        else:
-            boxes[id(strand.path)] = extent_of(strand)
     return {strand.name: boxes[id(strand.path)] for strand in strands}
 
 
@@ -70,6 +73,17 @@ def within(points: Array, low: Array, high: Array, reach: Array | float = 0.0) -
     return inside
 
 
+def touches(strand: Strand, points: Array, boxes: Sequence[Box]) -> Flags:
+    """Whether the ball that goes around any of the strand's sections reaches into a box from each of its `points`."""
+    sizes = (outline.crest_y.max() for outline in (strand.body.side, strand.body.back, strand.body.lower))
+    width, back, belly = (float(size) for size in sizes)
+    reach = math.hypot(width, max(back, belly))
+    found = np.zeros(len(points), dtype=bool)
+    for low, high in boxes:
+        found |= within(points, low, high, reach)
+    return found
+
+
 def filled_sections(strand: Strand, station: Array, around: int, rings: int) -> tuple[Array, Array]:
     """Places (n m, 3) spread over the section at each station, and the share of the section that each stands for.
 
@@ -95,19 +109,24 @@ def rims(strand: Strand, station: Array, around: int) -> tuple[Array, Array]:
     return places, side / np.maximum(side.sum(axis=1, keepdims=True), 1e-12)
 
 
-def even_rims(strand: Strand, station: Array, corners: int, count: int) -> Array:
+def even_rims(
+    strand: Strand, station: Array, corners: int, count: int, number: NDArray[np.int64] | None = None
+) -> Array:
     """Places (n `count`, 3) that lie evenly along the rim of the section at each station, other ones at each.
 
-    The rim is taken as a polygon of so many `corners`.
+    The rim is taken as a polygon of so many `corners`. `number`: the how manieth of its strand each section is.
     """
     left, up = strand.section.rim(*strand.body.sizes(station), corners)
     left, up = (np.concatenate([part, part[:, :1]], axis=1) for part in (left, up))
     side = np.sqrt(np.diff(left, axis=1) ** 2 + np.diff(up, axis=1) ** 2)
     run = np.concatenate([np.zeros((len(station), 1)), np.cumsum(side, axis=1)], axis=1)
-    first = np.arange(len(station)) * GOLDEN % 1.0
-    at = (np.arange(count) + first[:, None]) / count * run[:, -1:]
+    number = np.arange(len(station)) if number is None else number
+    first = (number * GOLDEN % 1.0)[:, None]
+    at = (np.arange(count) + first) / count * run[:, -1:]
+    # Rows are laid end to end, each beyond the last one's end, so that one call looks up them all.
+    beyond = (np.arange(len(station)) * (run[:, -1].max(initial=0.0) + 1.0))[:, None]
     aside, upward = (
-        np.stack([np.interp(at[row], run[row], part[row]) for row in range(len(station))]) for part in (left, up)
+        np.interp((at + beyond).ravel(), (run + beyond).ravel(), part.ravel()).reshape(at.shape) for part in (left, up)
     )
     return places_of(strand, station, aside, upward)
 
@@ -120,7 +139,10 @@ def evenly(weight: Array, count: int, first: Array) -> NDArray[np.int64]:
     """
     reached = np.cumsum(weight, axis=1)
     steps = (np.arange(count) + first) / count * reached[:, -1:]
-    return np.asarray((reached[:, None, :] <= steps[:, :, None]).sum(axis=2).clip(0, weight.shape[1] - 1))
+    # Counted along the first axis and in bytes, which goes fastest.
+    passed = reached.T[:, :, None] <= steps[None, :, :]
+    found = np.add.reduce(passed.view(np.uint8), axis=0, dtype=np.uint8 if weight.shape[1] < 256 else np.int64)
+    return np.asarray(np.minimum(found.astype(np.int64), weight.shape[1] - 1))
 
 
 def places_of(strand: Strand, station: Array, aside: Array, upward: Array) -> Array:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from worker.strands.body import Body, Grid
+from worker.strands.many import Many, spans_of
 from worker.strands.roots import Array
+from worker.strands.section import Section
 from worker.strands.strand import Strand
 from worker.strands.vectors import dot
 
+Sizes = tuple[Array, Array, Array]
 _AROUND = 16
 """Quadrature points over a quarter of an oval section."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(_AROUND)
@@ -56,28 +60,53 @@ def volume_of(strand: Strand) -> float:
 
 def stretched(strand: Strand, station: Array) -> Array:
     """Way of the sections' centroids over the path's own: longer on the outside of a turn; (n,)."""
-    body = strand.body
-    if strand.path.straight or (body.even and body.section.even):
+    if not _may_stretch(strand):
         return np.ones(len(station))
-    height, _, _ = body.section.moments(*body.sizes(station))
-    _, _, back = strand.path.frames(station)
+    return _stretched(strand, station, strand.body.sizes(station), strand.path.frames(station)[2])
+
+
+def _may_stretch(strand: Strand) -> bool:
+    return not (strand.path.straight or (strand.body.even and strand.section.even))
+
+
+def _stretched(strand: Strand, station: Array, sizes: Sizes, back: Array) -> Array:
+    height, _, _ = strand.section.moments(*sizes)
     return np.asarray(1 - height * dot(strand.path.curvature(station), back))
+
+
+def volumes_and_skins(many: Many, station: Array, counts: Sequence[int], sizes: Sizes) -> tuple[Array, Array]:
+    """Of many strands' sections: mm2 of area times its centroid's way, and girdle, mm2 / mm, each (n,)."""
+    rises = many.rises(station, counts)
+    area, skin = np.empty(len(station)), np.empty(len(station))
+    for section, body, rows in many.alike(counts):
+        size, rise = tuple(each[rows] for each in sizes), tuple(each[rows] for each in rises)
+        area[rows] = section.area(*size)
+        skin[rows] = girdle_of(section, size, rise, round_=body.round)
+    for strand, span in zip(many.strands, spans_of(counts), strict=True):
+        if _may_stretch(strand):
+            size, back = tuple(each[span] for each in sizes), strand.path.frames(station[span])[2]
+            area[span] *= _stretched(strand, station[span], size, back)
+    return area, skin
 
 
 def girdle(body: Body, station: Array) -> Array:
     """Surface per length of path, mm2 / mm, at each station."""
-    sizes, rises = body.sizes(station), body.rises(station)
-    if body.round:
+    return girdle_of(body.section, body.sizes(station), body.rises(station), round_=body.round)
+
+
+def girdle_of(section: Section, sizes: Sizes, rises: Sizes, *, round_: bool = False) -> Array:
+    """The same of sections of these `sizes` that grow by `rises` along the path; `round_`: all of them circles."""
+    if round_:
         return np.asarray(2 * np.pi * sizes[0] * np.sqrt(1 + rises[0] * rises[0]))
-    if body.section.elliptic:
+    if section.elliptic:
         halves = [
             _half_girdle(sizes[0], rises[0], reach, rise) for reach, rise in zip(sizes[1:], rises[1:], strict=True)
         ]
         return np.asarray(halves[0] + halves[1])
     # Of any other section from a polygon and the same polygon a little way on.
-    here = body.section.rim(*sizes, POLYGON)
+    here = section.rim(*sizes, POLYGON)
     a, b, c = (size + AHEAD * rise for size, rise in zip(sizes, rises, strict=True))
-    there = body.section.rim(a, b, c, POLYGON)
+    there = section.rim(a, b, c, POLYGON)
     y, z = (np.diff(part, axis=1, append=part[:, :1]) for part in here)
     outward, upward = ((b - a + np.roll(b - a, -1, axis=1)) / (2 * AHEAD) for a, b in zip(here, there, strict=True))
     along = y * upward - z * outward
