@@ -16,8 +16,11 @@ from PIL import Image
 
 from tests.mould.moulded import WORM, built, check, closed_up, part, shared
 from worker.build import Built, build
+from worker.checks.subject import Subject
+from worker.mould import mould_of
 from worker.mould.columns import columns_of
 from worker.request import read_request
+from worker.solid.join import joined
 
 TUBE: dict[str, Any] = {"style": "tube", "params": {"length": 60, "outer": 12, "tentacles": 12}}
 BORED: dict[str, Any] = {**WORM, "params": {**WORM["params"], "jig_bore": 2}}
@@ -80,6 +83,27 @@ def test_a_pin_fits_its_seat_and_stands_out_to_be_drawn() -> None:
     (pin,) = bait.metrics["mould"]["pins"]
     assert pin["hollow"] == "jig bore"
     assert pin["diameter_mm"] == pytest.approx(2 / 0.98, rel=1e-3)
+
+
+@pytest.mark.parametrize("mould", [{}, {"cavities": 2}, {"cavities": 3, "material": "resin"}])
+def test_bolts_and_dowels_keep_off_the_pins(mould: dict[str, Any]) -> None:
+    """Around each hole through a half there is a rim of face: no seat of a pin runs into it."""
+    request = read_request({**TUBE, "mould": {"kind": "injected_with_core", **mould}})
+    subject = Subject(request)
+    built_mould = mould_of(subject, joined(subject.strands, request.tolerance, subject.hollows))
+    assert built_mould is not None
+    plan = built_mould.plan
+    assert plan is not None
+    (pin,) = built_mould.pins
+    for placed in plan.placed:
+        begin, end = placed.points(np.array([pin.mouth, pin.support]))
+        far = begin + (end - begin) * 20
+        for places, radius in ((plan.block.bolts, 2.75), (plan.block.dowels, 3.1)):
+            for place in places:
+                run = far - begin
+                share = np.clip(((np.array(place) - begin) * run).sum() / (run * run).sum(), 0, 1)
+                apart = np.hypot(*(begin + share * run - np.array(place)))
+                assert apart >= pin.radius + radius + 1
 
 
 def test_a_pin_narrows_inward() -> None:

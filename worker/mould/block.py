@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,6 +27,8 @@ LONGEST = 160.0
 PRY, PRY_DEPTH = 6.0, 2.0
 """Sides and depth of a slot at a corner for a lever, mm."""
 NARROWEST = 42.0
+BESIDE = 3.0
+"""Least mould between a bolt or a dowel and what comes out of the block, mm (judgement)."""
 
 
 @dataclass(frozen=True)
@@ -99,8 +103,22 @@ class Block:
         ]
 
 
-def block_around(inner: Array, heights: tuple[float, float], *, cast: bool, bolts: bool) -> Block:
-    """The block over a plan from `inner[0]` to `inner[1]`, (2, 2), walls included; `heights`: below and above z = 0."""
+@dataclass(frozen=True)
+class Line:
+    """What comes out of the block straight along x (`axis` 0) or y (1): `at` on the other axis, `half` of its width."""
+
+    axis: int
+    at: float
+    half: float
+
+
+def block_around(
+    inner: Array, heights: tuple[float, float], *, cast: bool, bolts: bool, lines: Sequence[Line] = ()
+) -> Block:
+    """The block over a plan from `inner[0]` to `inner[1]`, (2, 2), walls included; `heights`: below and above z = 0.
+
+    Bolts and dowels keep off `lines`.
+    """
     (x0, y0), (x1, y1) = np.floor(inner[0]).tolist(), np.ceil(inner[1]).tolist()
     more = max(0.0, NARROWEST - (y1 - y0)) / 2
     y0, y1 = y0 - more, y1 + more
@@ -108,12 +126,32 @@ def block_around(inner: Array, heights: tuple[float, float], *, cast: bool, bolt
     long = bolts and x1 - x0 > LONGEST
     if long:
         y0, y1 = y0 - STRIP, y1 + STRIP
+    along = [line for line in lines if line.axis == 0]
+    if bolts:
+        keep = BESIDE + BOLT / 2 + CORNER
+        y0 = min([y0, *(math.floor(line.at - line.half - keep) for line in along)])
+        y1 = max([y1, *(math.ceil(line.at + line.half + keep) for line in along)])
     left, right, near, far = x0 + CORNER, x1 - CORNER, y0 + CORNER, y1 - CORNER
     places: list[Place] = []
     if bolts:
         places = [(left, near), (right, near), (left, far), (right, far)]
-        places += [((x0 + x1) / 2, near), ((x0 + x1) / 2, far)] if long else []
+        across = [line for line in lines if line.axis == 1]
+        middle = _clear((x0 + x1) / 2, (left, right), across, BOLT / 2)
+        places += [(middle, near), (middle, far)] if long else []
     inward = far - (12.0 if bolts else 0.0)
-    dowels = ((left, inward), (right, y0 + y1 - inward + OFFSET))
+    first = _clear(inward, (near, far), along, DOWEL / 2)
+    second = _clear(y0 + y1 - first + OFFSET, (near, far), along, DOWEL / 2)
+    if abs(second - (y0 + y1 - first)) < OFFSET / 2:
+        second = _clear(second - OFFSET, (near, far), along, DOWEL / 2)
     below, above = heights
-    return Block((x0, y0, -below), (x1, y1, above), tuple(places), dowels, cast)
+    return Block((x0, y0, -below), (x1, y1, above), tuple(places), ((left, first), (right, second)), cast)
+
+
+def _clear(wanted: float, between: tuple[float, float], lines: Sequence[Line], half: float) -> float:
+    """The place nearest to the one that is wanted that keeps off the lines; that one where there is none."""
+    tried = sorted((wanted + step for step in range(-60, 61)), key=lambda place: (abs(place - wanted), place))
+    for place in tried:
+        free = all(abs(place - line.at) >= line.half + half + BESIDE for line in lines)
+        if free and between[0] <= place <= between[1]:
+            return place
+    return wanted

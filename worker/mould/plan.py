@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from worker.mould.block import Block, block_around
+from worker.mould.block import Block, Line, block_around
 from worker.mould.board import Board, Place
 from worker.mould.cavity import Cavity
 from worker.mould.core import Pin
@@ -78,6 +78,7 @@ def planned(
         (float(np.ceil(deep)), sprue.high),
         cast=material.cast,
         bolts=asked["fastening"] == "bolts",
+        lines=_lines(placed, pins),
     )
     board = block.board
     for each in placed:
@@ -106,6 +107,17 @@ def _gate_at(asked: Mapping[str, Any], pins: Sequence[Pin]) -> str:
 def _held(placed: list[Placed], pins: Sequence[Pin]) -> list[Array]:
     """Places that the block reaches at least, so that it holds each pin by its shank."""
     return [each.points(np.array([pin.support]))[0] for each in placed for pin in pins]
+
+
+def _lines(placed: list[Placed], pins: Sequence[Pin]) -> list[Line]:
+    """The pins' shanks."""
+    lines = []
+    for each in placed:
+        for pin in pins:
+            mouth, support = each.points(np.array([pin.mouth, pin.support]))
+            axis = int(np.argmax(np.abs(support - mouth)))
+            lines.append(Line(axis, float(mouth[1 - axis]), pin.radius))
+    return lines
 
 
 def plan_points(cavity: Cavity, placed: Placed) -> Array:
