@@ -193,7 +193,6 @@ REQUESTS: dict[str, dict[str, Any]] = {
     },
     "a mould of two cavities, with a vent in every way": {
         "style": "grub",
-        "params": {"length": 60},
         "mould": {"material": "resin", "cavities": 2},
         "tolerance_mm": 0.1,
         "outputs": ["mould"],
