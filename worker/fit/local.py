@@ -111,8 +111,6 @@ class Climb:
             if not trial.stands or run == 0:
                 continue
             there = self._view(trial)
-            if len(there.margins) != len(view.margins):  # a check has more to say of one of the two
-                continue
             return _View(
                 (there.score - view.score) / run,
                 tuple((b - a) / run for a, b in zip(view.margins, there.margins, strict=True)),

@@ -44,6 +44,11 @@ class Requirement(Protocol):
         """Its name in `require`, or `checks.` and the check."""
         ...
 
+    @property
+    def key(self) -> str:
+        """Equal for equal requirements: the same figure may be asked for in more than one way."""
+        ...
+
     def value(self, gauge: Gauge) -> Told:
         """The figure that it is about, at six digits."""
         ...
@@ -63,6 +68,11 @@ class FigureAsked:
 
     name: str
     told: Mapping[str, Any]
+
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return f"{self.name} {sorted(self.told.items())}"
 
     def value(self, gauge: Gauge) -> Told:
         """See Requirement."""
@@ -99,6 +109,11 @@ class LobesAsked:
     told: Mapping[str, Any]
     name: str = "lobes_touching"
 
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return self.name
+
     def value(self, gauge: Gauge) -> float:
         """See Requirement: the least overlap, mm."""
         return six_digits(lobes_touch(gauge.subject, self.told["from"], self.told["to"]))
@@ -132,6 +147,11 @@ class CheckAsked:
     def name(self) -> str:
         """See Requirement."""
         return f"checks.{self.check}"
+
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return self.name
 
     def answer(self, gauge: Gauge) -> Answer | None:
         """What the check says, if it is asked of this bait."""
