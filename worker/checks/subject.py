@@ -40,8 +40,8 @@ from worker.values.questions import CHECKS
 class Subject:
     """A request seen through its strands. Arithmetic alone.
 
-    `known`: the strands of all that are patched from one: a firmer plastic asks for the same bodies. `mends`: whether
-    checks look for remedies, which takes most of an estimate's time where there are faults.
+    `known` holds the strands of every subject patched from one and the same: a firmer plastic asks for the same bodies.
+    `mends`: whether checks look for remedies.
     """
 
     request: Request
@@ -233,8 +233,7 @@ class Subject:
 
     def limit(self, check: str) -> float:
         """The limit of a check that has one of its own: the request's, or the default."""
-        declared = CHECKS[check].limit
-        if declared is None:
+        if (declared := CHECKS[check].limit) is None:
             raise KeyError(check)
         return float(self.request.normal["checks"].get(check, {}).get("limit", declared.default))
 
