@@ -136,6 +136,10 @@ CAUTION_SHARES = {
 """From which share of its limit a check is a caution; those that are not named have none, or nearly the limit's own."""
 
 
+OF_WHOLE_BAITS = ("joint_pull", "thin_feature")
+"""Checks that are not asked of a bait in pieces, because it is worse than their failing."""
+
+
 @dataclass(frozen=True)
 class CheckAsked:
     """A verdict that is no worse than `verdict`: pass or caution."""
@@ -166,7 +170,8 @@ class CheckAsked:
         """See Requirement. By the figures that the verdict goes by."""
         answer = self.answer(gauge)
         if answer is None:  # what lies in pieces holds nothing; else it is not asked of such a bait
-            return (Margin(-1.0 if gauge.subject.pieces > 1 else 1.0, 0.0),)
+            lost = self.check in OF_WHOLE_BAITS and gauge.subject.pieces > 1
+            return (Margin(-1.0 if lost else 1.0, 0.0),)
         limit = answer.limit * (CAUTION_SHARES.get(self.check, 1.0) if self.verdict == "caution" else 1.0)
         gap = limit - answer.value if self.check == "single_piece" else answer.value - limit
         if self.check == "overlap" and self.verdict == "pass":
