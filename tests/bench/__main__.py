@@ -1,4 +1,4 @@
-"""`python -m tests.bench [meshes] [arithmetic] [estimates] [craws] [styles] [serving] [sliders]`: a markdown table."""
+"""`python -m tests.bench [meshes] [arithmetic] [estimates] [craws] [styles] [fits] [serving] [sliders]`: a table."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 
-SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "styles", "serving", "sliders")
+SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "styles", "fits", "serving", "sliders")
 
 
 def main(asked: list[str]) -> int:

@@ -58,12 +58,36 @@ def test_where_nothing_meets_all_the_nearest_is_told_and_what_must_give_by_how_m
     assert relaxed["outcome"] == "met"
 
 
+def test_the_nearest_bait_misses_one_thing_and_not_two_by_a_hair() -> None:
+    document = fitted(
+        style="jointed_worm",
+        free={"core_diameter": {"minimum": 3, "maximum": 8}, "bead_count": {"minimum": 6, "maximum": 12}},
+        require={"joint_pull_n": 45, "mass_g": {"at_most": 5}},
+        goal="greatest_flexibility",
+        evaluations=200,
+    )
+    assert len([each for each in document["requirements"] if not each["met"]]) == 1
+
+
 def test_what_one_bait_cannot_be_is_told_by_its_checks() -> None:
     document = fitted(**WORM, require={"joint_pull_n": 200}, evaluations=150)
     assert document["outcome"] == "nearest"
     (pull,) = [each for each in document["requirements"] if not each["met"]]
     assert pull["requirement"] == "checks.joint_pull"
     assert "of the 200 N asked" in pull["text"]
+
+
+def test_of_a_bait_in_pieces_nothing_is_missed_that_is_not_asked() -> None:
+    document = fitted(
+        style="beaded_worm",
+        params={"bead_diameter": 6, "joint_blend": 0},
+        free={"bead_count": {"maximum": 9}},
+        evaluations=20,
+    )
+    assert document["outcome"] == "nearest"
+    missed = [each["requirement"] for each in document["requirements"]]
+    assert missed == ["checks.single_piece", "checks.overlap", "checks.joint_pull", "checks.thin_feature"]
+    assert "9 pieces" in document["requirements"][0]["text"]
 
 
 def test_where_there_is_no_bait_at_all_the_reasons_are_told() -> None:

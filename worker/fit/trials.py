@@ -46,9 +46,9 @@ class Trial:
 
     def margins(self, requirement: Requirement) -> tuple[Margin, ...]:
         """Of one requirement."""
-        known = self._margins.get(requirement.name)
+        known = self._margins.get(requirement.key)
         if known is None:
-            known = self._margins[requirement.name] = requirement.margins(self.look(self.values))
+            known = self._margins[requirement.key] = requirement.margins(self.look(self.values))
         return known
 
     def missed(self, requirement: Requirement) -> float:
@@ -93,13 +93,15 @@ class Aim:
         return six_digits(sum(trial.missed(each) for each in self.requirements))
 
     def order(self, trial: Trial) -> tuple[float, float, float]:
-        """Baits in order: by what they miss; of those that meet all by how near they are to what has to be equal.
+        """Baits in order: by what they miss, to three digits, then by how many requirements that is.
 
-        What is as near as that goes by its score.
+        Of those that meet all by how near they are to what has to be equal; what is as near as that by its score.
         """
         missed = self.missed(trial)
         if math.isinf(missed):
             return missed, 0.0, math.inf
+        if missed > 0:
+            return float(f"{missed:.3g}"), float(sum(trial.missed(each) > 0 for each in self.requirements)), missed
         off = six_digits(sum(trial.off(each) for each in self.requirements))
         return missed, off, self.score(trial)
 
