@@ -6,7 +6,6 @@ from dataclasses import dataclass, field
 
 from flask import current_app
 
-from service.bait_body import EndedBodies
 from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
@@ -22,6 +21,7 @@ from service.interfaces import (
     Replays,
     Webhooks,
 )
+from service.kept_bodies import KeptBodies
 from service.links import LinkSigner
 from service.turns import Turns
 from service.waiting import Waiters
@@ -52,7 +52,10 @@ class Backing:
     batches: Batches
     replays: Replays
     webhooks: Webhooks
-    ended_bodies: EndedBodies = field(default_factory=EndedBodies)
+    webhook_origins: tuple[str, ...] = ()
+    ended_baits: KeptBodies = field(default_factory=lambda: KeptBodies(512))
+    ended_fits: KeptBodies = field(default_factory=lambda: KeptBodies(64))  # several times as long as a bait's
+    ended_batches: KeptBodies = field(default_factory=lambda: KeptBodies(16))  # up to some megabytes each
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)
 

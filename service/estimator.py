@@ -31,7 +31,7 @@ class Estimator:
         return self.in_turn(lambda: self._estimate(request))
 
     def in_turn(self, work: Callable[[], Result]) -> Result:
-        """What other arithmetic gives that takes as long as an estimate or little longer: a small fit. Raises Busy."""
+        """Other arithmetic of some length, in the same line. Raises Busy where it is full."""
         return self._turns.run(work)
 
     @property

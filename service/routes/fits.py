@@ -41,7 +41,7 @@ def create() -> Response:
 
 
 def _create(caller: str, raw: bytes) -> Response:
-    asked = fit_request(with_own_plastic(parse_json(raw), fit_request))
+    asked = fit_request(with_own_plastic(parse_json(raw), read=fit_request))
     tell_besides(fit=asked.id)
     return answer_submitted(_fits(), caller, _submit(caller, asked), asked.label)
 

@@ -10,7 +10,7 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
-from service.bait_body import EndedBodies
+from service.kept_bodies import KeptBodies
 from tests.http.fakes import FakeBaits
 from tests.http.test_problems import problem
 from worker.settings import Settings
@@ -144,7 +144,7 @@ def test_a_built_bait_outlives_its_plastic(
     assert before.json["status"] == "successful"
     assert client.delete(HERE).status_code == 204
     # As a process tells it that has never told it before
-    other = create_app(settings, replace(backing, ended_bodies=EndedBodies())).test_client()
+    other = create_app(settings, replace(backing, ended_baits=KeptBodies(1))).test_client()
     for teller in (client, other):
         after = teller.get(made["links"]["self"])
         assert (after.data, after.headers["ETag"]) == (before.data, before.headers["ETag"])

@@ -78,6 +78,20 @@ class BatchDocuments:
             raise BatchUnreadable(f"What is kept of batch {batch_id} is no batch.")
         return document | {"ended": ended, "removed": removed}
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that is another after each fact that is kept, cheaply had; None where there is no such batch."""
+        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
+            return None
+        seen = [self._seen(caller, batch_id, part) for part in (_ITEMS, _ENDED, _REMOVED)]
+        return None if seen[0] is None else tuple(seen)
+
+    def _seen(self, caller: str, batch_id: str, part: str) -> tuple[int, int, int] | None:
+        try:
+            found = os.stat(self._path(caller, batch_id, part))
+        except FileNotFoundError:
+            return None
+        return found.st_ino, found.st_mtime_ns, found.st_size
+
     def delete(self, caller: str, batch_id: str) -> None:
         """Keep nothing of it."""
         for part in (_ITEMS, _ENDED, _REMOVED):  # from the first on it is no batch

@@ -124,6 +124,10 @@ class Batches:
         outcomes = {one: Outcome(*told) for one, told in ended["outcomes"].items()}
         return _view(document, ended["finished"], ended["dismissed"], outcomes)
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that changes whenever a sealed batch does, cheaply had; None where this caller has none."""
+        return self._documents.stamp(caller, batch_id)
+
     def dismiss(self, caller: str, batch_id: str) -> BatchView | None:
         """End those of its unfinished baits that nobody else wants. One that has ended stays as it is."""
         document = self._documents.read(caller, batch_id)
@@ -213,4 +217,5 @@ def _view(document: Document, finished: str | None, dismissed: bool, outcomes: M
         finished=finished,
         dismissed=dismissed,
         items=items_of(document["items"], outcomes),
+        sealed=document["ended"] is not None,
     )
