@@ -1,4 +1,4 @@
-"""`python -m tests.bench [meshes] [arithmetic] [craws] [styles] [serving] [sliders]`: the table, in markdown."""
+"""`python -m tests.bench [meshes] [arithmetic] [craws] [styles] [fits] [serving] [sliders]`: the table, in markdown."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 
-SECTIONS = ("meshes", "arithmetic", "craws", "styles", "serving", "sliders")
+SECTIONS = ("meshes", "arithmetic", "craws", "styles", "fits", "serving", "sliders")
 
 
 def main(asked: list[str]) -> int:

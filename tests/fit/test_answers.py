@@ -66,6 +66,19 @@ def test_what_one_bait_cannot_be_is_told_by_its_checks() -> None:
     assert "of the 200 N asked" in pull["text"]
 
 
+def test_of_a_bait_in_pieces_nothing_is_missed_that_is_not_asked() -> None:
+    document = fitted(
+        style="beaded_worm",
+        params={"bead_diameter": 6, "joint_blend": 0},
+        free={"bead_count": {"maximum": 9}},
+        evaluations=20,
+    )
+    assert document["outcome"] == "nearest"
+    missed = [each["requirement"] for each in document["requirements"]]
+    assert missed == ["checks.single_piece", "checks.overlap", "checks.joint_pull", "checks.thin_feature"]
+    assert "9 pieces" in document["requirements"][0]["text"]
+
+
 def test_where_there_is_no_bait_at_all_the_reasons_are_told() -> None:
     document = fitted(style="jointed_worm", params={"bead_diameter": 5}, free={"core_diameter": {"minimum": 6}})
     assert document["outcome"] == "none"

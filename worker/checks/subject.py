@@ -41,7 +41,7 @@ class Subject:
     """A request seen through its strands. Arithmetic alone.
 
     `known` holds the strands of every subject patched from one and the same: a firmer plastic asks for the same bodies.
-    `mends`: whether checks look for remedies, which takes most of an estimate's time where there are faults.
+    `mends`: whether checks look for remedies.
     """
 
     request: Request
@@ -193,8 +193,7 @@ class Subject:
         """Index of the joint with the smallest pull over its limit; None in several pieces or without a joint."""
         if self.pieces > 1 or len(self.joints) == 0:
             return None
-        # Equal joints differ in their last bits only; the first of them is named, on every machine.
-        share = self.joints.pull / self.joint_limits
+        share = self.joints.pull / self.joint_limits  # equal ones differ in their last bits; the first is named
         return int(np.flatnonzero(share <= float(share.min()) * (1 + 1e-9))[0])
 
     @property
@@ -234,8 +233,7 @@ class Subject:
 
     def limit(self, check: str) -> float:
         """The limit of a check that has one of its own: the request's, or the default."""
-        declared = CHECKS[check].limit
-        if declared is None:
+        if (declared := CHECKS[check].limit) is None:
             raise KeyError(check)
         return float(self.request.normal["checks"].get(check, {}).get("limit", declared.default))
 

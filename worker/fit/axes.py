@@ -47,6 +47,13 @@ class Axis:
     step: float = 0.0
     choices: tuple[str, ...] = ()
 
+    @classmethod
+    def of(cls, name: str, parameter: Parameter, told: Mapping[str, Any]) -> Axis:
+        """From what a fit's normal form says of it."""
+        if "choices" in told:
+            return cls(name, parameter, choices=tuple(told["choices"]))
+        return cls(name, parameter, float(told["minimum"]), float(told["maximum"]), float(told.get("step", 0.0)))
+
     @property
     def counted(self) -> bool:
         """Whether it is a number of things: one more or less is a long step."""

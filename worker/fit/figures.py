@@ -38,7 +38,7 @@ class Figure:
     def say(self, value: float | str | None) -> str:
         """The value in words, with its unit."""
         if value is None:
-            return self.words.format("unknown")
+            return f"{self.parameter.title.lower()} unknown"
         told = f"{value:.4g}" if isinstance(value, (int, float)) else value
         return self.words.format(f"{told} {self.unit}".rstrip() if self.unit else told)
 

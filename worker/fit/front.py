@@ -90,7 +90,7 @@ class Front:
         front = self.known()
         if len(front) < 2:
             return False
-        gaps = [(apart(front, a, b), place) for place, (a, b) in enumerate(itertools.pairwise(front))]
+        gaps = [(round(apart(front, a, b), 9), place) for place, (a, b) in enumerate(itertools.pairwise(front))]
         for _, place in sorted(gaps, key=lambda gap: (-gap[0], gap[1])):
             strong, limp = front[place], front[place + 1]
             middle = float(f"{(strong.pull + limp.pull) / 2:.6g}")

@@ -72,7 +72,7 @@ def _change(trials: Trials, best: Trial, other: Trial, names: Sequence[str]) -> 
     parts = []
     for name in shown:
         after, before = other.figure(name), best.figure(name)
-        was = f"{before:.4g}" if isinstance(before, (int, float)) else str(before)
+        was = f"{before:.4g}" if isinstance(before, (int, float)) else before or "unknown"
         parts.append(f"{FIGURES[name].say(after)} (was {was})")
     return ", ".join(parts)
 

@@ -55,11 +55,7 @@ class FitRequest:
     def axes(self) -> tuple[Axis, ...]:
         """What is free, in the order of the style's declarations."""
         declared = free_parameters(self.style)
-        axes = []
-        for name, told in self.normal["free"].items():
-            members = {key: tuple(told[key]) if key == "choices" else float(told[key]) for key in told}
-            axes.append(Axis(name, declared[name], **members))
-        return tuple(axes)
+        return tuple(Axis.of(name, declared[name], told) for name, told in self.normal["free"].items())
 
     @cached_property
     def base(self) -> Request:
@@ -171,5 +167,4 @@ def _starts(style: Style, top: Mapping[str, Any], free: Mapping[str, Any]) -> It
         if "choices" in told:
             yield name, value if value in told["choices"] else told["choices"][0]
         else:
-            bounds = {key: float(at) for key, at in told.items()}
-            yield name, Axis(name, declared[name], **bounds).at(float(value))
+            yield name, Axis.of(name, declared[name], told).at(float(value))

@@ -44,6 +44,11 @@ class Requirement(Protocol):
         """Its name in `require`, or `checks.` and the check."""
         ...
 
+    @property
+    def key(self) -> str:
+        """Equal for equal requirements: the same figure may be asked for in more than one way."""
+        ...
+
     def value(self, gauge: Gauge) -> Told:
         """The figure that it is about, at six digits."""
         ...
@@ -63,6 +68,11 @@ class FigureAsked:
 
     name: str
     told: Mapping[str, Any]
+
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return f"{self.name} {sorted(self.told.items())}"
 
     def value(self, gauge: Gauge) -> Told:
         """See Requirement."""
@@ -99,6 +109,11 @@ class LobesAsked:
     told: Mapping[str, Any]
     name: str = "lobes_touching"
 
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return self.name
+
     def value(self, gauge: Gauge) -> float:
         """See Requirement: the least overlap, mm."""
         return six_digits(lobes_touch(gauge.subject, self.told["from"], self.told["to"]))
@@ -121,6 +136,10 @@ CAUTION_SHARES = {
 """From which share of its limit a check is a caution; those that are not named have none, or nearly the limit's own."""
 
 
+OF_WHOLE_BAITS = ("joint_pull", "thin_feature")
+"""Checks that are not asked of a bait in pieces, because it is worse than their failing."""
+
+
 @dataclass(frozen=True)
 class CheckAsked:
     """A verdict that is no worse than `verdict`: pass or caution."""
@@ -132,6 +151,11 @@ class CheckAsked:
     def name(self) -> str:
         """See Requirement."""
         return f"checks.{self.check}"
+
+    @property
+    def key(self) -> str:
+        """See Requirement."""
+        return self.name
 
     def answer(self, gauge: Gauge) -> Answer | None:
         """What the check says, if it is asked of this bait."""
@@ -146,7 +170,8 @@ class CheckAsked:
         """See Requirement. By the figures that the verdict goes by."""
         answer = self.answer(gauge)
         if answer is None:  # what lies in pieces holds nothing; else it is not asked of such a bait
-            return (Margin(-1.0 if gauge.subject.pieces > 1 else 1.0, 0.0),)
+            lost = self.check in OF_WHOLE_BAITS and gauge.subject.pieces > 1
+            return (Margin(-1.0 if lost else 1.0, 0.0),)
         limit = answer.limit * (CAUTION_SHARES.get(self.check, 1.0) if self.verdict == "caution" else 1.0)
         gap = limit - answer.value if self.check == "single_piece" else answer.value - limit
         if self.check == "overlap" and self.verdict == "pass":

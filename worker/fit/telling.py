@@ -19,9 +19,10 @@ BINDS = 0.003
 def told_requirements(
     best: Trial, requirements: Sequence[Requirement], around: Sequence[Mapping[str, Any]]
 ) -> list[dict[str, Any]]:
-    """Every requirement of the best bait. It binds, too, where a neighbour that is better for the goal breaks it."""
+    """Every requirement that the best bait is asked. It binds, too, where a neighbour better for the goal breaks it."""
     broken = {name for each in around if each.get("better") for name in each["breaks"]}
-    told = [told_requirement(best, each) for each in requirements]
+    asked = [each for each in requirements if best.value(each) is not None or best.missed(each) > 0]
+    told = [told_requirement(best, each) for each in asked]
     return [{**each, "binds": each["binds"] or (each["met"] and each["requirement"] in broken)} for each in told]
 
 
@@ -93,7 +94,7 @@ def _check_in_words(trial: Trial, requirement: CheckAsked, met: bool) -> str:
     answer = requirement.answer(trial.look(trial.values))
     question = CHECKS[requirement.check].question
     if answer is None:
-        return f"{question} It is not asked of this bait."
+        return f"{question} The bait is in pieces."
     return f"{question} {answer.text}"
 
 

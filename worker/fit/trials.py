@@ -46,9 +46,9 @@ class Trial:
 
     def margins(self, requirement: Requirement) -> tuple[Margin, ...]:
         """Of one requirement."""
-        known = self._margins.get(requirement.name)
+        known = self._margins.get(requirement.key)
         if known is None:
-            known = self._margins[requirement.name] = requirement.margins(self.look(self.values))
+            known = self._margins[requirement.key] = requirement.margins(self.look(self.values))
         return known
 
     def missed(self, requirement: Requirement) -> float:
