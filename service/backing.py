@@ -53,7 +53,8 @@ class Backing:
     replays: Replays
     webhooks: Webhooks
     webhook_origins: tuple[str, ...] = ()
-    ended_records: KeptBodies = field(default_factory=lambda: KeptBodies(512))
+    ended_baits: KeptBodies = field(default_factory=lambda: KeptBodies(512))
+    ended_fits: KeptBodies = field(default_factory=lambda: KeptBodies(64))  # several times as long as a bait's
     ended_batches: KeptBodies = field(default_factory=lambda: KeptBodies(16))  # up to some megabytes each
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)

@@ -20,12 +20,12 @@ COUNTED: Mapping[tuple[str, str], str] = {
     ("POST", "/v1/plastics/<name>/measurements"): "estimates",
     ("POST", "/v1/baits"): "baits",
     ("POST", "/v1/batches"): "batches",
+    ("POST", "/v1/fits"): "fits",
     ("POST", "/v1/links"): "links",
     ("PUT", "/v1/plastics/<name>"): "changes",
     ("DELETE", "/v1/plastics/<name>"): "changes",
     ("PUT", "/v1/webhooks/<name>"): "changes",
     ("DELETE", "/v1/webhooks/<name>"): "changes",
-    ("POST", "/v1/fits"): "fits",
 }
 """Which calls are counted, and under which policy's name."""
 

@@ -31,7 +31,7 @@ class Estimator:
         return self.in_turn(lambda: self._estimate(request))
 
     def in_turn(self, work: Callable[[], Result]) -> Result:
-        """Other arithmetic of some length, a small fit say, in the same line. Raises Busy where it is full."""
+        """Other arithmetic of some length, in the same line. Raises Busy where it is full."""
         return self._turns.run(work)
 
     @property

@@ -57,15 +57,13 @@ def own_plastics() -> OwnPlastics:
 
 
 def with_own_plastic(
-    body: object,
-    own: Callable[[], OwnPlastics] | None = None,
-    read: Callable[[object], object] = read_request,
+    body: object, own: Callable[[], OwnPlastics] | None = None, read: Callable[[object], object] = read_request
 ) -> object:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests; `read`
-    reads the request, and tells what else is wrong with it.
+    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests;
+    `read` reads the request, and tells what else is wrong with it.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:

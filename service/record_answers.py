@@ -58,7 +58,8 @@ def answer_shown(resource: Resource, caller: str, record_id: str) -> Response:
     if in_query is not None:
         headers.pop("Preference-Applied", None)
     if found.status in ENDED:
-        kept = ended_body(backing().ended_records, caller, found, lambda view: resource.body(view, None))
+        bodies = backing().ended_baits if resource.kind == "bait" else backing().ended_fits
+        kept = ended_body(bodies, caller, found, lambda view: resource.body(view, None))
         return lasting_answer(*kept, "application/json", headers)
     return json_answer(resource.body(found, None), headers={**headers, "Retry-After": str(ASK_AGAIN_S)})
 

@@ -18,6 +18,13 @@ BAIT_LINKS = {
     "file": _to("getFile", "Its first file, once it is successful.", **_FILE),
     "file_headers": _to("headFile", "The headers of that.", **_FILE),
 }
+_FIT_FILE = {"fit_id": ID, "name": "$response.body#/files/0/name"}
+FIT_LINKS = {
+    "fit": _to("getFit", "The fit.", fit_id=ID),
+    "removal": _to("removeFit", "Its dismissal or removal.", fit_id=ID),
+    "file": _to("getFitFile", "Its first file, once it is successful.", **_FIT_FILE),
+    "file_headers": _to("headFitFile", "The headers of that.", **_FIT_FILE),
+}
 BATCH_LINKS = {
     "batch": _to("getBatch", "The batch.", batch_id=ID),
     "removal": _to("removeBatch", "Its dismissal or removal.", batch_id=ID),

@@ -144,7 +144,7 @@ def test_a_built_bait_outlives_its_plastic(
     assert before.json["status"] == "successful"
     assert client.delete(HERE).status_code == 204
     # As a process tells it that has never told it before
-    other = create_app(settings, replace(backing, ended_records=KeptBodies(16))).test_client()
+    other = create_app(settings, replace(backing, ended_baits=KeptBodies(1))).test_client()
     for teller in (client, other):
         after = teller.get(made["links"]["self"])
         assert (after.data, after.headers["ETag"]) == (before.data, before.headers["ETag"])

@@ -14,6 +14,7 @@ from service.openapi.headers import (
     fit_file_name,
     fit_id,
 )
+from service.openapi.onward import FIT_LINKS
 from service.openapi.responses import problem_answers
 from worker.files.table import FIT_FILES
 
@@ -72,9 +73,9 @@ def _create() -> Item:
         "the nearest bait and what would have to give. With an `Idempotency-Key` the first answer is repeated for a "
         "day.",
         {
-            "200": json_answer("Fit", "Known, and ended.", BAIT_HEADERS),
-            "201": json_answer("Fit", "New, and ended before the answer or within the wait.", BAIT_HEADERS),
-            "202": json_answer("Fit", "Under way; ask again at `Location`.", BAIT_HEADERS),
+            "200": json_answer("Fit", "Known, and ended.", BAIT_HEADERS, FIT_LINKS),
+            "201": json_answer("Fit", "New, and ended before the answer or within the wait.", BAIT_HEADERS, FIT_LINKS),
+            "202": json_answer("Fit", "Under way; ask again at `Location`.", BAIT_HEADERS, FIT_LINKS),
             **problem_answers(400, 405, 408, 409, 413, 415, 422, 429, 500, 503),
         },
         parameters=[PREFER, IDEMPOTENCY_KEY],
@@ -89,7 +90,7 @@ def _show() -> Item:
         "A fit",
         "As it is now; with a wait, as it is when it has ended or the time is up.",
         {
-            "200": json_answer("Fit", "The fit.", BAIT_HEADERS),
+            "200": json_answer("Fit", "The fit.", BAIT_HEADERS, FIT_LINKS),
             **UNCHANGED,
             **problem_answers(404, 405, 412, 422, 500, 503),
         },
