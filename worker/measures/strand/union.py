@@ -21,12 +21,12 @@ from worker.strands.strand import Strand
 
 STRETCH, MOST = 0.8, 160
 """Longest stretch of a strand's grid over its mean half-thickness, and how many there may be."""
-_UP = np.array([-0.25, 0.25, -0.75, 0.75])
+_UP = np.repeat((np.arange(4) + 0.5) / 4, 2) * np.tile([-1.0, 1.0], 4)
 """Places on a wall, from its lower edge up; below 0: a hair nearer to the root than it, else a hair further.
 
 Half of a wall that falls together with another strand's is then covered, and half of the other's: it counts once.
 """
-AWAY = 1e-6
+AWAY = 1e-5
 """How far beside a wall it is asked what covers it, mm."""
 _ALONG = (np.arange(16) + 0.5) / 16
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(3)
@@ -126,7 +126,7 @@ def _looked(
 def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Array, Array]]:
     """Of each strand stations, weights, the walls that stand there, and which of `_UP` of a wall is meant.
 
-    Three stations on every stretch between ends of pieces, and four on every wall.
+    Three stations on every stretch between ends of pieces, and eight on every wall.
     """
     ends = [(float(strand.body.ends[0]), float(strand.body.ends[-1])) for strand in many.strands]
     around = np.concatenate([begin + (end - begin) * _ALONG for begin, end in ends])
