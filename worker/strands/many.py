@@ -28,6 +28,12 @@ Sizes = tuple[Array, Array, Array]
 Frames = tuple[Array, Array, Array]
 
 
+def part_of(three: Sizes | Frames, rows: slice | NDArray[np.int64] | NDArray[np.bool_]) -> tuple[Array, Array, Array]:
+    """Some rows of sizes or of frames."""
+    first, second, third = three
+    return first[rows], second[rows], third[rows]
+
+
 @dataclass(frozen=True)
 class Many:
     """Strands whose stations are given end to end: `counts` of them for each, in the strands' order."""

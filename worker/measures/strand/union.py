@@ -14,7 +14,7 @@ import numpy as np
 from worker.measures.strand.places import Box, overlap, touches
 from worker.measures.strand.size import Sizes, volumes_and_skins, walls
 from worker.measures.strand.union_places import Asked, Looked, sources_of
-from worker.strands.many import Many, spans_of
+from worker.strands.many import Many, part_of, spans_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -114,8 +114,8 @@ def _looked(
             strand,
             tuple(other for other in strands[:number] if any(other is each for each in near[number])),
             station[span],
-            tuple(part[span] for part in frames),
-            tuple(part[span] for part in sizes),
+            part_of(frames, span),
+            part_of(sizes, span),
             volume[span],
             skin[span],
         )
