@@ -6,9 +6,10 @@ import hashlib
 import json
 import re
 import threading
+import time
 import zlib
 from collections import OrderedDict
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,6 +18,7 @@ from service.interfaces import Baits
 from worker.errors import Busy, UnknownResource
 from worker.files.stored_archive import CHUNK, Member, StoredArchive
 from worker.records.batch_view import BatchView, ItemView
+from worker.records.manifests import NOTE_USE_EVERY_S
 
 AT_ONCE = 4
 BUSY_RETRY_S = 15
@@ -30,7 +32,7 @@ class Archive:
 
     stored: StoredArchive
     etag: str
-    looked_at: tuple[Path, ...]  # a file of each bait
+    baits: tuple[str, ...]
 
 
 class Place:
@@ -40,9 +42,12 @@ class Place:
         self._places: threading.Semaphore | None = places
         self._chunks: Iterator[bytes] = iter(())
 
-    def stream(self, archive: Archive, first: int, last: int) -> Place:
-        """Be what is sent; the server closes it at its end, or when the client has gone."""
-        self._chunks = archive.stored.read(first, last)
+    def stream(self, archive: Archive, first: int, last: int, use: Callable[[], object]) -> Place:
+        """Be what is sent; the server closes it at its end, or when the client has gone.
+
+        `use` notes that the baits are asked for, and is called as long as they are: a slow client's are not swept.
+        """
+        self._chunks = _using(archive.stored.read(first, last), use)
         return self
 
     def __iter__(self) -> Iterator[bytes]:
@@ -54,6 +59,15 @@ class Place:
         places, self._places = self._places, None
         if places is not None:
             places.release()
+
+
+def _using(chunks: Iterator[bytes], use: Callable[[], object]) -> Iterator[bytes]:
+    noted = time.monotonic()
+    for chunk in chunks:
+        if time.monotonic() - noted >= NOTE_USE_EVERY_S:
+            use()
+            noted = time.monotonic()
+        yield chunk
 
 
 class Archives:
@@ -71,11 +85,11 @@ class Archives:
         return Place(self._places)
 
     def of(self, baits: Baits, caller: str, batch: BatchView) -> Archive:
-        """The archive of a batch that has ended, without the baits that have been removed since."""
+        """The archive of a batch that has ended, without the baits removed since; the others are in use from now on."""
         key = (caller, batch.id)
         with self._lock:
             kept = self._kept.get(key)
-        if kept is None or not all(path.exists() for path in kept.looked_at):
+        if kept is None or not baits.note_use(caller, kept.baits):
             kept = _archive(baits, caller, batch)
         with self._lock:
             self._kept[key] = kept
@@ -87,7 +101,6 @@ class Archives:
 
 def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
     members: list[Member] = []
-    looked_at: list[Path] = []
     folders: dict[str, str] = {}
     for item in batch.items:
         # Equal items are one bait and so one folder, named after the first of them.
@@ -96,13 +109,12 @@ def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
             if found:
                 folders[item.id] = folder
                 members += found
-                looked_at += [one.content for one in found[:1] if isinstance(one.content, Path)]
     told = json.dumps(_told(batch, folders), ensure_ascii=False, indent=1).encode()
     stored = StoredArchive([Member("batch.json", len(told), zlib.crc32(told), told), *members])
     # What decides every byte: the names, the lengths and the sums of the contents.
     text = told + json.dumps([(one.name, one.size, one.crc32) for one in members]).encode()
     text += "".join(sorted(folders)).encode()
-    return Archive(stored, f'"{hashlib.sha256(text).hexdigest()[:32]}"', tuple(looked_at))
+    return Archive(stored, f'"{hashlib.sha256(text).hexdigest()[:32]}"', tuple(folders))
 
 
 def _members(baits: Baits, caller: str, bait_id: str, folder: str) -> list[Member]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -37,6 +37,9 @@ class Baits(Protocol):
     def of_plastic(self, caller: str, plastic: str, most: int) -> tuple[list[BaitView], int]:
         """The newest of those that were asked for in a plastic of this name, and how many there are."""
 
+    def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
+        """Note that finished baits were asked for just now, so that they are kept; False where one is gone."""
+
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
 
@@ -70,8 +73,8 @@ class Batches(Protocol):
     def require_room(self, caller: str) -> None:
         """Raise Busy where no bait could be taken at present."""
 
-    def submit(self, caller: str, items: Sequence[Item]) -> BatchView:
-        """Take all that can be built, durably, or nothing. Raises Busy."""
+    def submit(self, caller: str, items: Sequence[Item], trace: str = "") -> BatchView:
+        """Take all that can be built, durably, or nothing, and build it under this `traceparent`. Raises Busy."""
 
     def view(self, caller: str, batch_id: str, *, removed: bool = False) -> BatchView | None:
         """The batch now; with `removed`, also one that was removed lately."""

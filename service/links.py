@@ -57,6 +57,18 @@ def read_asked(body: object) -> dict[str, Any]:
         raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults) from None
 
 
+def may_end_sooner(seconds: int, keep_hours: int, keep_mib: int) -> str | None:
+    """What may end a link before its time, in a sentence: retention knows of no links. None where nothing may."""
+    reasons = []
+    if keep_hours and seconds > keep_hours * 3600:
+        reasons.append(f"once nobody has asked for the bait for {keep_hours} hours")
+    if keep_mib:
+        reasons.append(f"where baits asked for later take {keep_mib} MiB")
+    if not reasons:
+        return None
+    return f"The file may be cleared away before that, {', or '.join(reasons)}; to follow the link is to ask for it."
+
+
 class LinkSigner:
     """Signs and verifies; `known` gives the secrets, newest first, and is asked each time, so that a change counts."""
 

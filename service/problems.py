@@ -59,6 +59,7 @@ NEVER_AN_ANSWER: tuple[type[PourwrightError], ...] = (
     here.NotAllowedIn,
     errors.SettingsInvalid,
     errors.AddressForbidden,
+    errors.BatchUnreadable,
     errors.BuildFailed,
 )
 

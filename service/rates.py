@@ -13,7 +13,7 @@ from limits.strategies import FixedWindowRateLimiter
 from redis import Redis
 from redis.exceptions import RedisError
 
-from worker.records.names import PREFIX
+from worker.records.names import RATES
 from worker.settings import Settings
 
 WINDOW_S = 60
@@ -45,7 +45,7 @@ class StoredRates:
 
     def __init__(self, connection: Redis, settings: Settings) -> None:
         storage = RedisStorage(
-            "redis://", connection_pool=connection.connection_pool, key_prefix=f"{PREFIX}rate"
+            "redis://", connection_pool=connection.connection_pool, key_prefix=RATES
         )  # the address is not looked at where there is a pool
         self._limiter = FixedWindowRateLimiter(storage)
         quotas = {

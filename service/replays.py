@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from typing import cast
 
@@ -11,7 +10,7 @@ from redis import Redis
 from service.errors import Unanswered
 from service.idempotency import KEPT_S, require_same
 from worker.records.connect import reporting_absence
-from worker.records.names import PREFIX
+from worker.records.names import replay
 
 UNANSWERED_S = 120
 """For how long a key waits for its first answer: a service that was killed meanwhile gives none."""
@@ -27,7 +26,7 @@ class StoredReplays:
         """See `interfaces.Replays`. One command, so that of two requests at once one is first."""
         told = _text(fingerprint, None)
         with reporting_absence():
-            kept = self._connection.set(_name(caller, route, key), told, nx=True, get=True, ex=UNANSWERED_S)
+            kept = self._connection.set(replay(caller, route, key), told, nx=True, get=True, ex=UNANSWERED_S)
         if kept is None:
             return None
         first = json.loads(cast("bytes", kept))
@@ -39,18 +38,13 @@ class StoredReplays:
     def keep(self, caller: str, route: str, key: str, fingerprint: str, answer: str) -> None:
         """See `interfaces.Replays`."""
         with reporting_absence():
-            self._connection.set(_name(caller, route, key), _text(fingerprint, answer), ex=KEPT_S)
+            self._connection.set(replay(caller, route, key), _text(fingerprint, answer), ex=KEPT_S)
 
     def abandon(self, caller: str, route: str, key: str) -> None:
         """See `interfaces.Replays`."""
         with reporting_absence():
-            self._connection.delete(_name(caller, route, key))
+            self._connection.delete(replay(caller, route, key))
 
 
 def _text(fingerprint: str, answer: str | None) -> str:
     return json.dumps({"of": fingerprint, "answer": answer})
-
-
-def _name(caller: str, route: str, key: str) -> str:
-    # A key is the caller's text: its digest is as good a name and has a bounded length.
-    return f"{PREFIX}replay:{caller}:{route}:{hashlib.sha256(key.encode()).hexdigest()}"

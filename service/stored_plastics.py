@@ -9,7 +9,7 @@ from typing import Any, cast
 from redis import Redis
 
 from worker.records.connect import reporting_absence
-from worker.records.names import PREFIX
+from worker.records.names import plastics
 
 Definition = dict[str, Any]
 
@@ -32,25 +32,21 @@ class StoredPlastics:
     def get(self, caller: str, name: str) -> Definition | None:
         """See `interfaces.Plastics`."""
         with reporting_absence():
-            found = cast("bytes | None", self._connection.hget(_key(caller), name))
+            found = cast("bytes | None", self._connection.hget(plastics(caller), name))
         return None if found is None else cast("Definition", json.loads(found))
 
     def all(self, caller: str) -> dict[str, Definition]:
         """See `interfaces.Plastics`."""
         with reporting_absence():
-            found = cast("Mapping[bytes, bytes]", self._connection.hgetall(_key(caller)))
+            found = cast("Mapping[bytes, bytes]", self._connection.hgetall(plastics(caller)))
         return {name.decode(): json.loads(text) for name, text in sorted(found.items())}
 
     def swap(self, caller: str, name: str, present: Definition | None, wanted: Definition | None) -> bool:
         """See `interfaces.Plastics`."""
         before, after = (b"" if each is None else _text(each) for each in (present, wanted))
         with reporting_absence():
-            return bool(self._swap(keys=[_key(caller)], args=[name, before, after]))
+            return bool(self._swap(keys=[plastics(caller)], args=[name, before, after]))
 
 
 def _text(definition: Definition) -> bytes:
     return json.dumps(definition, sort_keys=True, ensure_ascii=False).encode()
-
-
-def _key(caller: str) -> str:
-    return f"{PREFIX}plastics:{caller}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import cast
 
 from redis import Redis
@@ -25,7 +24,7 @@ from worker.records.baits import Baits
 from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
 from worker.records.liveness import alive_workers
-from worker.records.names import PREFIX
+from worker.records.names import idempotency
 from worker.records.webhooks import WebhookBook
 from worker.settings import Settings
 
@@ -38,8 +37,7 @@ class StoredIdempotencyKeys:
 
     def bait_of(self, caller: str, route: str, key: str, bait_id: str) -> str:
         """See `interfaces.IdempotencyKeys`. One command, so that of two requests at once one is first."""
-        # A key is the caller's text: its digest is as good a name and has a bounded length.
-        name = f"{PREFIX}idempotency:{caller}:{route}:{hashlib.sha256(key.encode()).hexdigest()}"
+        name = idempotency(caller, route, key)
         with reporting_absence():
             first = cast("bytes | None", self._connection.set(name, bait_id, nx=True, get=True, ex=KEPT_S))
         return bait_id if first is None else first.decode()

@@ -93,6 +93,13 @@ class UnknownResource(PourwrightError):
     title = "There is nothing here"
 
 
+class BatchUnreadable(PourwrightError):
+    """What is kept of a batch is not as we wrote it: a fault of the disk, or somebody's hand."""
+
+    kind = "internal"
+    title = "What is kept of a batch cannot be read"
+
+
 class AddressForbidden(PourwrightError):
     """An address that no webhook may lead to: not public, not https, or not in plain form."""
 

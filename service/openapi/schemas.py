@@ -123,6 +123,10 @@ def _link() -> Schema:
             "bait": text("The bait's id."),
             "file": text("The file's name."),
             "expires": text("When it stops being good.", format="date-time"),
+            "may_end_sooner": {
+                "type": ["string", "null"],
+                "description": "What may end it before: the file is kept by age and by bytes as any other is.",
+            },
             "href": text("Its address: whoever has it may fetch the file.", format="uri-reference"),
         }
     )

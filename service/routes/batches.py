@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable
 from contextlib import suppress
 
 from flask import Blueprint, Response, request
@@ -18,6 +19,7 @@ from service.caller import current_caller
 from service.conditional import not_modified, require_match, wanted_range
 from service.errors import NotEnded
 from service.idempotency import read_key
+from service.seen import current_trace
 from worker.errors import StoreUnavailable, UnknownResource
 from worker.records.batch_view import BatchView
 
@@ -86,13 +88,14 @@ def archive(batch_id: str) -> Response:
     place = backing().archives.place()
     try:
         found = backing().archives.of(backing().baits, caller, batch)
-        return _archive_answer(batch_id, found, place)
+        baits = backing().baits
+        return _archive_answer(batch_id, found, place, lambda: baits.note_use(caller, found.baits))
     except BaseException:
         place.close()
         raise
 
 
-def _archive_answer(batch_id: str, found: Archive, place: Place) -> Response:
+def _archive_answer(batch_id: str, found: Archive, place: Place, use: Callable[[], object]) -> Response:
     length = found.stored.length
     fields = {
         "ETag": found.etag,
@@ -112,7 +115,7 @@ def _archive_answer(batch_id: str, found: Archive, place: Place) -> Response:
         place.close()
         response = Response(None, 200, fields, mimetype="application/zip")
     else:
-        content = place.stream(found, first, last)
+        content = place.stream(found, first, last, use)
         response = Response(content, 206 if part else 200, fields, mimetype="application/zip", direct_passthrough=True)
     response.content_length = last - first + 1
     return response
@@ -122,7 +125,7 @@ def _take(caller: str, raw: bytes) -> BatchView:
     backing().batches.require_room(caller)
     media_type = request.mimetype
     items = backing().batch_turns.run(lambda: read_items(raw, media_type))
-    return backing().batches.submit(caller, items)
+    return backing().batches.submit(caller, items, current_trace())
 
 
 def _accepted(batch: BatchView) -> Response:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from datetime import UTC, datetime
 
-from flask import Blueprint, Response, url_for
+from flask import Blueprint, Response, current_app, url_for
 
 from service.answers import json_answer
 from service.backing import backing
@@ -13,10 +13,15 @@ from service.body import read_json
 from service.caller import current_caller
 from service.errors import LinkExpired
 from service.file_answer import FOR_EVER_S, answer_file, known_file
-from service.links import read_asked
+from service.links import may_end_sooner, read_asked
 from worker.errors import UnknownResource
 
 blueprint = Blueprint("links", __name__)
+
+CLEARED_AWAY = (
+    "The file of this link has been cleared away or removed; whoever gave the link can ask for the same bait again, "
+    "and then it opens the file once more."
+)
 
 
 @blueprint.post("/v1/links")
@@ -26,11 +31,16 @@ def create() -> Response:
     asked = read_asked(read_json())
     bait_id, name = asked["bait"], asked["file"]
     known_file(caller, bait_id, name)
+    # It counts as asked for from this very moment, not from when this process last noted it.
+    if not backing().baits.note_use(caller, [bait_id]):
+        raise UnknownResource("There is no bait of this id.")
     expires = int(time.time()) + asked["seconds"]
     signature = backing().links.sign(caller, bait_id, name, expires)
     href = url_for("links.send", expiry=expires, signature=signature, caller=caller, bait_id=bait_id, name=name)
     until = datetime.fromtimestamp(expires, UTC).isoformat().replace("+00:00", "Z")
-    return json_answer({"bait": bait_id, "file": name, "expires": until, "href": href}, 201, {"Location": href})
+    sooner = may_end_sooner(asked["seconds"], *current_app.config["POURWRIGHT_KEPT"])
+    told = {"bait": bait_id, "file": name, "expires": until, "may_end_sooner": sooner, "href": href}
+    return json_answer(told, 201, {"Location": href})
 
 
 @blueprint.get("/v1/links/<expiry>.<signature>/<caller>/<bait_id>/<name>")
@@ -44,7 +54,10 @@ def send(expiry: str, signature: str, caller: str, bait_id: str, name: str) -> R
     left = expires - int(time.time())
     if left <= 0:
         raise LinkExpired("This link has expired; whoever gave it can make another.")
-    bait, file = known_file(caller, bait_id, name)
+    try:
+        bait, file = known_file(caller, bait_id, name)
+    except UnknownResource:  # it was there when the link was signed
+        raise UnknownResource(CLEARED_AWAY) from None
     # No cache may hold it for longer than the link lives; within that its bytes do not change.
     kept = f"public, max-age={min(left, FOR_EVER_S)}, immutable"
     answer = answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name), kept)

@@ -62,8 +62,12 @@ def test_the_store_keeps_what_it_has_taken() -> None:
     assert SERVICES["store"]["volumes"] == ["store:/data"] and "store" in COMPOSE["volumes"]
 
 
-def test_finished_baits_outlive_both_of_ours() -> None:
-    assert {tuple(SERVICES[name]["volumes"]) for name in OURS} == {("state:/state",)} and "state" in COMPOSE["volumes"]
+def test_finished_baits_outlive_both_of_ours_and_the_courier_does_not_see_them() -> None:
+    kept = {name: SERVICES[name]["volumes"] for name in OURS}
+    assert kept == {"service": ["state:/state"], "worker": ["state:/state"], "courier": []}
+    assert "state" in COMPOSE["volumes"]
+    # The image makes a volume of its own where nothing is mounted
+    assert "VOLUME /state" in DOCKERFILE and "/state" in SERVICES["courier"]["tmpfs"]
 
 
 @pytest.mark.parametrize("name", SERVICES)

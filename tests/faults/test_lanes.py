@@ -35,8 +35,8 @@ def test_a_single_bait_waits_under_two_jobs_time_while_a_batch_runs(working: Sta
     # And the batch ends, and is written down
     ended = eventually(lambda: (view := batches.view("alder", taken.id)) and view.finished and view, 60)
     assert ended.counts["successful"] == len(BATCH)
-    document = working.settings.state_dir / "batches" / "alder" / taken.id[:2] / f"{taken.id}.json"
-    eventually(lambda: '"finished"' in document.read_text())
+    document = working.settings.state_dir / "batches" / "alder" / taken.id[:2] / f"{taken.id}.ended"
+    eventually(lambda: document.exists() and '"finished"' in document.read_text())
 
 
 def begun(working: Stack) -> list[str]:

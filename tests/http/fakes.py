@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -28,6 +28,7 @@ class FakeBaits:
         self.kept: dict[tuple[str, str], BaitView] = {}
         self.jobs: list[str] = []
         self.traces: list[str] = []
+        self.used: list[str] = []
         self.now = 0.0
         self.path_asked = 0
         self.away = False
@@ -79,6 +80,10 @@ class FakeBaits:
             if owner == caller and bait.request["plastic"].get("name") == plastic
         ]
         return found[:most], len(found)
+
+    def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
+        self.used += (asked := list(bait_ids))
+        return all((caller, one) in self.kept for one in asked)
 
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         self.path_asked += 1

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
 import threading
 import time
 import zipfile
@@ -15,6 +16,7 @@ from typing import Any
 import pytest
 from flask.testing import FlaskClient
 
+from service import batch_archive
 from service.app import create_app
 from service.backing import Backing
 from service.batch_reading import MOST_BYTES, MOST_ITEMS
@@ -313,6 +315,41 @@ def test_a_bait_that_was_removed_goes_from_it_and_its_tag_changes(store_client: 
     assert after.headers["ETag"] != before.headers["ETag"]
     with zipfile.ZipFile(io.BytesIO(after.data)) as opened:
         assert len(opened.namelist()) == 3
+
+
+def test_whoever_fetches_it_uses_its_baits_however_long_it_takes(
+    store_client: FlaskClient, below: Stack, archive: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folders = [path.parent for path in below.settings.state_dir.glob("artifacts/local/*/*/*/manifest.json")]
+
+    def age() -> None:
+        for folder in folders:
+            os.utime(folder, (0, 0))
+
+    assert len(folders) >= 2
+    fetch(store_client, archive)
+    batch = store_client.get(archive.removesuffix("/archive")).json
+    folders = [one for one in folders if one.name in {item["id"] for item in batch["items"]}]
+    # The service has the archive in memory now
+    age()
+    fetch(store_client, archive, Range="bytes=0-0")
+    assert len(folders) == 2 and all(time.time() - one.stat().st_mtime < 60 for one in folders)
+    # And a client that takes hours uses them all the while
+    monkeypatch.setattr(batch_archive, "NOTE_USE_EVERY_S", 0.0)
+    slow = store_client.get(archive)
+    chunks = slow.iter_encoded()
+    next(chunks)
+    age()
+    next(chunks)
+    assert all(time.time() - one.stat().st_mtime < 60 for one in folders)
+    slow.close()
+
+
+def test_its_baits_are_built_under_the_trace_of_the_request(store_client: FlaskClient, below: Stack) -> None:
+    trace = "00-4bf92f3577b34da6a3ce929d0e0e4736-00f067aa0ba902b7-01"  # the example of the recommendation
+    taken = store_client.post("/v1/batches", json=[worm(40)], headers={"traceparent": trace}).json
+    record = below.connection.hgetall(f"pourwright:bait:local:{taken['items'][0]['id']}")
+    assert record[b"trace"].decode()[:36] == trace[:36]
 
 
 def test_four_are_sent_at_once_and_a_fifth_is_told_to_come_back(store_client: FlaskClient, archive: str) -> None:

@@ -114,6 +114,34 @@ def test_a_link_to_what_is_not_there_is_not_made(client: FlaskClient, bait: str)
     assert [fault["pointer"] for fault in refused["errors"]] == ["/bait", "/file", "/seconds", "/x"]
 
 
+def test_to_make_one_is_to_use_the_bait(client: FlaskClient, baits: FakeBaits, bait: str) -> None:
+    made(client, bait)
+    assert baits.used == [bait]
+
+
+def test_what_may_end_it_sooner_is_told(settings: Settings, backing: Backing, bait: str) -> None:
+    def told(seconds: int, **kept: int) -> Any:
+        app = create_app(replace(settings, **kept), backing)  # type: ignore[arg-type]
+        answer = made(app.test_client(), bait, seconds=seconds)
+        schema("Link").validate(answer)
+        return answer["may_end_sooner"]
+
+    assert told(LONGEST_S, keep_hours=0, keep_mib=0) is None
+    assert told(3600, keep_hours=1, keep_mib=0) is None, "to make it is to use the bait"
+    assert "asked for the bait for 1 hours" in told(3601, keep_hours=1, keep_mib=0)
+    assert "10 MiB" in (text := told(60, keep_hours=1, keep_mib=10)) and "hours" not in text
+
+
+def test_one_whose_file_was_cleared_away_says_so_and_opens_it_again_once_it_is_built(
+    client: FlaskClient, baits: FakeBaits, bait: str
+) -> None:
+    href = made(client, bait)["href"]
+    swept = baits.kept.pop(("local", bait))
+    assert "cleared away" in problem(fetch(client, href), 404, "not-found")["detail"]
+    baits.kept["local", bait] = swept
+    assert fetch(client, href).status_code == 200
+
+
 def test_of_several_secrets_the_first_signs_and_all_verify(settings: Settings, backing: Backing, bait: str) -> None:
     def client_with(*secrets: str) -> FlaskClient:
         signer = LinkSigner.open(replace(settings, link_secrets=secrets))

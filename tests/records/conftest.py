@@ -21,8 +21,9 @@ def records(one_store: Stack) -> Stack:
     """A store without a pool: what happens is what the test does."""
     with one_store.connection as connection:
         connection.flushall()
-    for folder in one_store.settings.state_dir.glob("artifacts"):
-        remove(folder)
+    for name in ("artifacts", "batches"):
+        for folder in one_store.settings.state_dir.glob(name):
+            remove(folder)
     return one_store
 
 

@@ -240,3 +240,40 @@ def test_a_finished_bait_is_found_by_its_plastics_name(records: Stack) -> None:
     finish(records, request)
     ((bait,), count) = records.baits.of_plastic("local", "ours", 3)
     assert (bait.status, bait.request, count) == ("successful", request.normal, 1)
+
+
+def test_what_is_gone_is_not_counted_with_a_plastic_however_old_it_is(records: Stack) -> None:
+    requests = [please("nothing", number=number, plastic={"name": "ours"}) for number in range(4)]
+    for request in requests:
+        records.baits.submit("local", request, lane="batch")
+    removed, forgotten, swept, kept = requests
+    records.baits.dismiss("local", removed.id)
+    assert records.baits.delete("local", removed.id)
+    records.connection.delete(BaitName("local", forgotten.id).record)  # as ten minutes after it was dismissed
+    finish(records, swept)
+    records.baits._artifacts.delete(BaitName("local", swept.id))
+    # Counted beyond the few that are shown
+    found, count = records.baits.of_plastic("local", "ours", 1)
+    assert [bait.id for bait in found] == [kept.id] and count == 1
+    assert records.baits.of_plastic("local", "ours", 0) == ([], 1)
+    assert records.connection.zcard("pourwright:poured:local:ours") == 1
+
+
+def test_one_that_is_asked_for_anew_while_it_is_noticed_that_it_was_gone_is_found(
+    records: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    request = please("nothing", plastic={"name": "ours"})
+    records.baits.submit("local", request)
+    records.baits.dismiss("local", request.id)
+    assert records.baits.delete("local", request.id)
+    baits = records.baits
+    really = baits._is_known
+
+    def asked_for_meanwhile(bait: BaitName, state: bytes | None) -> bool:
+        known = really(bait, state)
+        records.baits.submit("local", request)
+        return known
+
+    monkeypatch.setattr(baits, "_is_known", asked_for_meanwhile)
+    assert baits.of_plastic("local", "ours", 3) == ([], 0)
+    assert records.baits.of_plastic("local", "ours", 3)[1] == 1

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+
 import pytest
 
-from tests.stack import Stack, please
+from tests.stack import Stack, eventually, please
 from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
 from worker.records.feeder import Feeder
 from worker.records.names import QUEUE, AttemptName, BaitName, in_flight
-from worker.records.reaper import Reaper
+from worker.records.presence import is_gone, mark_of
+from worker.records.reaper import LEASE_S, Reaper
 
 REQUEST = please("nothing")
 BAIT = BaitName("local", REQUEST.id)
@@ -55,6 +59,51 @@ def test_a_lease_that_is_renewed_is_left_alone(watch: Watch) -> None:
     watch.attempts.start(attempt)
     watch.look_for(60, beating=attempt)
     assert watch.state() == "running"
+
+
+def ended_process() -> str:
+    """The mark of a process of this machine that has ended."""
+    with subprocess.Popen(["sleep", "60"]) as process:
+        mark = mark_of(process.pid)
+        process.kill()
+    return mark
+
+
+def test_a_worker_that_is_seen_to_be_gone_loses_its_lease_sooner(watch: Watch) -> None:
+    watch.attempts.start(watch.hand(), ended_process())
+    watch.look_for(2.5)
+    assert watch.state() == "running", "two renewals may be late"
+    watch.look_for(1)
+    assert watch.state() == "waiting"
+
+
+@pytest.mark.parametrize("where", ["here", "another machine", "nobody can tell"])
+def test_one_that_is_not_seen_to_be_gone_keeps_it_as_long_as_ever(watch: Watch, where: str) -> None:
+    marks = {"here": mark_of(os.getpid()), "another machine": "elsewhere-" + ended_process(), "nobody can tell": ""}
+    watch.attempts.start(watch.hand(), marks[where])
+    watch.look_for(LEASE_S - 0.5)
+    assert watch.state() == "running"
+    watch.look_for(1.5)
+    assert watch.state() == "waiting"
+
+
+def test_one_that_renews_is_alive_whatever_we_believe_to_see(watch: Watch) -> None:
+    attempt = watch.hand()
+    watch.attempts.start(attempt, ended_process())
+    watch.look_for(60, beating=attempt)
+    assert watch.state() == "running"
+
+
+def test_a_process_whose_number_is_used_again_is_another() -> None:
+    mark = mark_of(os.getpid())
+    head, _, began = mark.rpartition(" ")
+    assert not is_gone(mark) and is_gone(f"{head} {int(began) + 1}")
+    assert is_gone(ended_process()) and not is_gone("") and not is_gone("a b c 1 1")
+    # proc(5): a dead one that nobody has waited for is still listed, and does nothing more
+    with subprocess.Popen(["sleep", "60"]) as process:
+        mark = mark_of(process.pid)
+        process.kill()
+        eventually(lambda: is_gone(mark))
 
 
 def test_a_lease_that_stands_still_is_tried_again_after_a_second(watch: Watch) -> None:

@@ -6,19 +6,25 @@ import os
 import random
 import threading
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.stack import Stack, eventually, please
 from worker.jobs.caretaker import Caretaker
+from worker.records import turn
 from worker.records.artifact_store import Kept
 from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
 from worker.records.baits import Baits
+from worker.records.batch_upkeep import BatchSweep
+from worker.records.clock import TrustedClock
+from worker.records.connect import for_steward
 from worker.records.feeder import Feeder
-from worker.records.names import BaitName
+from worker.records.names import SWEEPING, BaitName
 from worker.records.retention import SURE_S, Horizon, Retention, horizon_of
+from worker.records.turn import Turn, TurnLost
 
 HOUR = 3600.0
 DAY = 24 * HOUR
@@ -49,8 +55,8 @@ class Shelf:
         return self.folder / "artifacts" / name.caller / name.id[:2] / name.id[2:4] / name.id
 
     def retention(self, keep_s: float = 30 * DAY, most_bytes: float = float("inf")) -> Retention:
-        clocks = {"clock": lambda: self.now + self.moved, "steady": lambda: self.now}
-        return Retention(self.artifacts, keep_s, most_bytes, **clocks)
+        clock = TrustedClock(lambda: self.now + self.moved, lambda: self.now)
+        return Retention(self.artifacts, keep_s, most_bytes, clock)
 
     def here(self, *names: BaitName) -> list[bool]:
         return [self.artifacts.stamp(name) is not None for name in names]
@@ -69,10 +75,10 @@ def test_a_bait_goes_by_its_age(shelf: Shelf) -> None:
     young, old = bait(1), bait(2)
     shelf.put(young, 29 * DAY)
     shelf.put(old, 31 * DAY)
-    assert shelf.retention().look() == [old]
+    assert shelf.retention().sweep() == [old]
     assert shelf.here(young, old) == [True, False]
     shelf.now += 2 * DAY
-    assert shelf.retention().look() == [young]
+    assert shelf.retention().sweep() == [young]
 
 
 def test_without_limits_nothing_goes(shelf: Shelf) -> None:
@@ -89,6 +95,33 @@ def test_by_bytes_those_asked_for_least_lately_go_and_no_more_than_must(shelf: S
     assert shelf.here(*names) == [True, True, True, False, False]
     shelf.retention(most_bytes=320_000).sweep()
     assert shelf.here(*names) == [True, True, True, False, False]
+
+
+def test_what_others_removed_since_the_last_sweep_is_not_removed_once_more(shelf: Shelf) -> None:
+    names = [bait(number) for number in range(4)]
+    for hours, name in enumerate(names, start=1):
+        shelf.put(name, hours * HOUR, size=100_000)
+    retention = shelf.retention(most_bytes=220_000)
+    for name in names:
+        shelf.artifacts.note_use(name)  # all in use: nothing can go, and it is known that too much is there
+    shelf.now = time.time()
+    assert retention.sweep() == []
+    for name in names[:2]:
+        shelf.artifacts.delete(name)  # by its caller
+    shelf.now += HOUR
+    assert retention.sweep() == [] and shelf.here(*names) == [False, False, True, True]
+
+
+def test_what_is_held_stays_and_the_bytes_that_must_go_are_others(shelf: Shelf) -> None:
+    names = [bait(number) for number in range(40)]
+    for name in names:
+        shelf.put(name, 2 * HOUR, size=100_000)
+    held, clock = names[12:], TrustedClock(lambda: shelf.now, lambda: shelf.now)
+    retention = Retention(
+        shelf.artifacts, 30 * DAY, 3_050_000, clock, lambda caller, ids: {one.id for one in held} & {*ids}
+    )
+    removed = retention.sweep()
+    assert len(removed) == 10 and not {*removed} & {*held}
 
 
 def test_of_one_minute_only_as_many_go_as_must(shelf: Shelf) -> None:
@@ -121,22 +154,22 @@ def test_a_clock_that_is_set_ahead_is_believed_after_a_day(shelf: Shelf, caplog:
     retention = shelf.retention()
     shelf.moved = 365 * DAY
     for _ in range(23):
-        assert retention.look() == []
+        assert retention.sweep() == []
         shelf.now += HOUR
     assert caplog.text.count("the clock was set") == 1
     shelf.moved = 0.0
-    assert retention.look() == []
+    assert retention.sweep() == []
     shelf.moved = 365 * DAY
-    assert retention.look() == [], "the day begins anew"
+    assert retention.sweep() == [], "the day begins anew"
     shelf.now += 25 * HOUR
-    assert retention.look() == [bait(1)]
+    assert retention.sweep() == [bait(1)]
 
 
 def test_small_steps_of_the_clock_are_believed_at_once(shelf: Shelf) -> None:
     shelf.put(bait(1), 30 * DAY - 1800)
     retention = shelf.retention()
     shelf.moved = 3000
-    assert retention.look() == [bait(1)]
+    assert retention.sweep() == [bait(1)]
 
 
 def test_the_horizon_is_the_minute_that_overflows() -> None:
@@ -152,7 +185,7 @@ def test_strange_names_are_passed_over(shelf: Shelf) -> None:
     strange.mkdir()
     (shelf.folder / "artifacts" / "a file").touch()
     (shelf.folder / "artifacts" / "No Caller" / "aa" / "bb" / bait(3).id).mkdir(parents=True)
-    assert shelf.retention().look() == [bait(1)]
+    assert shelf.retention().sweep() == [bait(1)]
     assert strange.exists()
 
 
@@ -162,7 +195,7 @@ def test_a_reader_gets_all_bytes_of_a_file_that_goes_meanwhile(shelf: Shelf) -> 
     assert path is not None
     with open(path, "rb") as reader:
         begun = reader.read(1000)
-        assert shelf.retention().look() == [bait(1)]
+        assert shelf.retention().sweep() == [bait(1)]
         assert not path.exists()
         assert len(begun) + len(reader.read()) == 3_000_000
 
@@ -193,7 +226,7 @@ def test_a_bait_that_is_asked_for_is_not_swept(records: Stack, ask: str) -> None
         assert baits.submit("local", REQUEST).created is False
     else:
         assert baits.view("local", BAIT.id) is not None
-    assert shelf.retention().look() == []
+    assert shelf.retention().sweep() == []
     assert shelf.here(BAIT) == [True]
 
 
@@ -236,8 +269,8 @@ def test_a_use_that_was_noted_is_never_followed_by_a_removal(shelf: Shelf) -> No
             shelf.put(name, 31 * DAY)
             if shelf.artifacts.note_use(name):
                 noted += 1
-                eventually(lambda: shelf.here(name) == [True], seconds=5)  # for a blink it may be on its way back
-                shelf.artifacts.delete(name)
+                # For a blink it may be on its way back, when there is nothing to remove.
+                eventually(lambda: shelf.artifacts.delete(name), seconds=5)
             else:
                 gone += 1
     finally:
@@ -259,13 +292,79 @@ def test_without_the_right_to_write_a_use_goes_unnoted_and_the_answer_comes(
     assert shelf.artifacts.note_use(bait(1)) is True
 
 
+# Whose turn it is ----------------------------------------------------------------------------------------------------
+
+
+def test_of_two_caretakers_one_sweeps_at_a_time(records: Stack, monkeypatch: pytest.MonkeyPatch) -> None:
+    shelf, _ = open_baits(records)
+    shelf.put(BAIT, 31 * DAY)
+    with Turn(records.connection).taken() as ours:
+        assert ours
+        Caretaker(records.settings, records.connection, shelf.artifacts).round()
+        assert shelf.here(BAIT) == [True]
+    Caretaker(records.settings, records.connection, shelf.artifacts).round()
+    assert shelf.here(BAIT) == [False]
+    assert not records.connection.exists(SWEEPING)
+
+
+def test_a_turn_is_kept_by_signs_of_life_and_lost_without(records: Stack, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(turn, "SAY_EVERY_S", 0.0)
+    first, second = Turn(records.connection), Turn(records.connection)
+    with first.taken():
+        assert 50_000 < records.connection.pttl(SWEEPING) <= 60_000
+        records.connection.pexpire(SWEEPING, 1000)
+        first.keep()
+        assert records.connection.pttl(SWEEPING) > 50_000
+        records.connection.delete(SWEEPING)  # a minute without a sign of life
+        with second.taken() as ours:
+            assert ours
+            with pytest.raises(TurnLost):
+                first.keep()
+    assert not records.connection.exists(SWEEPING)
+
+
+def test_a_turn_that_was_lost_is_not_given_back_for_another(records: Stack) -> None:
+    first, second = Turn(records.connection), Turn(records.connection)
+    with first.taken():
+        records.connection.delete(SWEEPING)
+        with second.taken():
+            first._give_back(keys=[SWEEPING], args=[first._name])
+            assert records.connection.exists(SWEEPING)
+
+
+def test_without_the_store_nothing_is_swept(records: Stack, caplog: pytest.LogCaptureFixture) -> None:
+    shelf, _ = open_baits(records)
+    shelf.put(BAIT, 31 * DAY)
+    settings = replace(records.settings, store_url=f"unix://{records.store.folder}/nobody")
+    Caretaker(settings, for_steward(settings), shelf.artifacts).round()
+    assert shelf.here(BAIT) == [True] and "nothing was swept" in caplog.text
+
+
+def test_batches_are_swept_by_the_caretaker_and_only_by_a_clock_that_is_believed(
+    records: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf, _ = open_baits(records)
+    looked_at: list[float] = []
+    monkeypatch.setattr(BatchSweep, "look", lambda self, now: looked_at.append(now))
+    caretaker = Caretaker(records.settings, records.connection, shelf.artifacts)
+    moved = 0.0
+    caretaker._clock = caretaker._retention._clock = TrustedClock(lambda: NOW + moved, lambda: NOW)
+    moved = 40 * DAY
+    caretaker.round()
+    assert looked_at == []
+    moved = 0.0
+    caretaker.round()
+    caretaker.round()
+    assert looked_at == [NOW], "once an hour"
+
+
 # A swept bait, and what dead builds leave --------------------------------------------------------------------------
 
 
 def test_a_swept_bait_is_unknown_and_the_same_post_builds_it_anew(records: Stack) -> None:
     shelf, baits = open_baits(records)
     shelf.put(BAIT, 31 * DAY)
-    assert shelf.retention().look() == [BAIT]
+    assert shelf.retention().sweep() == [BAIT]
     assert baits.view("local", BAIT.id) is None
     assert baits.delete("local", BAIT.id) is False
     again = baits.submit("local", REQUEST)

@@ -19,7 +19,7 @@ from worker.hooks.addresses import read_address
 from worker.hooks.schedule import next_delay
 from worker.hooks.sending import Outcome, Sender
 from worker.hooks.signing import signed_headers
-from worker.records.liveness import say_courier_alive
+from worker.records.liveness import Pulse, say_courier_alive
 from worker.records.outbox import Claim, Outbox
 from worker.records.trace import next_traceparent, trace_id
 from worker.records.webhooks import Standing, Webhook, WebhookBook
@@ -51,6 +51,7 @@ class Courier:
         self._sender = sender
         self._clock = clock
         self._chance = chance
+        self._pulse = Pulse(lambda: say_courier_alive(connection))
         self._stopping = threading.Event()
 
     def stop(self) -> None:
@@ -64,7 +65,7 @@ class Courier:
             under_way: set[Future[None]] = set()
             while not self._stopping.is_set():
                 try:
-                    say_courier_alive(self._connection)
+                    self._pulse.beat()
                     self._outbox.fan_out(self._clock())
                     while len(under_way) < THREADS and (claim := self._claim()) is not None:
                         under_way.add(threads.submit(self._deliver_or_tell, claim))
@@ -104,9 +105,7 @@ class Courier:
     def _deliver(self, claim: Claim) -> None:
         found = self._book.get(claim.caller, claim.name)
         if found is None or found[0].id != claim.message.webhook or found[1].disabled_since is not None:
-            of = claim.message.webhook if found is None else found[0].id
-            standing = Standing(of=of) if found is None else found[1]
-            self._outbox.settle(claim, "done", standing, "forgotten")
+            self._outbox.settle(claim, "done", "forgotten")
             return
         webhook, standing = found
         begun = self._clock()
@@ -135,20 +134,20 @@ class Courier:
         """
         now = _moment(begun)
         if outcome.arrived:
-            self._outbox.settle(claim, "done", replace(before, last_success=now), "arrived")
+            self._outbox.settle(claim, "done", "arrived", before, replace(before, last_success=now))
             _log.info("a webhook was told", extra=_about(claim))
             return
         standing = replace(before, last_failure=now, last_reason=outcome.reason)
         said = _about(claim) | {"reason": outcome.reason, "tries": claim.message.tries + 1}
         delay = None if outcome.gone else next_delay(claim.message.tries + 1, self._chance(), outcome.retry_after_s)
         if delay is not None:
-            self._outbox.settle(claim, "again", standing, "failed", self._clock() + delay, now)
+            self._outbox.settle(claim, "again", "failed", before, standing, self._clock() + delay, now)
             _log.info("a webhook was not told", extra=said | {"again_in_s": round(delay)})
         elif not outcome.gone and (before.last_success or "") > (claim.message.begun or now):
-            self._outbox.settle(claim, "done", standing, "given_up")
+            self._outbox.settle(claim, "done", "given_up", before, standing)
             _log.warning("a message to a webhook was given up", extra=said)
         else:
-            self._outbox.settle(claim, "stop", replace(standing, disabled_since=now), "disabled")
+            self._outbox.settle(claim, "stop", "disabled", before, replace(standing, disabled_since=now))
             _log.warning("a webhook was disabled", extra=said)
 
 

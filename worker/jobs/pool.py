@@ -64,13 +64,22 @@ class Place:
 
 
 class Pool:
-    """Each keeper, by its name, and each worker is run in a process of its own, never to return but when stopped."""
+    """Each keeper, by its name, and each worker is run in a process of its own, never to return but when stopped.
+
+    `load` is called once, between keepers and workers: what it loads, workers need not.
+    """
 
     def __init__(
-        self, keepers: Mapping[str, Callable[[], None]], worker: Callable[[], None], workers: int, patience_s: float
+        self,
+        keepers: Mapping[str, Callable[[], None]],
+        load: Callable[[], None],
+        worker: Callable[[], None],
+        workers: int,
+        patience_s: float,
     ):
         self._keepers = [Place(name, keeper) for name, keeper in keepers.items()]
         self._workers = [Place(f"worker {number}", worker) for number in range(1, workers + 1)]
+        self._load = load
         self._patience_s = patience_s
         self._asked_to_stop = 0
         self._woken, self._wake = os.pipe()
@@ -83,6 +92,9 @@ class Pool:
         for number in STOP_SIGNALS:
             signal.signal(number, self._ask_to_stop)
         signal.signal(signal.SIGCHLD, lambda *_: None)
+        for keeper in self._keepers:
+            keeper.fill()
+        self._load()
         while not self._asked_to_stop:
             now = time.monotonic()
             for place in self._places():

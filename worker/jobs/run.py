@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import logging
+import os
 import resource
 import signal
 import time
@@ -23,6 +24,7 @@ from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
 from worker.records.logs import about, tell_besides
 from worker.records.names import AttemptName, BaitName
+from worker.records.presence import mark_of
 from worker.records.tally import tally_steps
 from worker.records.trace import trace_id
 from worker.records.view import milliseconds_between, now_text
@@ -38,7 +40,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     assert job is not None
     attempts, artifacts = Attempts(job.connection), FolderArtifacts(load().state_dir)
     attempt = BaitName(caller, bait_id).attempt(number)
-    record = attempts.start(attempt)
+    record = attempts.start(attempt, mark_of(os.getppid()))
     if record is None:
         _log.info("an attempt was no longer wanted", extra=about(attempt))
         return

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import importlib
 import logging
 import time
 
 from worker.errors import StoreUnavailable
+from worker.jobs.caretaker import Caretaker
+from worker.jobs.pool import Pool
+from worker.jobs.steward import Steward
 from worker.records.artifacts import FolderArtifacts
 from worker.records.connect import check_durable, for_steward, for_worker
 from worker.records.logs import library_level, log_to_stderr
@@ -19,16 +23,6 @@ def run_pool(settings: Settings) -> None:
     """Run until stopped. Raises SettingsInvalid, or StoreUnavailable if the store is not up in 10 s."""
     log_to_stderr(settings.log_level, settings.log_format)
     check_store(settings)
-    # Only now, so that settings and store are refused at once; and by the process from which all others are forked.
-    from worker.jobs.preload import keep_memory, load_libraries
-
-    keep_memory()
-    load_libraries()
-    from worker.jobs.caretaker import Caretaker
-    from worker.jobs.pool import Pool
-    from worker.jobs.steward import Steward
-    from worker.jobs.worker import BaitWorker
-
     artifacts = FolderArtifacts(settings.state_dir)
 
     def steward() -> None:
@@ -37,12 +31,22 @@ def run_pool(settings: Settings) -> None:
     def caretaker() -> None:
         Caretaker(settings, for_steward(settings), artifacts).run()
 
+    def load() -> None:
+        # By the process from which all workers are forked; while they load, the steward watches over leases already.
+        from worker.jobs.preload import keep_memory, load_libraries
+
+        keep_memory()
+        load_libraries()
+        importlib.import_module("worker.jobs.worker")
+
     def worker() -> None:
+        from worker.jobs.worker import BaitWorker
+
         BaitWorker(settings, for_worker(settings), artifacts).work(logging_level=library_level())
 
     _log.info("the pool begins", extra={"workers": settings.workers})
     keepers = {"steward": steward, "caretaker": caretaker}
-    Pool(keepers, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
+    Pool(keepers, load, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
     _log.info("the pool has ended")
 
 

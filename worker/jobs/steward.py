@@ -10,12 +10,9 @@ import time
 from redis import Redis
 from redis.exceptions import RedisError
 
-from worker.errors import PourwrightError
 from worker.records.artifact_store import ArtifactStore
-from worker.records.batch_documents import BatchDocuments
-from worker.records.batches import Batches, Sealer
 from worker.records.feeder import Feeder
-from worker.records.liveness import say_alive, stewards_workers
+from worker.records.liveness import Pulse, say_alive, stewards_workers
 from worker.records.names import WAKE
 from worker.records.reaper import Reaper
 from worker.settings import Settings
@@ -23,8 +20,6 @@ from worker.settings import Settings
 BUSY_LOOK_S = 0.25  # a lapsed lease and then a delay wait for a look each: both count until a bait runs again
 IDLE_LOOK_S = 5.0
 AWAY_S = 0.2
-SWEEP_EVERY_S = 3600.0
-CLOSED_BATCH_S = 24 * 3600.0  # for as long as its first answer may be asked for again
 _log = logging.getLogger(__name__)
 
 
@@ -37,10 +32,8 @@ class Steward:
         self._workers = settings.workers
         self._feeder = Feeder(connection, settings.workers, settings.job_limit_s)
         self._reaper = Reaper(connection, artifacts)
-        self._documents = BatchDocuments(settings.state_dir)
-        self._sealer = Sealer(connection, Batches.open(settings))
-        self._batch_s = settings.batch_days * 24 * 3600.0
-        self._looked = self._swept = float("-inf")
+        self._pulse = Pulse(lambda: say_alive(connection, self._name, settings.workers))
+        self._looked = float("-inf")
         self._busy = True
 
     def run(self) -> None:
@@ -66,16 +59,5 @@ class Steward:
         if now - self._looked >= BUSY_LOOK_S * 0.9:
             self._looked = now
             self._busy = self._reaper.look(now)
-            self._look_after_batches(now)
-            say_alive(self._connection, self._name, self._workers)
+            self._pulse.beat()
             self._feeder.workers = max(self._workers, stewards_workers(self._connection))
-
-    def _look_after_batches(self, now: float) -> None:
-        """Write down those that have ended, and now and then remove old ones. A full disk ends nothing else."""
-        try:
-            self._sealer.look()
-            if now - self._swept >= SWEEP_EVERY_S:
-                self._swept = now
-                self._documents.sweep(CLOSED_BATCH_S, self._batch_s)
-        except (OSError, PourwrightError) as error:
-            _log.warning("batches could not be looked after", extra={"error": str(error)})

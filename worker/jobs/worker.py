@@ -22,7 +22,7 @@ from worker.jobs.limits import die_with_parent, end_after, limit_memory
 from worker.jobs.run import build_bait
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
-from worker.records.liveness import say_worker_alive, say_worker_gone
+from worker.records.liveness import Pulse, say_worker_alive, say_worker_gone
 from worker.records.logs import about
 from worker.records.names import BUILD_JOB, QUEUE, AttemptName
 from worker.settings import Settings
@@ -80,6 +80,7 @@ class BaitWorker(Worker):
         self._artifacts = artifacts
         self._attempts = Attempts(connection)
         self._alive_name = f"{socket.gethostname()}-{self._parent}"
+        self._pulse = Pulse(lambda: say_worker_alive(self.connection, self._alive_name))
         self._attempt: AttemptName | None = None
         self._begun = 0.0
         self._ticks = 0
@@ -94,12 +95,12 @@ class BaitWorker(Worker):
     def heartbeat(self, timeout: int | None = None, pipeline: Any = None) -> None:
         """Called whenever a read ends without a job, and after each job: say that this worker is there."""
         super().heartbeat(timeout, pipeline)
-        say_worker_alive(self.connection, self._alive_name)
+        self._pulse.beat()
 
     def register_birth(self) -> None:
         """Called before the first job is looked for."""
         super().register_birth()  # type: ignore[no-untyped-call]
-        say_worker_alive(self.connection, self._alive_name)
+        self._pulse.beat()
 
     def register_death(self) -> None:
         """Called when it has stopped in order."""
@@ -148,7 +149,7 @@ class BaitWorker(Worker):
     def _still_wanted(self) -> bool:
         if self._ticks % RENEW_EVERY or self._attempt is None:
             return True
-        say_worker_alive(self.connection, self._alive_name)
+        self._pulse.beat()
         return self._attempts.renew(self._attempt)
 
     def _settle(self, attempt: AttemptName) -> None:

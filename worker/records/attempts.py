@@ -31,9 +31,12 @@ class Attempts:
         # EVAL, not EVALSHA: a transaction cannot load a script that a restarted store has forgotten.
         transaction.eval(scripts.HAND, 0, *_names(attempt))
 
-    def start(self, attempt: AttemptName) -> dict[str, str] | None:
-        """Begin to build. Returns the record, or None where this attempt is no longer wanted."""
-        flat = [one.decode() for one in cast(list[bytes], self._start(args=[*_names(attempt), now_text()]))]
+    def start(self, attempt: AttemptName, by: str = "") -> dict[str, str] | None:
+        """Begin to build; `by` is the mark of the worker that keeps the lease (`presence`).
+
+        Returns the record, or None where this attempt is no longer wanted.
+        """
+        flat = [one.decode() for one in cast(list[bytes], self._start(args=[*_names(attempt), now_text(), by]))]
         return dict(zip(flat[::2], flat[1::2], strict=True)) or None
 
     def renew(self, attempt: AttemptName) -> bool:

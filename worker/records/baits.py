@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import time
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, Protocol, cast
 
@@ -43,6 +44,7 @@ class Baits:
         self._submit = connection.register_script(scripts.SUBMIT)
         self._dismiss = connection.register_script(scripts.DISMISS)
         self._remove = connection.register_script(scripts.REMOVE)
+        self._forget_poured = connection.register_script(scripts.FORGET_POURED)
 
     @classmethod
     def open(cls, settings: Settings) -> Baits:
@@ -94,20 +96,22 @@ class Baits:
 
         Told by its name alone, whatever its figures then were; of a plastic the last 1000 are found.
         """
-        key, found = poured_in(caller, plastic), list[BaitView]()
         with reporting_absence():
-            while len(found) < most:
-                ids = cast(list[bytes], self._connection.zrevrange(key, len(found), most - 1))
-                if not ids:
-                    break
-                views = {one: self.view(caller, one.decode()) for one in ids}
-                found += [view for view in views.values() if view is not None]
-                # What was removed since is noticed here, and nowhere else.
-                if gone := [one for one, view in views.items() if view is None]:
-                    self._connection.zrem(key, *gone)
-                else:
-                    break
-            return found, int(self._connection.zcard(key))
+            ranked = self._connection.zrevrange(poured_in(caller, plastic), 0, -1, withscores=True)
+            places = {one.decode(): place for one, place in cast("list[tuple[bytes, float]]", ranked)}
+            queue = self._connection.pipeline(transaction=False)
+            for one in places:
+                queue.hget(BaitName(caller, one).record, "state")
+            states = dict(zip(places, cast("list[bytes | None]", queue.execute()), strict=True))
+            # What was removed, swept or forgotten since is noticed here, and nowhere else.
+            here = [one for one, state in states.items() if self._is_known(BaitName(caller, one), state)]
+            if gone := [part for one in places.keys() - set(here) for part in (one, repr(places[one]))]:
+                self._forget_poured(args=[caller, plastic, *gone])
+        views = [self.view(caller, one) for one in here[:most]]
+        return [view for view in views if view is not None], len(here)
+
+    def _is_known(self, bait: BaitName, state: bytes | None) -> bool:
+        return state not in (None, b"successful") or self._artifacts.stamp(bait) is not None
 
     def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
         """The bait at its end, or as last known when the time is up or the store goes away meanwhile."""
@@ -142,6 +146,10 @@ class Baits:
                 self._dismiss(args=[caller, bait_id, now_text()])
             removed = bool(self._remove(args=[caller, bait_id]))
         return removed and (self._artifacts.delete(BaitName(caller, bait_id)) or view.status != "successful")
+
+    def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
+        """Note that these finished baits were asked for just now; False where one of them is gone."""
+        return all(self._artifacts.note_use(BaitName(caller, one)) for one in bait_ids)
 
     def file_path(self, caller: str, bait_id: str, name: str) -> Path:
         """Where a finished bait's file lies. Raises UnknownResource where it is not, or no longer."""

@@ -1,7 +1,8 @@
-"""What is kept of each batch: its items, and once it has ended how each of them did. A file a batch, beside the baits.
+"""What is kept of each batch: its items, how each of them did once it has ended, and whether it was removed.
 
-Not in the store: a thousand items are a quarter of a megabyte, which the store would hold in memory for as long as
-anybody may ask.
+Each fact is a file of its own, written once and never changed, so that of two who come at once nobody undoes what the
+other wrote. Not in the store: a thousand items are a quarter of a megabyte, which the store would hold in memory for as
+long as anybody may ask.
 """
 
 from __future__ import annotations
@@ -11,21 +12,35 @@ import os
 import re
 import time
 import uuid
+from collections.abc import Iterator
 from contextlib import suppress
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from worker.errors import BatchUnreadable
 from worker.records.durable import make_folders, sync, write_new
 from worker.records.names import is_caller
 
-FORM = 1
+FORM = 2
 _BATCH = re.compile(r"[0-9a-f]{32}")
+# The first makes it a batch; the other two each add one member, by their own name, to what is read of it.
+_ITEMS, _ENDED, _REMOVED = ".json", ".ended", ".removed"
 
 Document = dict[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class KeptBatch:
+    """A batch of which something is kept, and when that was last added to, in seconds of the epoch."""
+
+    caller: str
+    id: str
+    written: float
+
+
 class BatchDocuments:
-    """Files `batches/{caller}/{aa}/{id}.json`, each replaced whole. Every call may raise OSError."""
+    """Files `batches/{caller}/{aa}/{id}.json`, `.ended`, `.removed`. Every call may raise OSError."""
 
     def __init__(self, state_dir: Path) -> None:
         self._root = state_dir / "batches"
@@ -36,55 +51,79 @@ class BatchDocuments:
         """An id that nobody guesses."""
         return uuid.uuid4().hex
 
-    def write(self, caller: str, document: Document) -> None:
-        """Keep it, durably, in place of what was kept of this batch before."""
-        path = self._path(caller, document["id"])
+    def create(self, caller: str, document: Document) -> None:
+        """Keep a new batch, durably."""
+        self._add(self._path(caller, document["id"], _ITEMS), {"form": FORM} | document)
+
+    def end(self, caller: str, batch_id: str, ended: Document) -> None:
+        """Keep how its baits did, durably, unless that is kept already: then the first word stays."""
+        self._add(self._path(caller, batch_id, _ENDED), ended)
+
+    def mark_removed(self, caller: str, batch_id: str, when: str) -> None:
+        """Keep, durably, that its caller has removed it."""
+        self._add(self._path(caller, batch_id, _REMOVED), when)
+
+    def read(self, caller: str, batch_id: str) -> Document | None:
+        """What is kept of a batch, with `ended` and `removed`, None until it is so; None where there is no such batch.
+
+        Raises BatchUnreadable for what is not as we wrote it.
+        """
+        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
+            return None
+        document = self._part(caller, batch_id, _ITEMS)
+        if document is None:
+            return None
+        ended, removed = self._part(caller, batch_id, _ENDED), self._part(caller, batch_id, _REMOVED)
+        if not isinstance(document, dict) or not isinstance(document.get("items"), list):
+            raise BatchUnreadable(f"What is kept of batch {batch_id} is no batch.")
+        return document | {"ended": ended, "removed": removed}
+
+    def delete(self, caller: str, batch_id: str) -> None:
+        """Keep nothing of it."""
+        for part in (_ITEMS, _ENDED, _REMOVED):  # from the first on it is no batch
+            with suppress(FileNotFoundError):
+                self._path(caller, batch_id, part).unlink()
+
+    def kept(self) -> Iterator[KeptBatch]:
+        """All of them, in no order; also those of which only a part is left."""
+        for folder in self._root.glob("*/*"):
+            written: dict[str, float] = {}
+            for path in folder.iterdir() if folder.is_dir() else ():
+                if path.suffix in (_ITEMS, _ENDED, _REMOVED) and _BATCH.fullmatch(path.stem):
+                    with suppress(FileNotFoundError):
+                        written[path.stem] = max(path.stat().st_mtime, written.get(path.stem, 0.0))
+            if is_caller(folder.parent.name):
+                yield from (KeptBatch(folder.parent.name, batch_id, when) for batch_id, when in written.items())
+
+    def sweep_aside(self, older_than_s: float) -> None:
+        """Remove what was left half written."""
+        for path in self._aside.glob("*"):
+            with suppress(FileNotFoundError):
+                if time.time() - path.stat().st_mtime > older_than_s:
+                    path.unlink()
+
+    def _part(self, caller: str, batch_id: str, part: str) -> Any:
+        path = self._path(caller, batch_id, part)
+        try:
+            return json.loads(path.read_bytes())
+        except FileNotFoundError:
+            return None
+        except ValueError as error:
+            raise BatchUnreadable(f"{path.name}, which is kept of a batch, cannot be read: {error}") from error
+
+    def _add(self, path: Path, content: Any) -> None:
+        """One file, there whole or not at all, and only where there is none."""
         aside = self._aside / uuid.uuid4().hex
         make_folders(self._aside)
         try:
-            content = json.dumps({"form": FORM} | document, ensure_ascii=False, separators=(",", ":"))
-            write_new(aside, content.encode())
+            write_new(aside, json.dumps(content, ensure_ascii=False, separators=(",", ":")).encode())
             make_folders(path.parent)
-            os.replace(aside, path)
+            with suppress(FileExistsError):
+                os.link(aside, path)
         finally:
             with suppress(FileNotFoundError):
                 aside.unlink()
         sync(path.parent)
 
-    def read(self, caller: str, batch_id: str) -> Document | None:
-        """What is kept of a batch; None where this caller has none by this id."""
-        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
-            return None
-        try:
-            document: Document = json.loads(self._path(caller, batch_id).read_bytes())
-        except FileNotFoundError:
-            return None
-        return document
-
-    def delete(self, caller: str, batch_id: str) -> None:
-        """Keep nothing of it."""
-        with suppress(FileNotFoundError):
-            self._path(caller, batch_id).unlink()
-
-    def sweep(self, closed_s: float, any_s: float) -> int:
-        """Remove those dismissed or removed for so long, and any not written to for so long; returns how many."""
-        now, removed = time.time(), 0
-        for path in self._root.glob("*/*/*.json"):
-            with suppress(FileNotFoundError):
-                age = now - path.stat().st_mtime
-                if age > any_s or (age > closed_s and _is_closed(json.loads(path.read_bytes()))):
-                    path.unlink()
-                    removed += 1
-        for path in self._aside.glob("*"):
-            with suppress(FileNotFoundError):
-                if now - path.stat().st_mtime > closed_s:
-                    path.unlink()
-        return removed
-
-    def _path(self, caller: str, batch_id: str) -> Path:
-        return self._root / caller / batch_id[:2] / f"{batch_id}.json"
-
-
-def _is_closed(document: Document) -> bool:
-    ended = document.get("ended")
-    return document.get("removed") is not None or (ended is not None and ended["dismissed"])
+    def _path(self, caller: str, batch_id: str, part: str) -> Path:
+        return self._root / caller / batch_id[:2] / f"{batch_id}{part}"

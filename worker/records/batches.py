@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, cast
 
 from redis import Redis
 
-from worker.errors import Busy
+from worker.errors import Busy, StoreUnavailable
 from worker.records import batch_scripts
 from worker.records.artifact_store import ArtifactStore
 from worker.records.artifacts import FolderArtifacts
@@ -17,7 +17,7 @@ from worker.records.baits import Submittable
 from worker.records.batch_documents import BatchDocuments, Document
 from worker.records.batch_view import BatchView, Outcome, baits_of, items_of
 from worker.records.connect import for_batches, reporting_absence
-from worker.records.names import CLOSING, BaitName, open_batch
+from worker.records.names import CLOSING, BaitName, open_batch, open_batches
 from worker.records.view import now_text
 from worker.settings import Settings
 
@@ -51,6 +51,7 @@ class Batches:
         self._states = connection.register_script(batch_scripts.STATES)
         self._dismiss = connection.register_script(batch_scripts.DISMISS_BATCH)
         self._release = connection.register_script(batch_scripts.RELEASE)
+        self._held = connection.register_script(batch_scripts.HELD)
 
     @classmethod
     def open(cls, settings: Settings) -> Batches:
@@ -70,24 +71,32 @@ class Batches:
         if waiting >= self._most or of_caller >= self._most_of_caller:
             raise self._full(waiting, of_caller)
 
-    def submit(self, caller: str, items: Sequence[Item]) -> BatchView:
-        """Take all that can be built, or nothing: once this returns, the store has it durably. Raises Busy."""
+    def submit(self, caller: str, items: Sequence[Item], trace: str = "") -> BatchView:
+        """Take all that can be built, or nothing: once this returns, the store has it durably. Raises Busy.
+
+        `trace` is the `traceparent` that the builds which this sets off go on under.
+        """
         created = now_text()
-        kept = [_kept(item) for item in items]
-        document: Document = {"id": self._documents.new_id(), "created": created, "items": kept, "ended": None}
+        batch_id = self._documents.new_id()
         requests = {item.request.id: item.request for item in items if item.request is not None}
-        self._documents.write(caller, document)  # first: it may end before this call does
-        asked = self._asked(caller, list(requests.values()), again=False)
-        while asked:
-            head = [caller, document["id"], len(requests), created, self._most, self._most_of_caller]
-            with reporting_absence():
-                verdict, *told = cast("list[Any]", self._submit(args=[*head, *asked]))
-            if verdict == b"full":
-                self._documents.delete(caller, document["id"])
-                raise self._full(*told)
-            finished = [one for one, state in zip(asked[::3], told, strict=True) if state == b"finished"]
-            asked = self._asked(caller, [requests[one] for one in finished], again=True)
-        view = self.view(caller, document["id"])
+        # First: it may end before this call does.
+        self._documents.create(caller, {"id": batch_id, "created": created, "items": [_kept(item) for item in items]})
+        try:
+            looked_at: Collection[str] = ()
+            for believed in ("", "1") if requests else ():
+                head: list[str | int] = [caller, batch_id, len(requests), created, self._most, self._most_of_caller, trace, believed]
+                asked = self._asked(caller, requests.values(), looked_at)
+                with reporting_absence():
+                    verdict, *told = cast("list[Any]", self._submit(args=[*head, *asked]))
+                if verdict == b"full":
+                    raise self._full(*told)
+                if verdict == b"taken":
+                    break
+                looked_at = {one.decode() for one in told}
+        except (Busy, StoreUnavailable):  # nobody is told of it
+            self._documents.delete(caller, batch_id)
+            raise
+        view = self.view(caller, batch_id)
         assert view is not None
         return view
 
@@ -107,7 +116,8 @@ class Batches:
             # It ended between the two looks, or the store has lost it; then what is built is there all the same.
             document = self._documents.read(caller, batch_id) or document
             if document["ended"] is None:
-                states = ["dismissed" if self._stamp(caller, one) is None else "successful" for one in ids]
+                here = {one for one in ids if self._artifacts.stamp(BaitName(caller, one)) is not None}
+                states = ["successful" if one in here else "dismissed" for one in ids]
                 found = {one: Outcome.read(state) for one, state in zip(ids, states, strict=True)}
                 return _view(document, document["created"], False, found)
         ended = document["ended"]
@@ -133,11 +143,13 @@ class Batches:
     def remove(self, caller: str, batch_id: str) -> None:
         """Forget a batch that has ended; its baits stay. Its first answer can be repeated for a day."""
         self.seal(caller, batch_id)
-        if (document := self._documents.read(caller, batch_id)) is not None:
-            self._documents.write(caller, document | {"removed": now_text()})
+        self._documents.mark_removed(caller, batch_id, now_text())
 
     def seal(self, caller: str, batch_id: str) -> None:
-        """Write down how a batch that has ended did, and take it out of the store. Two at once do nothing twice."""
+        """Write down how a batch that has ended did, and take it out of the store. Two at once do nothing twice.
+
+        Its baits are no longer held by it, and go by their age since this moment. Raises BatchUnreadable.
+        """
         document = self._documents.read(caller, batch_id)
         if document is not None and document["ended"] is None:
             view = self.view(caller, batch_id)
@@ -145,24 +157,39 @@ class Batches:
                 return
             outcomes = {item.id: [item.status, item.problem] for item in view.items if item.id is not None}
             ended = {"finished": view.finished, "dismissed": view.dismissed, "outcomes": outcomes}
-            self._documents.write(caller, document | {"ended": ended})
+            self._documents.end(caller, batch_id, ended)
+            for bait_id, (status, _) in outcomes.items():
+                if status == "successful":
+                    self._artifacts.note_use(BaitName(caller, bait_id))
         with reporting_absence():
             queue = self._connection.pipeline(transaction=True)
             queue.delete(open_batch(caller, batch_id))
+            queue.srem(open_batches(caller), batch_id)
             queue.srem(CLOSING, f"{caller}:{batch_id}")
             queue.execute()
 
-    def _asked(self, caller: str, requests: Sequence[Submittable], *, again: bool) -> list[str]:
-        """For each its id, its request and what is known of its manifest, as the script takes them."""
+    def held(self, caller: str, bait_ids: Collection[str]) -> set[str]:
+        """Those of a caller's baits that a batch has which has not ended: they are not to be swept."""
+        asked, held = list(bait_ids), set[str]()
+        for at in range(0, len(asked), AT_ONCE):
+            some = asked[at : at + AT_ONCE]
+            with reporting_absence():
+                answers = cast("list[int]", self._held(args=[caller, *some]))
+            held.update(one for one, answer in zip(some, answers, strict=True) if answer)
+        return held
+
+    def _asked(self, caller: str, requests: Collection[Submittable], looked_at: Collection[str]) -> list[str]:
+        """For each its id, its request, what is known of its manifest and its plastic, as the script takes them.
+
+        What is finished is marked as used before the batch holds it, so that it is not swept in between.
+        """
         asked = []
         for one in requests:
-            there = self._stamp(caller, one.id) is not None
+            there = self._artifacts.note_use(BaitName(caller, one.id))
             normal = "" if there else json.dumps(one.normal, ensure_ascii=False, separators=(",", ":"))
-            asked += [one.id, normal, "here" if there else "gone" if again else ""]
+            known = "here" if there else "gone" if one.id in looked_at else ""
+            asked += [one.id, normal, known, one.normal.get("plastic", {}).get("name", "")]
         return asked
-
-    def _stamp(self, caller: str, bait_id: str) -> object | None:
-        return self._artifacts.stamp(BaitName(caller, bait_id))
 
     def _full(self, waiting: int, of_caller: int) -> Busy:
         return Busy(
@@ -170,19 +197,6 @@ class Batches:
             f"{self._most_of_caller} may; nothing was taken.",
             BUSY_RETRY_S,
         )
-
-
-class Sealer:
-    """Seals what has ended, for the steward."""
-
-    def __init__(self, connection: Redis, batches: Batches) -> None:
-        self._connection = connection
-        self._batches = batches
-
-    def look(self) -> None:
-        """Seal every batch whose last bait has ended. Raises OSError, and what the store's client raises."""
-        for member in cast("set[bytes]", self._connection.smembers(CLOSING)):
-            self._batches.seal(*member.decode().split(":"))
 
 
 def _kept(item: Item) -> dict[str, Any]:

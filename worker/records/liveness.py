@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Callable, Sequence
 from typing import cast
 
@@ -14,6 +15,25 @@ from worker.records.names import COURIER, STEWARDS, WORKERS, steward, worker
 from worker.settings import load
 
 SAID_FOR_S = 15
+# Each time the store writes to its disk before it answers, so not with every look and every lease. Under the 5 s for
+# which an idle steward and an idle worker sleep: they say so whenever they wake, and three times while it holds.
+SAY_EVERY_S = 4.5
+
+
+class Pulse:
+    """Says that somebody is there, as often as it has to be said and no more often."""
+
+    def __init__(self, say: Callable[[], None], clock: Callable[[], float] = time.monotonic) -> None:
+        self._say = say
+        self._clock = clock
+        self._said = float("-inf")
+
+    def beat(self) -> None:
+        """Call this as often as you like. Errors of the store's client pass through, and then it was not said."""
+        now = self._clock()
+        if now - self._said >= SAY_EVERY_S:
+            self._say()
+            self._said = now
 
 
 def say_alive(connection: Redis, name: str, workers: int) -> None:

@@ -6,8 +6,6 @@ import json
 import logging
 import re
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import UTC, datetime
 from typing import Any
@@ -95,16 +93,6 @@ def tell_besides(**told: object) -> None:
 def tell_nothing_besides() -> None:
     """The request is over: its thread serves another's next."""
     _told.set(None)
-
-
-@contextmanager
-def telling(**told: object) -> Iterator[None]:
-    """The same for a block."""
-    token = _told.set({**(_told.get() or {}), **told})
-    try:
-        yield
-    finally:
-        _told.reset(token)
 
 
 def library_level() -> str:

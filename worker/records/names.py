@@ -1,7 +1,11 @@
-"""The names that records have in the store, and the words for their states."""
+"""Every name that we have in the store, and the words for records' states.
+
+Scripts write the same names in Lua, behind the same prefix (`script_parts`); a test holds them to those here.
+"""
 
 from __future__ import annotations
 
+import hashlib
 import re
 from dataclasses import dataclass
 
@@ -12,6 +16,11 @@ CLOSING = PREFIX + "closing"  # the set of batches that have ended and are not y
 STEWARDS = PREFIX + "stewards"  # the set of those that were at work lately
 WORKERS = PREFIX + "workers"  # the same of workers
 COURIER = PREFIX + "courier"  # there while a courier is at work
+SWEEPING = PREFIX + "sweeping"  # there while a caretaker sweeps: whose turn it is
+OUTBOX = PREFIX + "outbox"  # a stream of endings that are to be told
+HOOKS_DUE = PREFIX + "hooks-due"  # a sorted set: when the first message of each webhook is due
+HOOK_LEASES = PREFIX + "hook-leases"  # a hash: until when somebody sends to a webhook
+RATES = PREFIX + "rate"  # what the names of a rate limit's counts begin with
 TALLY = PREFIX + "tally"  # a hash of counts that only go up: jobs by ending, deliveries by outcome, steps of builds
 
 LANES = ("single", "batch", "fit")
@@ -73,6 +82,11 @@ class BaitName:
         """The key of the stream on which its end is announced."""
         return f"{PREFIX}ending:{self.member}"
 
+    @property
+    def wants(self) -> str:
+        """The key of the set of who wants it, as long as it has not ended."""
+        return f"{PREFIX}wants:{self.member}"
+
     def attempt(self, number: int) -> AttemptName:
         """One attempt at it."""
         return AttemptName(self, number)
@@ -109,6 +123,11 @@ def open_batch(caller: str, batch_id: str) -> str:
     return f"{PREFIX}batch:{caller}:{batch_id}"
 
 
+def open_batches(caller: str) -> str:
+    """The key of the set of a caller's batches that have such a hash."""
+    return f"{PREFIX}batches:{caller}"
+
+
 def worker(name: str) -> str:
     """The key that is there while a worker is."""
     return f"{PREFIX}worker:{name}"
@@ -132,3 +151,43 @@ def lane_callers(lane: str) -> str:
 def in_flight(lane: str) -> str:
     """The key of the set of a lane's baits that are handed over or running."""
     return f"{PREFIX}flight:{lane}"
+
+
+def webhooks(caller: str) -> str:
+    """The key of the hash of a caller's webhooks, by their names."""
+    return f"{PREFIX}webhooks:{caller}"
+
+
+def hook_standings(caller: str) -> str:
+    """The key of the hash of how deliveries to a caller's webhooks went, by the webhooks' ids."""
+    return f"{PREFIX}hook-standing:{caller}"
+
+
+def messages(hook: str) -> str:
+    """The key of the hash of a webhook's messages, by their ids; `hook` is its caller and its id."""
+    return f"{PREFIX}messages:{hook}"
+
+
+def deliveries(hook: str) -> str:
+    """The key of the sorted set of when each of these messages is due."""
+    return f"{PREFIX}deliveries:{hook}"
+
+
+def plastics(caller: str) -> str:
+    """The key of the hash of a caller's own plastics, by their names."""
+    return f"{PREFIX}plastics:{caller}"
+
+
+def idempotency(caller: str, route: str, key: str) -> str:
+    """The key of the bait that an idempotency key was first used for."""
+    return f"{PREFIX}idempotency:{caller}:{route}:{_digest(key)}"
+
+
+def replay(caller: str, route: str, key: str) -> str:
+    """The key of the first answer to an idempotency key."""
+    return f"{PREFIX}replay:{caller}:{route}:{_digest(key)}"
+
+
+def _digest(text: str) -> str:
+    # An idempotency key is the caller's text: its digest is as good a name and has a bounded length.
+    return hashlib.sha256(text.encode()).hexdigest()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any, Literal, cast
@@ -11,14 +12,13 @@ from typing import Any, Literal, cast
 from redis import Redis
 
 from worker.records import outbox_scripts
-from worker.records.names import PREFIX
+from worker.records.names import OUTBOX
 from worker.records.trace import read_traceparent
 from worker.records.webhooks import EVENTS, Standing, WebhookBook, active
 
-OUTBOX = f"{PREFIX}outbox"
-HOOKS_DUE = f"{PREFIX}hooks-due"
 AT_ONCE = 100
 LOOKED_AT = 500  # webhooks that may be leased to others before one that is free
+_log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +26,7 @@ class Message:
     """One event for one webhook; `body` stays the same to the byte however often it is sent."""
 
     webhook: str  # the id
+    name: str
     type: str
     body: str
     trace: str | None
@@ -38,14 +39,18 @@ class Claim:
     """A message that is ours to send for as long as the lease lasts."""
 
     caller: str
-    name: str
     message_id: str
     message: Message
 
     @property
+    def name(self) -> str:
+        """The webhook's name, by which its caller knows it."""
+        return self.message.name
+
+    @property
     def hook(self) -> str:
-        """The webhook's name among all callers'."""
-        return f"{self.caller}:{self.name}"
+        """What the store calls it: one that is forgotten and put anew is another."""
+        return f"{self.caller}:{self.message.webhook}"
 
 
 Verdict = Literal["done", "again", "stop"]
@@ -67,11 +72,12 @@ class Outbox:
         for entry, fields in entries:
             told = {key.decode(): value.decode() for key, value in fields.items()}
             caller, event = told["caller"], EVENTS[told["state"]]
-            arguments: list[str | bytes | float] = [entry, now]
+            arguments: list[str | bytes | float] = [entry, now, caller]
             for webhook in active(self._book.all(caller), event):
-                message = Message(webhook.id, event, _body(event, told), read_traceparent(told["trace"]))
-                arguments += [f"{caller}:{webhook.name}", _message_id(entry, told), json.dumps(asdict(message))]
-            self._fan_out(args=arguments)
+                message = Message(webhook.id, webhook.name, event, _body(event, told), read_traceparent(told["trace"]))
+                arguments += [webhook.id, _message_id(entry, told), json.dumps(asdict(message))]
+            if dropped := self._fan_out(args=arguments):
+                _log.warning("too much waits for a webhook", extra={"caller": caller, "dropped": dropped})
         return len(entries)
 
     def claim(self, now: float, lease_s: float) -> Claim | None:
@@ -79,23 +85,27 @@ class Outbox:
         found = [one.decode() for one in cast("list[bytes]", self._claim(args=[now, now + lease_s, LOOKED_AT]))]
         if not found:
             return None
-        caller, _, name = found[0].partition(":")
-        return Claim(caller, name, found[1], Message(**json.loads(found[2])))
+        return Claim(found[0].partition(":")[0], found[1], Message(**json.loads(found[2])))
 
     def settle(
         self,
         claim: Claim,
         verdict: Verdict,
-        standing: Standing,
         counted: str,
+        before: Standing | None = None,
+        standing: Standing | None = None,
         due: float = 0.0,
         begun: str | None = None,
     ) -> None:
-        """Say what became of it. `due` and `begun` are for one that is tried again."""
+        """Say what became of it. `due` and `begun` are for one that is tried again.
+
+        `standing` is noted where the webhook still stands as `before`; "stop" is "done" where it does not.
+        """
         message = replace(claim.message, tries=claim.message.tries + 1, begun=claim.message.begun or begun)
         text = json.dumps(asdict(message))
-        about: list[str | float] = [claim.hook, claim.message_id, verdict, due, text, claim.caller, claim.name]
-        self._settle(args=[*about, standing.text(), counted])
+        about: list[str | float] = [claim.hook, claim.message_id, verdict, due, text, claim.caller, message.webhook]
+        standings = ["" if one is None else one.text() for one in (before, standing)]
+        self._settle(args=[*about, *standings, counted])
 
     def wait(self, seconds: float) -> None:
         """Until there is an ending in the outbox, or the time is up."""

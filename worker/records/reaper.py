@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Generic, TypeVar, cast
 
 from redis import Redis
@@ -14,8 +15,15 @@ from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.logs import about
 from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, in_flight
+from worker.records.presence import is_gone
 
-LEASE_S = 8.0  # a lease is renewed every second; on a busy machine too, a bait is to run again 15 s after a death
+# A lease is renewed every second, so this is eight renewals that did not come. 10 s would leave a bait that is to run
+# again 15 s after its host's death too little on a busy machine: up to a second goes by before the first renewal is
+# missed, one until the next try, and half a second for the looks. Where the store was away all leases begin anew.
+LEASE_S = 8.0
+# The same where we can see that the worker is no longer there: two renewals and a little, so that a worker who does
+# renew is alive whatever we believe to see.
+GONE_LEASE_S = 2.5
 BEGIN_S = 3.0  # from leaving the queue to the build's first step takes milliseconds
 RETRY_AFTER_S = (1.0, 5.0)
 LONGEST_GAP_S = 3.0
@@ -46,6 +54,17 @@ class Stillness(Generic[Key]):
     def forget(self) -> None:
         """Start anew."""
         self._since = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What a record says of an attempt; `by` marks the worker that keeps its lease."""
+
+    state: str
+    attempt: int
+    beat: str
+    tries: int
+    by: str
 
 
 class Reaper:
@@ -89,49 +108,45 @@ class Reaper:
         self._look_at_delays(waiting, records, now)
         return True
 
-    def _records(self, baits: list[BaitName]) -> dict[BaitName, tuple[str, int, str, int]]:
-        """State, attempt, beat and tries of each."""
+    def _records(self, baits: list[BaitName]) -> dict[BaitName, Seen]:
         queue = self._connection.pipeline(transaction=False)
         for bait in baits:
-            queue.hmget(bait.record, "state", "attempt", "beat", "tries")
+            queue.hmget(bait.record, "state", "attempt", "beat", "tries", "by")
         answers = cast(list[list[bytes | None]], queue.execute())
         texts = [[(value or b"").decode() for value in answer] for answer in answers]
         return {
-            bait: (state, int(attempt or 0), beat, int(tries or 1))
-            for bait, (state, attempt, beat, tries) in zip(baits, texts, strict=True)
+            bait: Seen(state, int(attempt or 0), beat, int(tries or 1), by)
+            for bait, (state, attempt, beat, tries, by) in zip(baits, texts, strict=True)
         }
 
     def _look_at_flights(
         self,
         flying: list[tuple[str, BaitName]],
-        records: Mapping[BaitName, tuple[str, int, str, int]],
+        records: Mapping[BaitName, Seen],
         queued: set[str],
         now: float,
     ) -> None:
         beats: dict[AttemptName, str] = {}
         queued_still: dict[AttemptName, bool] = {}
         for lane, bait in flying:
-            state, number, beat, _ = records[bait]
-            attempt = bait.attempt(number)
-            if state == "running":
-                beats[attempt] = beat
-            elif state == "handed":
+            seen = records[bait]
+            attempt = bait.attempt(seen.attempt)
+            if seen.state == "running":
+                beats[attempt] = seen.beat
+            elif seen.state == "handed":
                 queued_still[attempt] = attempt.job_id in queued
             else:
                 self._tidy(args=[bait.caller, bait.id, lane])
         for attempt, still in self._leases.look(beats, now).items():
-            if still >= LEASE_S:
+            if still >= LEASE_S or (still >= GONE_LEASE_S and is_gone(records[attempt.bait].by)):
                 self._lapsed(attempt, beats[attempt])
         for attempt, still in self._handed.look(queued_still, now).items():
             if still >= BEGIN_S and not queued_still[attempt]:
                 self._never_begun(attempt)
 
-    def _look_at_delays(
-        self, waiting: list[BaitName], records: Mapping[BaitName, tuple[str, int, str, int]], now: float
-    ) -> None:
-        for bait, still in self._delayed.look({bait: records[bait][1] for bait in waiting}, now).items():
-            tries = records[bait][3]
-            if still >= RETRY_AFTER_S[min(max(tries - 2, 0), len(RETRY_AFTER_S) - 1)]:
+    def _look_at_delays(self, waiting: list[BaitName], records: Mapping[BaitName, Seen], now: float) -> None:
+        for bait, still in self._delayed.look({bait: records[bait].attempt for bait in waiting}, now).items():
+            if still >= RETRY_AFTER_S[min(max(records[bait].tries - 2, 0), len(RETRY_AFTER_S) - 1)]:
                 self._due(args=[bait.caller, bait.id])
 
     def _lapsed(self, attempt: AttemptName, beat: str) -> None:

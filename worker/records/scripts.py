@@ -18,10 +18,7 @@ asked for alone goes over to the single lane.
 
 from __future__ import annotations
 
-from worker.records.script_parts import COMMON, EVEN_IF_FULL, LOOK, MOST_TRIES, PRELUDE, REPEAT_S, UNLESS_FULL
-
-MOST_POURED = 1000
-"""Baits of a caller and a plastic that are found again by its name; the oldest are let go."""
+from worker.records.script_parts import COMMON, EVEN_IF_FULL, LOOK, MOST_TRIES, NAMES, PRELUDE, REPEAT_S, UNLESS_FULL
 
 # ARGV: lane, request, created, most that may wait (0: any), whether a finished bait's files are gone, the plastic's
 # own name or "", trace.
@@ -46,22 +43,18 @@ end
 if state == 'failed' and get('by_bait') == '1' then return {'known', redis.call('HGETALL', rec)} end
 if state == 'successful' and ARGV[7] ~= '1' then return {'finished', {}} end
 if full() then return {'full', {}} end
-take(ARGV[3], ARGV[4], ARGV[5], ARGV[9])
+take(ARGV[3], ARGV[4], ARGV[5], ARGV[9], ARGV[8])
 redis.call('SADD', P .. 'wants:' .. name, 'alone')
-if ARGV[8] ~= '' then
-  local poured, now = P .. 'poured:' .. caller .. ':' .. ARGV[8], redis.call('TIME')
-  redis.call('ZADD', poured, now[1] .. string.format('.%06d', now[2]), id)
-  redis.call('ZREMRANGEBYRANK', poured, 0, -1 - MOST_POURED)
-end
 return {'taken', redis.call('HGETALL', rec)}
 """
-).replace("MOST_POURED", str(MOST_POURED))
+)
 
 # The next bait of each lane and how many of its baits are in flight: {caller, id, attempt, in flight} a lane.
 SURVEY = (
     EVEN_IF_FULL
+    + NAMES
     + """
-local P, found = 'pourwright:', {}
+local found = {}
 local function head(lane)
   while true do
     local caller = redis.call('LINDEX', P .. 'lane:' .. lane, 0)
@@ -100,12 +93,12 @@ return 1
 """
 )
 
-# ARGV: attempt, started. Answers the record's fields, or nothing.
+# ARGV: attempt, started, the mark of the worker that keeps its lease. Answers the record's fields, or nothing.
 START = (
     PRELUDE
     + """
 if state ~= 'handed' or attempt ~= ARGV[3] then return {} end
-redis.call('HSET', rec, 'state', 'running', 'started', ARGV[4], 'beat', 0)
+redis.call('HSET', rec, 'state', 'running', 'started', ARGV[4], 'beat', 0, 'by', ARGV[5])
 return redis.call('HGETALL', rec)
 """
 )
@@ -187,10 +180,7 @@ DISMISS = (
     PRELUDE
     + """
 if not unfinished then return state end
-redis.call('SREM', P .. 'delayed', name)
-leave_line()
-finish('dismissed', ARGV[3])
-leave_flight()
+dismiss(ARGV[3])
 return 'dismissed'
 """
 )
@@ -208,3 +198,16 @@ end
 return 1
 """
 ).replace("KEEP", str(REPEAT_S))
+
+# ARGV: caller, plastic, then ids, each with its place in the order. Those whose place is still this are let go.
+FORGET_POURED = (
+    EVEN_IF_FULL
+    + NAMES
+    + """
+local poured = P .. 'poured:' .. ARGV[1] .. ':' .. ARGV[2]
+for at = 3, #ARGV, 2 do
+  local place = redis.call('ZSCORE', poured, ARGV[at])
+  if place and tonumber(place) == tonumber(ARGV[at + 1]) then redis.call('ZREM', poured, ARGV[at]) end
+end
+"""
+)

@@ -11,8 +11,7 @@ from typing import cast
 from redis import Redis
 from redis.exceptions import RedisError
 
-from worker.records.names import LANES, TALLY, in_flight, lane_callers, line
-from worker.records.outbox import HOOKS_DUE, OUTBOX
+from worker.records.names import HOOKS_DUE, LANES, OUTBOX, TALLY, in_flight, lane_callers, line
 
 STEPS = ("solid", "measures", "cuts", "checks", "files")
 SECONDS = (0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1.0, 2.5, 5.0, 10.0, 30.0, 60.0)

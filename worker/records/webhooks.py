@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import secrets as random_secrets
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, field, replace
 from typing import Any, cast
@@ -11,7 +12,7 @@ from redis import Redis
 
 from worker.records import outbox_scripts
 from worker.records.connect import reporting_absence
-from worker.records.names import PREFIX
+from worker.records.names import hook_standings, webhooks
 
 # How a bait can end, and what its event is called.
 EVENTS: Mapping[str, str] = {
@@ -49,16 +50,20 @@ class Webhook:
         return [secret for secret, until in self.secrets if until is None or until > now]
 
     def with_secret(self, secret: str, now: float) -> Webhook:
-        """With a new secret; the one before goes on to hold for a day, so that nothing is refused meanwhile."""
-        kept = [(old, now + OLD_SECRET_HOLDS_S if until is None else until) for old, until in self.secrets]
-        return replace(self, secrets=((secret, None), *(one for one in kept if one[1] > now)))
+        """With a new secret; the one before goes on to hold for a day, so that nothing is refused meanwhile.
+
+        That one alone: each signs every message, and a header has its bounds.
+        """
+        before = [(old, now + OLD_SECRET_HOLDS_S) for old, until in self.secrets if until is None]
+        return replace(self, secrets=((secret, None), *before))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
-    """How deliveries to a webhook went of late, in RFC 3339; `of` is the webhook's id."""
+    """How deliveries to a webhook, `of` by its id, went since the PUT that `since` names; moments in RFC 3339."""
 
     of: str
+    since: str = ""
     last_success: str | None = None
     last_failure: str | None = None
     last_reason: str | None = None
@@ -66,9 +71,13 @@ class Standing:
 
     @classmethod
     def read(cls, text: str | bytes | None, of: str) -> Standing:
-        """From the store's text; a new webhook's where there is none, or an earlier one's."""
-        told = {"of": of} if text is None else json.loads(text)
-        return cls(**told) if told["of"] == of else cls(of=of)
+        """From the store's text; without any nothing is known of it."""
+        return cls(of=of) if text is None else cls(**json.loads(text))
+
+    @classmethod
+    def new(cls, of: str) -> Standing:
+        """Of a webhook that has just been put: no other PUT's is equal to it."""
+        return cls(of=of, since=random_secrets.token_hex(8))
 
     def text(self) -> str:
         """For the store."""
@@ -85,30 +94,31 @@ class WebhookBook:
     def get(self, caller: str, name: str) -> tuple[Webhook, Standing] | None:
         """One of them, and how it stands."""
         with reporting_absence():
-            queue = self._connection.pipeline(transaction=False)
-            queue.hget(_webhooks(caller), name)
-            queue.hget(_standings(caller), name)
-            text, standing = cast("list[bytes | None]", queue.execute())
+            queue = self._connection.pipeline(transaction=True)  # both of one moment: no PUT between them
+            queue.hget(webhooks(caller), name)
+            queue.hgetall(hook_standings(caller))
+            text, standings = cast("tuple[bytes | None, dict[bytes, bytes]]", queue.execute())
         if text is None:
             return None
         webhook = Webhook.read(text)
-        return webhook, Standing.read(standing, webhook.id)
+        return webhook, Standing.read(standings.get(webhook.id.encode()), webhook.id)
 
     def all(self, caller: str) -> list[tuple[Webhook, Standing]]:
         """All of a caller's, by name."""
         with reporting_absence():
             queue = self._connection.pipeline(transaction=False)
-            queue.hgetall(_webhooks(caller))
-            queue.hgetall(_standings(caller))
+            queue.hgetall(webhooks(caller))
+            queue.hgetall(hook_standings(caller))
             texts, standings = cast("list[dict[bytes, bytes]]", queue.execute())
-        webhooks = sorted((Webhook.read(text) for text in texts.values()), key=lambda one: one.name)
-        return [(one, Standing.read(standings.get(one.name.encode()), one.id)) for one in webhooks]
+        found = sorted((Webhook.read(text) for text in texts.values()), key=lambda one: one.name)
+        return [(one, Standing.read(standings.get(one.id.encode()), one.id)) for one in found]
 
     def swap(self, caller: str, name: str, present: Webhook | None, wanted: Webhook | None) -> bool:
         """Keep `wanted`, durably (None: forget it and all that waits for it), if `present` still stands there."""
         before, after = ("" if one is None else one.text() for one in (present, wanted))
+        ids = ["" if one is None else one.id for one in (present, wanted)]
         with reporting_absence():
-            return bool(self._swap(args=[caller, name, before, after]))
+            return bool(self._swap(args=[caller, name, before, after, *ids, Standing.new(ids[1]).text()]))
 
 
 def active(found: Iterable[tuple[Webhook, Standing]], event: str) -> list[Webhook]:
@@ -129,11 +139,3 @@ def described(webhook: Webhook, standing: Standing) -> dict[str, Any]:
         "last_reason": standing.last_reason,
         "disabled_since": standing.disabled_since,
     }
-
-
-def _webhooks(caller: str) -> str:
-    return f"{PREFIX}webhooks:{caller}"
-
-
-def _standings(caller: str) -> str:
-    return f"{PREFIX}hook-standing:{caller}"

@@ -64,7 +64,7 @@ class Settings:
     queue_limit: int = whole(100, 1, 1_000_000, "Single baits that may wait; more are refused with 503.")
     batch_queue_limit: int = whole(10_000, 1, 10_000_000, "Baits of batches that may wait; more are refused with 503.")
     batch_queue_limit_per_caller: int = whole(2000, 1, 10_000_000, "The same of one caller.")
-    batch_days: int = whole(30, 1, 36_500, "Days for which a batch can be looked at; its baits stay.")
+    batch_days: int = whole(30, 1, 36_500, "Days for which a batch can be looked at once it has ended; its baits stay.")
     estimates_per_minute: int = whole(
         1200,
         0,

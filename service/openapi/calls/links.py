@@ -38,7 +38,8 @@ def _create() -> Item:
         "Baits",
         "A link to a file",
         "A signed address that opens this one file without a key until it expires, also once the key that made it is "
-        "revoked.",
+        "revoked. A link keeps no file: what nobody asks for is cleared away by age and by bytes, and `may_end_sooner` "
+        "says when that may be before the link expires. To make and to follow a link is to ask for the bait.",
         {
             "201": json_answer("Link", "The link.", {"Location": {"schema": {"type": "string"}}}),
             **problem_answers(400, 404, 405, 408, 413, 415, 422, 500, 503),
@@ -54,7 +55,7 @@ def _follow() -> Item:
         "Baits",
         "The file behind a link",
         "As its owner gets it. Caches may keep it until the link expires, which is then answered with 403; a link that "
-        "was altered is 404.",
+        "was altered is 404, and so is one whose file has been cleared away, until the same bait is asked for again.",
         {
             "200": {"description": "The file.", "headers": FILE_HEADERS, "content": binary},
             "206": {"description": "The range that was asked for.", "headers": FILE_HEADERS, "content": binary},
