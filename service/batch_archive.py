@@ -16,7 +16,7 @@ from typing import Any
 
 from service.interfaces import Baits
 from worker.errors import Busy, UnknownResource
-from worker.files.stored_archive import CHUNK, Member, StoredArchive
+from worker.files.stored_archive import Member, Pieces, StoredArchive, pieces_of
 from worker.records.batch_view import BatchView, ItemView
 from worker.records.manifests import NOTE_USE_EVERY_S
 
@@ -122,22 +122,21 @@ def _members(baits: Baits, caller: str, bait_id: str, folder: str) -> list[Membe
     if bait is None or bait.status != "successful":
         return []
     try:
-        return [_member(file, baits.file_path(caller, bait_id, file["name"]), folder) for file in bait.files]
+        return [_member(file, baits.file(caller, bait_id, file["name"]), folder) for file in bait.files]
     except (UnknownResource, FileNotFoundError):  # cleared away
         return []
 
 
-def _member(file: Mapping[str, Any], path: Path, folder: str) -> Member:
-    crc32 = file.get("crc32")
-    return Member(f"{folder}/{file['name']}", int(file["bytes"]), _crc32(path) if crc32 is None else crc32, path)
+def _member(file: Mapping[str, Any], content: Path | Pieces, folder: str) -> Member:
+    crc32, size = file.get("crc32"), int(file["bytes"])
+    return Member(f"{folder}/{file['name']}", size, _crc32(content, size) if crc32 is None else crc32, content)
 
 
-def _crc32(path: Path) -> int:
+def _crc32(content: Path | Pieces, size: int) -> int:
     """Of a bait whose manifest does not tell it: one that was built before they did."""
     total = 0
-    with open(path, "rb") as file:
-        while chunk := file.read(CHUNK):
-            total = zlib.crc32(chunk, total)
+    for piece in pieces_of(content, 0, size):
+        total = zlib.crc32(piece, total)
     return total
 
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from service.keys.key import Key
 from service.rates import Standing
+from worker.files.stored_archive import Pieces
 from worker.records.batch_view import BatchView
 from worker.records.batches import Item
 from worker.records.view import BaitView, Submission
@@ -40,8 +41,8 @@ class Baits(Protocol):
     def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
         """Note that finished baits were asked for just now, so that they are kept; False where one is gone."""
 
-    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
-        """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
+    def file(self, caller: str, bait_id: str, name: str) -> Path | Pieces:
+        """A finished bait's file. Raises UnknownResource where it has been cleared away."""
 
 
 class IdempotencyKeys(Protocol):

@@ -15,7 +15,8 @@ from service.keys.guard import require_keys
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
-from worker.errors import SettingsInvalid
+from worker.errors import ArtifactsUnavailable, SettingsInvalid
+from worker.records.check_bucket import check_bucket
 from worker.settings import Settings, load
 from worker.settings.told import check_config
 
@@ -33,7 +34,7 @@ def main(arguments: list[str] | None = None) -> int:
     )
     parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
     if parser.parse_args(arguments).check_config:
-        return check_config(lambda: require_keys(load()))
+        return check_config(_check)
     try:
         settings = load()
         require_keys(settings)
@@ -44,6 +45,16 @@ def main(arguments: list[str] | None = None) -> int:
     except StartFailed as failure:
         print(failure, file=sys.stderr)
         return 1
+
+
+def _check() -> None:
+    """Raises SettingsInvalid where the stack would not start, or not do its work, with these settings."""
+    settings = load()
+    require_keys(settings)
+    try:
+        check_bucket(settings)
+    except ArtifactsUnavailable as away:
+        raise SettingsInvalid(f"POURWRIGHT_ARTIFACTS: {away.detail}") from away
 
 
 def serve(settings: Settings) -> int:

@@ -11,26 +11,36 @@ import signal
 import time
 import zlib
 from collections.abc import Mapping
+from contextlib import suppress
 from typing import Any
 
 from rq import get_current_job
 from rq.timeouts import JobTimeoutException
 
 from worker.build import Built, build
-from worker.errors import BuildFailed, InternalFault, OutOfMemory, StorageFailed, TimeLimitExceeded
+from worker.errors import (
+    ArtifactsUnavailable,
+    BuildFailed,
+    InternalFault,
+    OutOfMemory,
+    StorageFailed,
+    TimeLimitExceeded,
+)
 from worker.files.table import FILES
 from worker.records.artifact_store import ArtifactStore
-from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
+from worker.records.bucket import FOR_SERVICE, Haste
 from worker.records.logs import about, tell_besides
 from worker.records.names import AttemptName, BaitName
+from worker.records.places import open_artifacts
 from worker.records.presence import mark_of
 from worker.records.tally import tally_steps
 from worker.records.trace import trace_id
 from worker.records.view import milliseconds_between, now_text
 from worker.request import Request
-from worker.settings import load
+from worker.settings import Settings, load
 
+AWAY_S = 1.5
 _log = logging.getLogger(__name__)
 
 
@@ -38,13 +48,21 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     """Build attempt `number` at a bait, where it is still wanted."""
     job = get_current_job()
     assert job is not None
-    attempts, artifacts = Attempts(job.connection), FolderArtifacts(load().state_dir)
+    attempts, settings, entered = Attempts(job.connection), load(), time.monotonic()
     attempt = BaitName(caller, bait_id).attempt(number)
+    try:
+        # An earlier attempt may have been cut off after its last step but one.
+        finished = open_artifacts(settings).stamp(attempt.bait) is not None
+    except ArtifactsUnavailable:
+        # Nothing is begun that could not be kept, and so no try is lost. Slowly: the next one comes at once.
+        time.sleep(AWAY_S)
+        attempts.give_back(attempt)
+        return
     record = attempts.start(attempt, mark_of(os.getppid()))
     if record is None:
         _log.info("an attempt was no longer wanted", extra=about(attempt))
         return
-    if artifacts.stamp(attempt.bait) is not None:  # an earlier attempt was cut off after its last step but one
+    if finished:
         attempts.succeed(attempt)
         return
     if trace := record.get("trace"):
@@ -53,7 +71,11 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     try:
         built = build(Request.from_normal(json.loads(record["request"])))
         signal.alarm(0)  # writing takes milliseconds and is not to be cut in half; the outer limits stay
+        artifacts = _patient(settings, entered + settings.job_limit_s)
         _keep(attempts, artifacts, attempt, record, built, (time.monotonic() - begun) * 1000)
+    except ArtifactsUnavailable as away:
+        _put_back(attempts, attempt, away)
+        return
     except Exception as error:
         failure = _failure_of(error)
         attempts.fail(attempt, failure)
@@ -63,7 +85,21 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
         tally_steps(job.connection, built.timings)
         _log.info("a bait was built", extra=about(attempt) | {"seconds": round(time.monotonic() - begun, 3)})
     elif attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
-        artifacts.delete(attempt.bait)
+        with suppress(ArtifactsUnavailable):  # then it stays, and goes by its age
+            artifacts.delete(attempt.bait)
+
+
+def _patient(settings: Settings, until: float) -> ArtifactStore:
+    """Where the bait is kept: a bucket that stalls is waited for, but not until the worker ends us for our time."""
+    each = max(1.0, (until - time.monotonic()) / 2)
+    return open_artifacts(settings, Haste(FOR_SERVICE.connect_s, each, each), max(until - each, time.monotonic() + 1))
+
+
+def _put_back(attempts: Attempts, attempt: AttemptName, away: ArtifactsUnavailable) -> None:
+    """The bait is built and cannot be kept: another attempt is made, where it has not had as many as it gets."""
+    if attempts.again(attempt) == "spent":
+        attempts.fail(attempt, StorageFailed("The files could not be stored: the bucket for them does not answer."))
+    _log.warning("a bait could not be kept", extra=about(attempt) | {"detail": away.detail})
 
 
 def _failure_of(error: Exception) -> BuildFailed:
