@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import http.client
-import os
 import signal
 import socket
 import subprocess
@@ -67,10 +66,11 @@ class BucketServer:
 
     def pause(self) -> None:
         """Takes connections from now on and answers nothing."""
-        os.kill(self.process.pid, signal.SIGSTOP)
+        self.process.send_signal(signal.SIGSTOP)
 
     def go_on(self) -> None:
-        os.kill(self.process.pid, signal.SIGCONT)
+        if self.process.poll() is None:
+            self.process.send_signal(signal.SIGCONT)
 
     def stop(self) -> None:
         self.process.kill()

@@ -129,7 +129,9 @@ def test_two_hosts_with_store_and_bucket_alone_in_common_one_cut_off(
         seconds = time.monotonic() - killed
         bucket = hosts.baits._artifacts._bucket  # type: ignore[attr-defined]
         kept = [one.key.rpartition("/")[2] for one in bucket.below("artifacts")]
-        assert sorted(set(kept)) == ["bait.stl", "manifest.json", "metrics.json"]
-        assert all(kept.count(name) == len(requests) for name in ("manifest.json",)), "each is kept once"
+        assert kept.count("manifest.json") == len(requests)
+        # What the dead host had half written is still set aside, one folder a build at the most.
+        half = sum(1 for _ in bucket.below("aside"))
+        assert len(requests) <= kept.count("bait.stl") <= len(requests) + half and half <= 2
         built = sum(len(note.read_text().splitlines()) for note in notes)
         fault_row("one of two hosts cut off", "SIGKILL to all of it, 30 baits", f"30 built, {built} begun", seconds)

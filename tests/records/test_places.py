@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import socket
 import threading
 import time
 from collections.abc import Iterator
@@ -13,7 +15,7 @@ import pytest
 
 from tests.bucket_server import BucketServer
 from tests.requires import requires
-from worker.errors import ArtifactsUnavailable
+from worker.errors import ArtifactsUnavailable, SettingsInvalid
 from worker.files.stored_archive import Member, StoredArchive, pieces_of
 from worker.records.artifact_store import ArtifactStore
 from worker.records.artifacts import FolderArtifacts
@@ -22,10 +24,12 @@ from worker.records.bucket import Bucket, Haste
 from worker.records.bucket_artifacts import ROOT, BucketArtifacts
 from worker.records.bucket_documents import BucketDocuments
 from worker.records.bucket_file import PIECE
+from worker.records.check_bucket import check_apart, check_bucket
 from worker.records.clock import TrustedClock
 from worker.records.manifests import Manifests
 from worker.records.names import BaitName
 from worker.records.retention import Retention
+from worker.settings import load
 
 BAIT = BaitName("local", "ab" * 32)
 FILES = {"bait.stl": b"\0" * 84, "metrics.json": b"{}"}
@@ -407,3 +411,59 @@ def test_nothing_is_begun_after_the_time_is_up(server: BucketServer) -> None:
     late = Bucket(open_._place, open_._haste, until=time.monotonic())
     with pytest.raises(ArtifactsUnavailable, match="too slow"):
         late.look("any")
+
+
+# Whether it would do -------------------------------------------------------------------------------------------------
+
+
+def test_without_a_bucket_there_is_nothing_to_check(tmp_path: Path) -> None:
+    check_bucket(load({"POURWRIGHT_ARTIFACTS": str(tmp_path)}))
+    assert check_apart(load({})) is None
+
+
+@requires("bucket")
+def test_a_bucket_that_does_leaves_no_trace_of_the_check(server: BucketServer) -> None:
+    name = server.new_bucket()
+    check_bucket(load(server.environ(name)))
+    assert list(server.open(name).below("aside")) == []
+
+
+@requires("bucket")
+def test_a_bucket_that_is_not_there_or_does_not_heed_conditions_is_refused_in_words(
+    server: BucketServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with pytest.raises(
+        SettingsInvalid, match="POURWRIGHT_ARTIFACTS: the bucket refuses us: there is none of this name"
+    ):
+        check_bucket(load(server.environ("no-such-bucket")))
+    monkeypatch.setattr(Bucket, "create", lambda self, key, content: self.put(key, content) or True)
+    with pytest.raises(SettingsInvalid, match="does not heed If-None-Match"):
+        check_bucket(load(server.environ(server.new_bucket())))
+
+
+@requires("bucket")
+def test_a_process_that_will_fork_has_it_checked_by_another(
+    server: BucketServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def checked(environ: dict[str, str]) -> str | None:
+        for name, value in environ.items():
+            monkeypatch.setenv(name, value)
+        return check_apart(load())
+
+    assert checked(server.environ(server.new_bucket())) is None
+    with pytest.raises(SettingsInvalid, match="there is none of this name"):
+        checked(server.environ("no-such-bucket"))
+    with socket.socket() as nobody:
+        nobody.bind(("127.0.0.1", 0))
+        away = checked({"AWS_ENDPOINT_URL": f"http://127.0.0.1:{nobody.getsockname()[1]}"})
+    assert away is not None and "does not answer" in away and "any-secret" not in away
+
+
+@requires("bucket")
+def test_what_was_opened_before_a_fork_is_an_error_after_it_and_no_stillness(
+    server: BucketServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    server.open(server.new_bucket()).look("any")
+    monkeypatch.setattr(os, "getpid", lambda: 0)  # as in a process forked from this one
+    with pytest.raises(RuntimeError, match="before this process was forked"):
+        server.open("another").look("any")

@@ -34,6 +34,9 @@ def require_plain(names: Iterable[str]) -> None:
 class ArtifactStore(Protocol):
     """A place for finished baits. Every call may raise OSError; that of a bucket, ArtifactsUnavailable."""
 
+    def answers(self) -> bool:
+        """Whether the place can be asked at present."""
+
     def put_all(
         self,
         attempt: AttemptName,

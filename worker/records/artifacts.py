@@ -24,6 +24,10 @@ class FolderArtifacts:
         self._root = state_dir / "artifacts"
         self._aside = self._root / ".aside"  # on the same file system; no caller's name begins with a dot
 
+    def answers(self) -> bool:
+        """See ArtifactStore: what is wrong with a folder shows when it is used."""
+        return True
+
     def _folder(self, bait: BaitName) -> Path:
         return Path(self._place(bait))
 

@@ -53,6 +53,14 @@ class BucketArtifacts:
         self._bucket = bucket
         self._known: OrderedDict[BaitName, _Told] = OrderedDict()  # of the last few baits whose manifest was read
 
+    def answers(self) -> bool:
+        """See ArtifactStore."""
+        try:
+            self._bucket.folders(ASIDE)
+        except ArtifactsUnavailable:
+            return False
+        return True
+
     def put_all(
         self,
         attempt: AttemptName,
