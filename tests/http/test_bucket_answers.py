@@ -20,7 +20,12 @@ from worker.records.bucket import Bucket
 
 pytestmark = requires("bucket")
 
-WORM = {"style": "stick_worm", "outputs": ["stl"], "plastic": {"name": "soft"}}
+
+def worm(beads: int, **more: Any) -> dict[str, Any]:
+    return {"style": "beaded_worm", "params": {"length": 80, "bead_count": beads}, "outputs": ["stl"], **more}
+
+
+WORM = worm(6)
 
 
 @pytest.fixture(scope="module")
@@ -93,8 +98,7 @@ def test_conditions_are_answered_as_over_a_folder(running: Service, built: dict[
 
 
 def test_an_archive_of_a_batch_is_read_from_the_bucket(running: Service, built: dict[str, Any]) -> None:
-    items = {"items": [{"request": WORM, "label": "one"}, {"request": WORM | {"length_mm": 90}, "label": "two"}]}
-    taken = running.call("POST", "/v1/batches", items)
+    taken = running.call("POST", "/v1/batches", [worm(6, label="one"), worm(7, label="two")])
     assert taken.status == 202, taken.data
     path = taken.headers["Location"]
     eventually(lambda: running.call("GET", path).json["finished"], 60)
@@ -112,7 +116,7 @@ def test_an_archive_of_a_batch_is_read_from_the_bucket(running: Service, built: 
 def test_a_file_that_has_been_cleared_away_is_gone(
     running: Service, server: BucketServer, bucket: str, built: dict[str, Any]
 ) -> None:
-    anew = running.call("POST", "/v1/baits", WORM | {"length_mm": 101}, Prefer="wait=25").json
+    anew = running.call("POST", "/v1/baits", worm(8), Prefer="wait=25").json
     path = f"/v1/baits/{anew['id']}"
     eventually(lambda: running.call("GET", path).json["status"] == "successful", 60)
     lies: Bucket = server.open(bucket)
@@ -135,7 +139,7 @@ def test_while_the_bucket_stalls_all_that_needs_it_is_refused_in_time(
         for call in (
             lambda: running.call("GET", path),
             lambda: running.call("GET", f"/v1/baits/{built['id']}"),
-            lambda: running.call("POST", "/v1/baits", WORM | {"length_mm": 111}),
+            lambda: running.call("POST", "/v1/baits", worm(9)),
             lambda: running.call("GET", "/readyz"),
         ):
             begun = time.monotonic()
