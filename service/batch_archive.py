@@ -10,6 +10,7 @@ import time
 import zlib
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,6 +22,7 @@ from worker.records.batch_view import BatchView, ItemView
 from worker.records.manifests import NOTE_USE_EVERY_S
 
 AT_ONCE = 4
+LOOKED_UP_AT_ONCE = 8
 BUSY_RETRY_S = 15
 REMEMBERED = 4
 LONGEST_NAME = 60
@@ -102,12 +104,17 @@ class Archives:
 def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
     members: list[Member] = []
     folders: dict[str, str] = {}
+    # Equal items are one bait and so one folder, named after the first of them.
+    asked: dict[str, str] = {}
     for item in batch.items:
-        # Equal items are one bait and so one folder, named after the first of them.
-        if item.id is not None and item.status == "successful" and item.id not in folders:
-            found = _members(baits, caller, item.id, folder := _folder(item))
+        if item.id is not None and item.status == "successful" and item.id not in asked:
+            asked[item.id] = _folder(item)
+    with ThreadPoolExecutor(LOOKED_UP_AT_ONCE) as threads:  # each may take a few journeys to a bucket
+        for (bait_id, folder), found in zip(
+            asked.items(), threads.map(lambda one: _members(baits, caller, *one), asked.items()), strict=True
+        ):
             if found:
-                folders[item.id] = folder
+                folders[bait_id] = folder
                 members += found
     told = json.dumps(_told(batch, folders), ensure_ascii=False, indent=1).encode()
     stored = StoredArchive([Member("batch.json", len(told), zlib.crc32(told), told), *members])
