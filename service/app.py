@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 from flask import Flask
 
 from service import cors, headers, own_name, problems, routes, seen
@@ -12,13 +15,20 @@ from service.stores import open_backing
 from worker.settings import Settings
 
 
+class Application(Flask):
+    """Flask without its look, at each of eight functions a call, whether it is asynchronous: none of ours is."""
+
+    def ensure_sync(self, func: Callable[..., Any]) -> Callable[..., Any]:
+        """As it is."""
+        return func
+
+
 def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     """The WSGI application. `backing` is opened from the settings unless a test brings its own."""
-    app = Flask("service", static_folder=None)
+    app = Application("service", static_folder=None)
     app.config["MAX_CONTENT_LENGTH"] = settings.body_limit_bytes
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
-    app.config["POURWRIGHT_WEBHOOK_ORIGINS"] = settings.webhook_origins
     app.config["POURWRIGHT_KEPT"] = settings.keep_hours, settings.keep_mib
     seen.register(app, counted=settings.metrics_port != 0)
     own_name.register(app, settings)

@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 
 from flask import current_app
 
-from service.bait_body import EndedBodies
 from service.batch_archive import Archives
 from service.drawings import Drawings
 from service.estimator import Estimator
 from service.interfaces import Baits, Batches, IdempotencyKeys, Keys, Plastics, Rates, Readiness, Replays, Webhooks
+from service.kept_bodies import KeptBodies
 from service.links import LinkSigner
 from service.turns import Turns
 from service.waiting import Waiters
@@ -40,7 +40,9 @@ class Backing:
     batches: Batches
     replays: Replays
     webhooks: Webhooks
-    ended_bodies: EndedBodies = field(default_factory=EndedBodies)
+    webhook_origins: tuple[str, ...] = ()
+    ended_baits: KeptBodies = field(default_factory=lambda: KeptBodies(512))
+    ended_batches: KeptBodies = field(default_factory=lambda: KeptBodies(16))  # up to some megabytes each
     batch_turns: Turns = field(default_factory=_batch_turns)
     archives: Archives = field(default_factory=Archives)
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import threading
-from collections import OrderedDict
 from collections.abc import Mapping
 from typing import Any
 
 from flask import url_for
 
-from service.answers import encode, etag_of
+from service.answers import encode
+from service.kept_bodies import KeptBodies, Tagged
 from worker.records.view import BaitView
 
 
@@ -52,26 +51,7 @@ def _file_body(bait_id: str, file: Mapping[str, Any]) -> dict[str, Any]:
     return {key: file[key] for key in ("name", "output", "media_type", "bytes", "sha256")} | {"href": href}
 
 
-class EndedBodies:
-    """Encoded bodies of ended baits with their tags: a bait is asked for far more often than it changes."""
-
-    def __init__(self, limit: int = 512) -> None:
-        self._limit = limit
-        self._kept: OrderedDict[tuple[object, ...], tuple[bytes, str]] = OrderedDict()
-        self._lock = threading.Lock()
-
-    def body_and_etag(self, caller: str, bait: BaitView) -> tuple[bytes, str]:
-        """The encoded body and its strong ETag. An ended bait changes only with another attempt or status."""
-        key = (caller, bait.id, bait.attempt, bait.status, bait.finished)
-        with self._lock:
-            kept = self._kept.get(key)
-            if kept is not None:
-                self._kept.move_to_end(key)
-                return kept
-        content = encode(bait_body(bait))
-        made = content, etag_of(content)
-        with self._lock:
-            self._kept[key] = made
-            while len(self._kept) > self._limit:
-                self._kept.popitem(last=False)
-        return made
+def ended_body(kept: KeptBodies, caller: str, bait: BaitView) -> Tagged:
+    """The encoded body and its strong tag. An ended bait changes only with another attempt or status."""
+    key = (caller, bait.id, bait.attempt, bait.status, bait.finished)
+    return kept.get(key) or kept.keep(key, encode(bait_body(bait)))

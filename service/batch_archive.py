@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import re
 import threading
@@ -15,7 +14,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from service.answers import encode, etag_of
 from service.interfaces import Baits
+from service.turns import Turns
 from worker.errors import Busy, UnknownResource
 from worker.files.stored_archive import Member, Pieces, StoredArchive, pieces_of
 from worker.records.batch_view import BatchView, ItemView
@@ -24,6 +25,9 @@ from worker.records.manifests import NOTE_USE_EVERY_S
 AT_ONCE = 4
 LOOKED_UP_AT_ONCE = 8
 BUSY_RETRY_S = 15
+LEAST_BYTES_PER_S = 16 * 1024
+GRACE_S = 30.0
+"""What keeps a place: so much on the average, beyond the first half minute (judgement)."""
 REMEMBERED = 4
 LONGEST_NAME = 60
 
@@ -37,24 +41,29 @@ class Archive:
     baits: tuple[str, ...]
 
 
-class Place:
-    """One of the few archives that may be read at once. Given back once, however often it is closed."""
+class Sending:
+    """An archive, or a part of it, as it is sent: it holds one of few places. The server closes it at its end, or when
+    the client has gone; the place is given back once, however often it is closed.
+    """
 
-    def __init__(self, places: threading.Semaphore) -> None:
+    def __init__(
+        self,
+        chunks: Iterator[bytes],
+        places: threading.Semaphore,
+        clock: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._chunks = chunks
         self._places: threading.Semaphore | None = places
-        self._chunks: Iterator[bytes] = iter(())
-
-    def stream(self, archive: Archive, first: int, last: int, use: Callable[[], object]) -> Place:
-        """Be what is sent; the server closes it at its end, or when the client has gone.
-
-        `use` notes that the baits are asked for, and is called as long as they are: a slow client's are not swept.
-        """
-        self._chunks = _using(archive.stored.read(first, last), use)
-        return self
+        self._clock = clock
 
     def __iter__(self) -> Iterator[bytes]:
-        """The bytes."""
-        return self._chunks
+        """The bytes. Raises TimeoutError, as a send that stalls does, for who takes next to nothing."""
+        began, sent = self._clock(), 0
+        for chunk in self._chunks:
+            if sent < LEAST_BYTES_PER_S * (self._clock() - began - GRACE_S):
+                raise TimeoutError(f"less than {LEAST_BYTES_PER_S} bytes of an archive a second")
+            yield chunk
+            sent += len(chunk)
 
     def close(self) -> None:
         """Give the place back."""
@@ -77,22 +86,34 @@ class Archives:
 
     def __init__(self) -> None:
         self._places = threading.Semaphore(AT_ONCE)
+        self._turns = Turns(AT_ONCE, "Other archives are being put together.")
         self._kept: OrderedDict[tuple[str, str], Archive] = OrderedDict()
         self._lock = threading.Lock()
 
-    def place(self) -> Place:
-        """A place to read one. Raises Busy where all are taken."""
+    def sending(self, archive: Archive, first: int, last: int, use: Callable[[], object]) -> Sending:
+        """These bytes of it, both ends included, to be sent. Raises Busy where all places are taken.
+
+        `use` notes that the baits are asked for, and is called as long as they are: a slow client's are not swept.
+        """
         if not self._places.acquire(blocking=False):
             raise Busy(f"{AT_ONCE} archives are being sent already.", BUSY_RETRY_S)
-        return Place(self._places)
+        return Sending(_using(archive.stored.read(first, last), use), self._places)
 
     def of(self, baits: Baits, caller: str, batch: BatchView) -> Archive:
-        """The archive of a batch that has ended, without the baits removed since; the others are in use from now on."""
-        key = (caller, batch.id)
+        """The archive of a batch that has ended, without the baits removed since; the others are in use from now on.
+
+        Put together one at a time: a thousand baits are looked at. Raises Busy where too many wait for that.
+        """
+        return self._known(baits, caller, batch) or self._turns.run(lambda: self._made(baits, caller, batch))
+
+    def _known(self, baits: Baits, caller: str, batch: BatchView) -> Archive | None:
         with self._lock:
-            kept = self._kept.get(key)
-        if kept is None or not baits.note_use(caller, kept.baits):
-            kept = _archive(baits, caller, batch)
+            kept = self._kept.get((caller, batch.id))
+        return kept if kept is not None and baits.note_use(caller, kept.baits) else None
+
+    def _made(self, baits: Baits, caller: str, batch: BatchView) -> Archive:
+        # Whoever stood in line behind the one that made it finds it here.
+        key, kept = (caller, batch.id), self._known(baits, caller, batch) or _archive(baits, caller, batch)
         with self._lock:
             self._kept[key] = kept
             self._kept.move_to_end(key)
@@ -119,9 +140,8 @@ def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
     told = json.dumps(_told(batch, folders), ensure_ascii=False, indent=1).encode()
     stored = StoredArchive([Member("batch.json", len(told), zlib.crc32(told), told), *members])
     # What decides every byte: the names, the lengths and the sums of the contents.
-    text = told + json.dumps([(one.name, one.size, one.crc32) for one in members]).encode()
-    text += "".join(sorted(folders)).encode()
-    return Archive(stored, f'"{hashlib.sha256(text).hexdigest()[:32]}"', tuple(folders))
+    etag = etag_of(told + encode([(one.name, one.size, one.crc32) for one in members]) + "".join(folders).encode())
+    return Archive(stored, etag, tuple(folders))
 
 
 def _members(baits: Baits, caller: str, bait_id: str, folder: str) -> list[Member]:

@@ -6,7 +6,10 @@ from typing import Any
 
 from flask import url_for
 
+from service.answers import encode, etag_of
 from service.bait_body import bait_path
+from service.interfaces import Batches
+from service.kept_bodies import KeptBodies, Tagged
 from worker.records.batch_view import BatchView, ItemView
 
 
@@ -42,3 +45,19 @@ def _item(item: ItemView, baits: str) -> dict[str, Any]:
     if item.problem is not None:
         body["problem"] = item.problem
     return body
+
+
+def ended_body(kept: KeptBodies, batches: Batches, caller: str, batch_id: str) -> Tagged | BatchView | None:
+    """The encoded body of a batch that has ended and its strong tag; the batch itself where it has not.
+
+    Of one that is kept no more is looked at than when its document was written: to read that of a thousand items and
+    to encode them takes longer than all the rest of the answer.
+    """
+    key = (caller, batch_id, batches.stamp(caller, batch_id))  # before the look: what changes then is read again
+    if (found := kept.get(key)) is not None:
+        return found
+    batch = batches.view(caller, batch_id)
+    if batch is None or batch.finished is None:
+        return batch
+    content = encode(batch_body(batch))
+    return kept.keep(key, content) if batch.sealed else (content, etag_of(content))

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping
+from functools import cache
+from itertools import islice
 
-from service.own_plastics import with_own_plastic
+from service.own_plastics import OwnPlastics, own_plastics, with_own_plastic
 from service.problems import item_problem
 from worker.errors import Fault, InvalidRequest, RequestRejected
 from worker.records.batches import Item
 from worker.request import read_request
-from worker.request.json_text import DEEPEST, parse_json
+from worker.request.json_text import parse_items, parse_json
 
 MOST_ITEMS = 1000
 MOST_BYTES = 8 * 2**20
 LINES = ("application/x-ndjson", "application/jsonl")
 MEDIA_TYPES = ("application/json", *LINES)
 LONGEST_LABEL = 200
+
+# What stands on a line that is not blank.
+_LINE = re.compile(rb"\S[^\n]*+")
 
 
 def read_items(raw: bytes, media_type: str) -> list[Item]:
@@ -24,32 +30,34 @@ def read_items(raw: bytes, media_type: str) -> list[Item]:
     Raises MalformedRequest for an array that is not JSON, InvalidRequest where there is no item, are more than there
     may be, or not one can be built, with the faults of all.
     """
-    texts = [line for line in raw.split(b"\n") if line.strip()] if media_type in LINES else None
-    values = _array(raw) if texts is None else texts
+    are_lines = media_type in LINES
+    found: Iterator[object] = (line[0] for line in _LINE.finditer(raw)) if are_lines else _array(raw)
+    values = list(islice(found, MOST_ITEMS + 1))  # of a million items no more than these are read
     if not 0 < len(values) <= MOST_ITEMS:
-        detail = f"A batch has 1 to {MOST_ITEMS} items; this one has {len(values)}."
+        detail = f"A batch has 1 to {MOST_ITEMS} items; this one has {'more' if values else 'none'}."
         raise InvalidRequest(detail, [Fault("", "wrong-number", detail, {"minItems": 1, "maxItems": MOST_ITEMS})])
     refused: list[Fault] = []
-    items = [_item(index, value, texts is not None, refused) for index, value in enumerate(values)]
+    own = cache(own_plastics)  # asked for once, and where no item names one, not at all
+    items = [_item(index, value, are_lines, own, refused) for index, value in enumerate(values)]
     if all(item.request is None for item in items):
         raise InvalidRequest(f"Not one of {len(items)} items can be built; `errors` names their faults.", refused)
     return items
 
 
-def _array(raw: bytes) -> Sequence[object]:
-    value = parse_json(raw, DEEPEST + 1)
-    if not isinstance(value, list):
+def _array(raw: bytes) -> Iterator[object]:
+    items = parse_items(raw)
+    if items is None:
+        parse_json(raw)
         detail = "A batch is an array of requests, or one request a line."
         raise InvalidRequest(detail, [Fault("", "not-an-array", detail, {"type": "array"})])
-    return value
+    return items
 
 
-def _item(index: int, value: object, is_text: bool, refused: list[Fault]) -> Item:
+def _item(index: int, value: object, is_text: bool, own: Callable[[], OwnPlastics], refused: list[Fault]) -> Item:
     body: object = None
-    read: Callable[[bytes], object] = parse_json
     try:
-        body = read(value) if is_text and isinstance(value, bytes) else value
-        request = read_request(with_own_plastic(body))
+        body = parse_json(value) if is_text and isinstance(value, bytes) else value
+        request = read_request(with_own_plastic(body, own))
     except RequestRejected as error:
         faults = [Fault(f"/{index}{one.pointer}", one.code, one.detail, one.allowed) for one in error.faults]
         refused += faults

@@ -21,18 +21,32 @@ def require_match(request: Request, etag: str) -> None:
         raise PreconditionFailed(f"This is version {etag}; If-Match asks for another.")
 
 
-def require_no_match(request: Request, etag: str) -> None:
-    """Before a change: PreconditionFailed (412) where `If-None-Match` names the present version, or is `*`.
+def require_conditions(request: Request, etag: str | None, called: str) -> None:
+    """`If-Match` and `If-None-Match` before a change (13.1): PreconditionFailed (412) where they do not hold.
 
-    RFC 9110, 13.1.2: of a list one that matches is enough. The weak comparison.
+    `etag` is the present version's, None where there is nothing yet; of a tag in two parts, `"version.more"`, what
+    follows the dot changes by itself and is left out of the comparison.
     """
-    if "If-None-Match" not in request.headers:
+    if etag is None:
+        if "If-Match" in request.headers:
+            raise PreconditionFailed(f"There is no such {called}; If-Match asks for one.")
         return
-    listed, (value, _) = request.if_none_match, unquote_etag(etag)
-    if listed.star_tag:
-        raise PreconditionFailed("There is one already; If-None-Match asks for it not to be.")
-    if listed.contains_weak(value):
-        raise PreconditionFailed(f"This is version {etag}; If-None-Match asks for another.")
+    value = _version(unquote_etag(etag)[0])
+    if "If-Match" in request.headers:
+        listed = request.if_match
+        if not listed.star_tag and value not in map(_version, listed.as_set()):
+            raise PreconditionFailed(f"This is version {etag}; If-Match asks for another.")
+    if "If-None-Match" in request.headers:
+        # 13.1.2: of a list one that matches is enough. The weak comparison.
+        listed = request.if_none_match
+        if listed.star_tag:
+            raise PreconditionFailed(f"There is such a {called} already; If-None-Match asks for it not to be.")
+        if value in map(_version, listed.as_set(include_weak=True)):
+            raise PreconditionFailed(f"This is version {etag}; If-None-Match asks for another.")
+
+
+def _version(value: str | None) -> str:
+    return (value or "").partition(".")[0]
 
 
 def not_modified(request: Request, etag: str) -> bool:

@@ -1,7 +1,8 @@
 """Holding callers with keys to so many calls a minute.
 
-Counted are the calls that cost: estimates, measurements (which make estimates), new baits and batches. A GET is not: it
-is answered out of memory or waits in one of few places, and to count it would cost the store more than to answer it.
+Counted are the calls that cost or that leave something behind: estimates, measurements (which make estimates), new
+baits and batches, links, and changes of what a caller keeps by name. A GET is not: it is answered out of memory or
+waits in one of few places, and to count it would cost the store more than to answer it.
 Without keys nothing is counted.
 """
 
@@ -19,6 +20,11 @@ COUNTED: Mapping[tuple[str, str], str] = {
     ("POST", "/v1/plastics/<name>/measurements"): "estimates",
     ("POST", "/v1/baits"): "baits",
     ("POST", "/v1/batches"): "batches",
+    ("POST", "/v1/links"): "links",
+    ("PUT", "/v1/plastics/<name>"): "changes",
+    ("DELETE", "/v1/plastics/<name>"): "changes",
+    ("PUT", "/v1/webhooks/<name>"): "changes",
+    ("DELETE", "/v1/webhooks/<name>"): "changes",
 }
 """Which calls are counted, and under which policy's name."""
 

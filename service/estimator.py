@@ -10,7 +10,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 
-from service.turns import Turns
+from service.turns import Result, Turns
 from worker.request import Request
 
 SWITCH_INTERVAL_S = 0.0005
@@ -28,7 +28,11 @@ class Estimator:
 
     def __call__(self, request: Request) -> Estimate:
         """The estimate, after those before it. Raises Busy where the line is full."""
-        return self._turns.run(lambda: self._estimate(request))
+        return self.in_turn(lambda: self._estimate(request))
+
+    def in_turn(self, work: Callable[[], Result]) -> Result:
+        """Other arithmetic of some length, in the same line. Raises Busy where it is full."""
+        return self._turns.run(work)
 
     @property
     def full(self) -> bool:

@@ -15,16 +15,18 @@ from typing import Any
 
 from service.counts_folder import MULTIPROCESS, forget
 from service.keys.guard import hosts_of, require_keys
+from service.places import require_start
 from service.prefer import LONGEST_WAIT_S
 from worker.errors import SettingsInvalid
 from worker.settings import load
 
 try:
     _settings = load()
-    require_keys(_settings)
+    require_start(_settings)
 except SettingsInvalid as invalid:
     sys.exit(f"{invalid.title}: {invalid.detail}")  # a sentence, where gunicorn would show a traceback
 
+_COUNTS = "pourwright-metrics-"
 _host = f"[{_settings.host}]" if ":" in _settings.host else _settings.host
 bind = [f"{_host}:{_settings.port}"]
 if _settings.metrics_port:
@@ -32,7 +34,7 @@ if _settings.metrics_port:
     bind.append(f"{_metrics_host}:{_settings.metrics_port}")
     # Read by the client library when it is first imported, in each process; a reload finds it set and keeps it.
     if MULTIPROCESS not in os.environ:
-        os.environ[MULTIPROCESS] = tempfile.mkdtemp(prefix="pourwright-metrics-")
+        os.environ[MULTIPROCESS] = tempfile.mkdtemp(prefix=_COUNTS)
 worker_class = "service.server_worker.ProblemWorker"
 threads = _settings.web_threads
 worker_connections = 1000 + _settings.web_threads
@@ -72,5 +74,5 @@ def child_exit(arbiter: Any, worker: Any) -> None:
 
 def on_exit(arbiter: Any) -> None:
     """All have ended."""
-    if _settings.metrics_port:
-        shutil.rmtree(os.environ[MULTIPROCESS], ignore_errors=True)
+    if _settings.metrics_port and os.path.basename(os.environ[MULTIPROCESS]).startswith(_COUNTS):
+        shutil.rmtree(os.environ[MULTIPROCESS], ignore_errors=True)  # ours, and not one that somebody named

@@ -14,7 +14,10 @@ KEPT_S = 24 * 3600
 
 # A string of RFC 8941 (printable ASCII in double quotes), as the draft asks; bare tokens, which many
 # clients send, too.
-_KEY = re.compile(r'"((?:[ !#-\[\]-~]|\\["\\]){1,255})"|([!#$%&\'*+.^_`|~0-9A-Za-z:/=-]{1,255})')
+_QUOTED, _BARE = r'(?:[ !#-\[\]-~]|\\["\\]){1,255}', r"[!#$%&'*+.^_`|~0-9A-Za-z:/=-]{1,255}"
+_KEY = re.compile(f'"({_QUOTED})"|({_BARE})')
+KEY_FORM = f'"{_QUOTED}"|{_BARE}'
+"""The same for the document."""
 
 
 def read_key(header: str | None) -> str | None:

@@ -80,6 +80,9 @@ class Batches(Protocol):
     def view(self, caller: str, batch_id: str, *, removed: bool = False) -> BatchView | None:
         """The batch now; with `removed`, also one that was removed lately."""
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that changes whenever a sealed batch does, cheaply had; None where there is none."""
+
     def dismiss(self, caller: str, batch_id: str) -> BatchView | None:
         """End those of its unfinished baits that nobody else wants."""
 

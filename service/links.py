@@ -15,13 +15,10 @@ import tempfile
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
-from marshmallow import ValidationError
-
-from worker.errors import InvalidRequest
 from worker.request.composed import schema
-from worker.request.faults import faults_in
+from worker.request.faults import loaded
 from worker.request.fields import ParameterField, TextField
 from worker.settings import Settings
 from worker.values.parameter import Parameter
@@ -49,12 +46,7 @@ ASKED = schema(
 
 def read_asked(body: object) -> dict[str, Any]:
     """The members of a request for a link. Raises InvalidRequest with every fault at once."""
-    try:
-        return cast("dict[str, Any]", ASKED.load(cast("dict[str, Any]", body)))
-    except ValidationError as error:
-        faults = list(faults_in(error.messages))
-        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults) from None
+    return loaded(ASKED, body)
 
 
 def may_end_sooner(seconds: int, keep_hours: int, keep_mib: int) -> str | None:

@@ -22,8 +22,13 @@ LONGEST_S = 5.0
 
 
 def figures_from(sent: Measurements, definition: Definition) -> dict[str, Measured]:
-    """The figures that the pieces tell; rods that nobody weighed by the plastic's density. Raises InvalidRequest."""
-    return measured(sent.pieces, plastic_of(definition).density, sent.source)
+    """The figures that the pieces tell; rods that nobody weighed by the plastic's density.
+
+    Raises InvalidRequest, and Busy where too many estimates wait: sixty droops hold the interpreter for a third of a
+    second, so they stand in the same line.
+    """
+    density = plastic_of(definition).density
+    return backing().estimator.in_turn(lambda: measured(sent.pieces, density, sent.source))
 
 
 def with_figures(definition: Definition, figures: dict[str, Measured]) -> Definition:

@@ -81,7 +81,11 @@ class StoreCollector(Collector):
             yield gauge
         yield _counted(standing.counts, "ended", "pourwright_jobs", "Baits by lane and ending.", ["lane", "ending"])
         yield _counted(
-            standing.counts, "delivery", "pourwright_deliveries", "Tries to deliver to webhooks, and what was dropped untried.", ["outcome"]
+            standing.counts,
+            "delivery",
+            "pourwright_deliveries",
+            "Tries to deliver to webhooks, and what was dropped untried.",
+            ["outcome"],
         )
         yield _steps(standing.counts)
 

@@ -2,46 +2,39 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
-from typing import Any, cast
-
-from marshmallow import ValidationError
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any
 
 from service.backing import backing
 from service.caller import current_caller
 from service.errors import NameTaken
+from service.names import require_name
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
 from worker.request import read_request
-from worker.request.faults import faults_in
+from worker.request.faults import invalid, loaded
 from worker.request.plastic import DEFINITION, unknown
 from worker.values.own_plastics import FIGURES, plastic_of
 from worker.values.plastics import BUILT_IN
 
 MOST = 200
 """Plastics that one caller may keep."""
-NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
 
 Definition = dict[str, Any]
+OwnPlastics = Mapping[str, Definition]
 
 
 def read_definition(body: object) -> Definition:
     """A definition in normal form. Raises InvalidRequest with every fault at once."""
-    try:
-        return cast("Definition", DEFINITION.load(cast("Mapping[str, Any]", body)))
-    except ValidationError as error:
-        faults = list(faults_in(error.messages))
-        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise InvalidRequest(f"The plastic has {counted}; `errors` names each one.", faults) from None
+    return loaded(DEFINITION, body, "The plastic has")
 
 
 def require_own_name(name: str) -> None:
     """Raise NameTaken for a built-in grade's name, and InvalidRequest for one that cannot be a name."""
     if name in BUILT_IN:
-        raise NameTaken(f"{name} is a built-in plastic; take another name for yours.")
-    if NAME.fullmatch(name) is None:
-        detail = "A plastic's name is 1 to 64 of a-z, 0-9, _ and -, and begins with a letter or a digit."
-        raise InvalidRequest(detail, [Fault("", "not-a-name", detail, {"pattern": f"^{NAME.pattern}$"})])
+        raise NameTaken(
+            f"{name} is a built-in plastic, the same for all; keep one of your own with PUT, by another name."
+        )
+    require_name(name, "plastic")
 
 
 def described(name: str, definition: Definition) -> dict[str, object]:
@@ -58,11 +51,16 @@ def described(name: str, definition: Definition) -> dict[str, object]:
     }
 
 
-def with_own_plastic(body: object) -> object:
+def own_plastics() -> OwnPlastics:
+    """All that the present caller keeps, by name."""
+    return backing().plastics.all(current_caller().name)
+
+
+def with_own_plastic(body: object, own: Callable[[], OwnPlastics] | None = None) -> object:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands.
+    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
@@ -70,13 +68,11 @@ def with_own_plastic(body: object) -> object:
     name = asked.get("name")
     if not isinstance(name, str):
         return body
-    caller = current_caller().name
-    kept = backing().plastics.get(caller, name)
+    kept = backing().plastics.get(current_caller().name, name) if own is None else own().get(name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(name, backing().plastics.all(caller)), *_others({**body, "plastic": rest})]
-        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
+        faults = [_unknown(name, (own or own_plastics)()), *_others({**body, "plastic": rest})]
+        raise invalid(faults)
     return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
 
 

@@ -52,6 +52,8 @@ class StoredRates:
             "estimates": settings.estimates_per_minute,
             "baits": settings.baits_per_minute,
             "batches": settings.batches_per_minute,
+            "links": settings.links_per_minute,
+            "changes": settings.changes_per_minute,
         }
         self._items: dict[str, RateLimitItem] = {
             policy: RateLimitItemPerMinute(quota, namespace=policy) for policy, quota in quotas.items() if quota

@@ -1,10 +1,8 @@
-"""gunicorn's threaded worker with our manners: problems for what is not HTTP, and an end to stalled reads."""
+"""gunicorn's threaded worker with our manners: problems for what is not HTTP, an end to reads and sends that stall."""
 
 from __future__ import annotations
 
 import json
-import logging
-import re
 import socket
 import struct
 from http import HTTPStatus
@@ -43,36 +41,35 @@ _OURS = (500, "internal", "Something went wrong on our side")
 _SECURITY = "".join(f"{name}: {value}\r\n" for name, value in SECURITY_HEADERS.items())
 
 
-_SIGNED = re.compile(r"(/v1/links/)[^/\s]+")
-
-
-def without_signatures(record: logging.LogRecord) -> bool:
-    """A filter of logs: at debug the server tells every address, and a link's signature opens a file."""
-    told = record.getMessage()
-    if "/v1/links/" in told:
-        record.msg, record.args = _SIGNED.sub(r"\1(hidden)", told), ()
-    return True
-
-
 class JsonLogger(Logger):  # type: ignore[misc]  # gunicorn publishes no types
-    """gunicorn's own messages in the form of all our logs."""
+    """gunicorn's own messages in the form of all our logs, which takes secrets out: at debug it tells addresses."""
 
     def setup(self, cfg: Any) -> None:
         """Called once, with gunicorn's configuration."""
         super().setup(cfg)
         for handler in self.error_log.handlers:
             handler.setFormatter(formatter(load().log_format))
-            handler.addFilter(without_signatures)
 
 
 class ProblemWorker(ThreadWorker):  # type: ignore[misc]  # gunicorn publishes no types
     """See the module."""
 
+    stalled_after_s: float = STALLED_AFTER_S
+
     def init_process(self) -> None:
         """Before anything is accepted."""
         for listener in self.sockets:
-            end_stalled_reads(listener, STALLED_AFTER_S)
+            end_stalled_reads(listener, self.stalled_after_s)
+            end_stalled_sends(listener, self.stalled_after_s)
         super().init_process()
+
+    def handle_request(self, req: Any, conn: Any) -> Any:
+        """A client that takes nothing any more is let go in a line; what held the answer has been closed by then."""
+        try:
+            return super().handle_request(req, conn)
+        except (BlockingIOError, TimeoutError) as stalled:
+            self.log.info("a client that did not take its answer was let go: %s", stalled)
+            return False
 
     def handle_exit(self, sig: int, frame: FrameType | None) -> None:
         """Told to stop: have those who wait for a bait answered with what is known."""
@@ -121,5 +118,21 @@ def end_stalled_reads(listener: Any, seconds: float) -> None:
     Without it a client that sends half a body and stops holds a thread for as long as it likes. Connections
     inherit the option from their listener.
     """
+    listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, _timeval(seconds))
+
+
+def end_stalled_sends(listener: Any, seconds: float) -> None:
+    """Let no connection of this listener live on whose other side takes nothing for so long: its next send fails.
+
+    TCP's own limit (RFC 5482, `TCP_USER_TIMEOUT` of Linux) ends it also while the kernel sends a file; of that
+    Python would wait without an end, whatever SO_SNDTIMEO says, which stands here for sockets other than TCP.
+    """
+    if listener.family in (socket.AF_INET, socket.AF_INET6) and hasattr(socket, "TCP_USER_TIMEOUT"):
+        listener.setsockopt(socket.IPPROTO_TCP, socket.TCP_USER_TIMEOUT, int(seconds * 1000))
+    else:
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_SNDTIMEO, _timeval(seconds))
+
+
+def _timeval(seconds: float) -> bytes:
     whole = int(seconds)
-    listener.setsockopt(socket.SOL_SOCKET, socket.SO_RCVTIMEO, struct.pack("ll", whole, int((seconds - whole) * 1e6)))
+    return struct.pack("ll", whole, int((seconds - whole) * 1e6))

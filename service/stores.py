@@ -92,4 +92,5 @@ def open_backing(settings: Settings) -> Backing:
         Batches.open(settings),
         StoredReplays(connection),
         WebhookBook(connection),
+        settings.webhook_origins,
     )

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Collection
+from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
-from worker.errors import AddressForbidden, Fault, InvalidRequest
+from worker.errors import AddressForbidden
 from worker.hooks.addresses import LONGEST, read_address
 from worker.records.webhooks import EVENTS
+from worker.request.composed import StrictSchema, object_schema, schema
+from worker.request.faults import Flaw, loaded
+from worker.request.fields import ChoicesField, FlagField, StrictField, refused
 
 MOST = 20
 """Webhooks that one caller may keep."""
-NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
 EVENT_NAMES = tuple(EVENTS.values())
 
 
@@ -26,86 +28,62 @@ class Definition:
     new_secret: bool
 
 
-def require_name(name: str) -> None:
-    """Raise InvalidRequest for what cannot be a webhook's name."""
-    if NAME.fullmatch(name) is None:
-        detail = "A webhook's name is 1 to 64 of a-z, 0-9, _ and -, and begins with a letter or a digit."
-        raise InvalidRequest(detail, [Fault("", "not-a-name", detail, {"pattern": f"^{NAME.pattern}$"})])
+class AddressField(StrictField):
+    """An address that may be called; `listed` are origins that may be although they are not public."""
 
-
-def read_definition(body: object, listed: Collection[str] = ()) -> Definition:
-    """A definition. Raises InvalidRequest with every fault at once; no name is resolved for it."""
-    if not isinstance(body, dict):
-        raise _invalid([Fault("", "wrong-type", "A webhook is an object.", "object")])
-    faults = [
-        Fault(
-            f"/{_escaped(name)}", "unknown-member", "A webhook has no such member.", ["address", "events", "new_secret"]
+    def __init__(self, listed: tuple[str, ...]) -> None:
+        super().__init__(
+            "Address", "https, a public host, port 443 or 8443. Redirects are not followed.", required=True
         )
-        for name in body
-        if name not in ("address", "events", "new_secret")
-    ]
-    address, events, new_secret = (
-        body.get("address"),
-        body.get("events", list(EVENT_NAMES)),
-        body.get("new_secret", False),
-    )
-    if not isinstance(address, str):
-        missing = "address" not in body
-        detail = "A webhook needs an address." if missing else "An address is text."
-        faults.append(Fault("/address", "missing" if missing else "wrong-type", detail, "string"))
-    else:
+        self.listed = listed
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        allowed = {"maxLength": LONGEST, "written": "https://, a public host, a path"}
+        if not isinstance(value, str):
+            raise refused(Flaw("not-a-text", "An address is text.", allowed))
         try:
-            read_address(address, listed)
-        except AddressForbidden as refused:
-            faults.append(Fault("/address", AddressForbidden.kind, refused.detail, "https://, a public host"))
-    if not isinstance(events, list) or not events:
-        faults.append(Fault("/events", "wrong-type", "The events are a list of at least one.", list(EVENT_NAMES)))
-    else:
-        faults += [
-            Fault(f"/events/{place}", "unknown-event", "There is no such event.", list(EVENT_NAMES))
-            for place, event in enumerate(events)
-            if event not in EVENT_NAMES
-        ]
-    if not isinstance(new_secret, bool):
-        faults.append(Fault("/new_secret", "wrong-type", "`new_secret` is true or false.", "boolean"))
-    if faults:
-        raise _invalid(faults)
-    assert isinstance(address, str) and isinstance(events, list)
-    return Definition(address, tuple(name for name in EVENT_NAMES if name in events), bool(new_secret))
+            read_address(value, self.listed)
+        except AddressForbidden as error:
+            raise refused(Flaw(AddressForbidden.kind, error.detail, allowed)) from None
+        return value
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {**self.said, "type": "string", "maxLength": LONGEST}
+
+
+class EventsField(ChoicesField):
+    """At least one kind of event."""
+
+    def __init__(self) -> None:
+        super().__init__(EVENT_NAMES, title="Events", text="What to hear of.", load_default=lambda: list(EVENT_NAMES))
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        if value == []:
+            raise refused(Flaw("not-a-list", "This is a list of at least one name.", {"choices": list(self.choices)}))
+        return super()._deserialize(value, attr, data, **options)
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {**self.said, **super().json_schema(), "minItems": 1, "default": list(EVENT_NAMES)}
+
+
+@lru_cache(8)
+def _definition(listed: tuple[str, ...]) -> StrictSchema:
+    another = "Make another secret and show it; the old one signs beside it for a day."
+    return schema(
+        address=AddressField(listed),
+        events=EventsField(),
+        new_secret=FlagField("New secret", another, load_default=False),
+    )
+
+
+def read_definition(body: object, listed: tuple[str, ...] = ()) -> Definition:
+    """A definition. Raises InvalidRequest with every fault at once; no name is resolved for it."""
+    read = loaded(_definition(listed), body, "The webhook has")
+    return Definition(read["address"], tuple(one for one in EVENT_NAMES if one in read["events"]), read["new_secret"])
 
 
 def definition_schema() -> dict[str, Any]:
     """The same for OpenAPI."""
-    return {
-        "type": "object",
-        "additionalProperties": False,
-        "required": ["address"],
-        "properties": {
-            "address": {
-                "type": "string",
-                "maxLength": LONGEST,
-                "description": "https, a public host, port 443 or 8443. Redirects are not followed.",
-            },
-            "events": {
-                "type": "array",
-                "minItems": 1,
-                "items": {"type": "string", "enum": list(EVENT_NAMES)},
-                "default": list(EVENT_NAMES),
-                "description": "What to hear of.",
-            },
-            "new_secret": {
-                "type": "boolean",
-                "default": False,
-                "description": "Make another secret and show it; the old one signs beside it for a day.",
-            },
-        },
-    }
-
-
-def _invalid(faults: list[Fault]) -> InvalidRequest:
-    counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-    return InvalidRequest(f"The webhook has {counted}; `errors` names each one.", faults)
-
-
-def _escaped(member: str) -> str:
-    return member.replace("~", "~0").replace("/", "~1")
+    return object_schema(_definition(()))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from service.idempotency import KEY_FORM
+from service.names import IN_WORDS, PATTERN
 from service.prefer import LONGEST_WAIT_S
 from worker.files.table import FILES
 from worker.styles import STYLES
@@ -33,7 +35,7 @@ PREFER = _header(
 IDEMPOTENCY_KEY = _header(
     "Idempotency-Key",
     "A string in double quotes, kept for a day. The same key with another request is refused with 422.",
-    {"type": "string", "minLength": 1, "maxLength": 512},
+    {"type": "string", "minLength": 1, "maxLength": 512, "pattern": f"^({KEY_FORM})$"},
     '"order-1207"',
 )
 WAIT = {
@@ -121,14 +123,14 @@ def parameter_name() -> dict[str, Any]:
     }
 
 
-def plastic_name() -> dict[str, Any]:
-    """The path parameter that names a plastic."""
+def own_name(of: str) -> dict[str, Any]:
+    """The path parameter that names something of a caller's, `plastic` say."""
     return {
         "name": "name",
         "in": "path",
         "required": True,
-        "description": "The plastic's name: 1 to 64 of a-z, 0-9, _ and -.",
-        "schema": {"type": "string", "pattern": "^[a-z0-9][a-z0-9_-]{0,63}$"},
+        "description": f"The {of}'s name: {IN_WORDS}.",
+        "schema": {"type": "string", "pattern": PATTERN},
     }
 
 

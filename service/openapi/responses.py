@@ -29,7 +29,10 @@ _PROBLEMS: dict[int, tuple[str, str]] = {
         "first request with this `Idempotency-Key` has not been answered yet.",
     ),
     410: ("Expired", "The file has been cleared away; the same POST builds it again."),
-    412: ("PreconditionFailed", "`If-Match` names another version."),
+    412: (
+        "PreconditionFailed",
+        "`If-Match` names another version, or `If-None-Match` of a change the present one.",
+    ),
     413: ("TooLarge", "The body is above the limit."),
     415: ("UnsupportedMediaType", "The body is not plain `application/json`."),
     416: ("RangeNotSatisfiable", "The range begins after the end of the file."),
@@ -54,6 +57,20 @@ def responses() -> dict[str, Any]:
 def problem_answers(*statuses: int) -> dict[str, Any]:
     """References to the shared problem answers of these statuses, for an operation's `responses`."""
     return {str(status): {"$ref": f"#/components/responses/{_PROBLEMS[status][0]}"} for status in sorted(statuses)}
+
+
+def content_answers(called: str, headers: dict[str, Any], *media_types: str) -> dict[str, Any]:
+    """The answers that carry bytes: the whole, `file` say, and a range of it."""
+    content: dict[str, Any] = {media_type: {} for media_type in media_types}
+    return {
+        "200": {"description": f"The {called}.", "headers": headers, "content": content},
+        "206": {"description": "The range that was asked for.", "headers": headers, "content": content},
+    }
+
+
+def head_answer(headers: dict[str, Any]) -> dict[str, Any]:
+    """The answer to HEAD."""
+    return {"200": {"description": "The headers.", "headers": headers}}
 
 
 def _problem(status: int, description: str) -> dict[str, Any]:

@@ -1,12 +1,13 @@
-"""Keys in the document: the scheme, and for each call the scope by the rule that the service itself keeps to."""
+"""Keys in the document: the scheme, and for each call scope and rate by the rules that the service itself keeps to."""
 
 from __future__ import annotations
 
 from typing import Any
 
+from service.counting import COUNTED
 from service.openapi.calls.call import Item
 from service.openapi.responses import problem_answers
-from service.scopes import Scope, scope_of
+from service.scopes import scope_of
 
 KEY = "key"
 
@@ -27,21 +28,23 @@ def security_schemes() -> dict[str, Any]:
 
 
 def guarded(paths: dict[str, Item]) -> dict[str, Item]:
-    """Every call with the scope that its key needs, and the answers to a call without it."""
+    """Every call with the scope that its key needs, and the answers to a call without it or beyond its rate."""
     return {
         address: {
-            method: _guarded(operation, scope_of(method.upper(), address)) if method in _METHODS else operation
+            method: _guarded(operation, method.upper(), address) if method in _METHODS else operation
             for method, operation in item.items()
         }
         for address, item in paths.items()
     }
 
 
-def _guarded(operation: Item, scope: Scope | None) -> Item:
+def _guarded(operation: Item, method: str, address: str) -> Item:
+    scope = scope_of(method, address)
     if scope is None:
         return {**operation, "security": []}
+    counted = (method, address.replace("{", "<").replace("}", ">")) in COUNTED
     # A service with keys can always be without its file for a moment, and says 503 then.
-    answers = operation["responses"] | problem_answers(401, 403, 421, 503)
+    answers = operation["responses"] | problem_answers(401, 403, 421, 503, *([429] if counted else []))
     head = {name: operation[name] for name in operation if name != "responses"}
     ordered = dict(sorted(answers.items()))
     # The second, empty alternative is the service without keys.

@@ -6,7 +6,7 @@ from flask import Blueprint, Response, request
 
 from service.answers import json_answer, lasting_answer
 from service.backing import backing
-from service.bait_body import bait_body, bait_path
+from service.bait_body import bait_body, bait_path, ended_body
 from service.body import read_json
 from service.caller import current_caller
 from service.idempotency import read_key, require_same
@@ -56,7 +56,7 @@ def show(bait_id: str) -> Response:
     if in_query is not None:
         headers.pop("Preference-Applied", None)
     if bait.status in ENDED:
-        return lasting_answer(*backing().ended_bodies.body_and_etag(caller, bait), "application/json", headers)
+        return lasting_answer(*ended_body(backing().ended_baits, caller, bait), "application/json", headers)
     return json_answer(bait_body(bait), headers={**headers, "Retry-After": str(ASK_AGAIN_S)})
 
 

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
 from contextlib import suppress
 
 from flask import Blueprint, Response, request
 from werkzeug.http import dump_options_header
 
-from service.answers import encode, etag_of, json_answer, lasting_answer
+from service.answers import json_answer, lasting_answer
 from service.backing import backing
-from service.batch_archive import Archive, Place
-from service.batch_body import batch_body, batch_path
+from service.batch_body import batch_body, batch_path, ended_body
 from service.batch_reading import MEDIA_TYPES, MOST_BYTES, read_items
 from service.body import read_bytes
 from service.caller import current_caller
@@ -57,11 +55,10 @@ def create() -> Response:
 @blueprint.get("/v1/batches/<batch_id>")
 def show(batch_id: str) -> Response:
     """A batch as it is."""
-    batch = _known(backing().batches.view(current_caller().name, batch_id))
-    if batch.finished is None:
-        return json_answer(batch_body(batch), headers={"Retry-After": str(ASK_AGAIN_S)})
-    content = encode(batch_body(batch))
-    return lasting_answer(content, etag_of(content), "application/json")
+    found = ended_body(backing().ended_batches, backing().batches, current_caller().name, batch_id)
+    if isinstance(found, tuple):
+        return lasting_answer(*found, "application/json")
+    return json_answer(batch_body(_known(found)), headers={"Retry-After": str(ASK_AGAIN_S)})
 
 
 @blueprint.delete("/v1/batches/<batch_id>")
@@ -85,17 +82,8 @@ def archive(batch_id: str) -> Response:
     batch = _known(backing().batches.view(caller, batch_id))
     if batch.finished is None:
         raise NotEnded("The archive is there once every bait of the batch has ended; ask for the batch until it has.")
-    place = backing().archives.place()
-    try:
-        found = backing().archives.of(backing().baits, caller, batch)
-        baits = backing().baits
-        return _archive_answer(batch_id, found, place, lambda: baits.note_use(caller, found.baits))
-    except BaseException:
-        place.close()
-        raise
-
-
-def _archive_answer(batch_id: str, found: Archive, place: Place, use: Callable[[], object]) -> Response:
+    baits = backing().baits
+    found = backing().archives.of(baits, caller, batch)
     length = found.stored.length
     fields = {
         "ETag": found.etag,
@@ -105,18 +93,16 @@ def _archive_answer(batch_id: str, found: Archive, place: Place, use: Callable[[
     }
     require_match(request, found.etag)
     if not_modified(request, found.etag):
-        place.close()
         return Response(None, 304, fields)
     part = wanted_range(request, found.etag, length)
     first, last = part or (0, length - 1)
     if part is not None:
         fields["Content-Range"] = f"bytes {first}-{last}/{length}"
-    if request.method == "HEAD":
-        place.close()
-        response = Response(None, 200, fields, mimetype="application/zip")
-    else:
-        content = place.stream(found, first, last, use)
-        response = Response(content, 206 if part else 200, fields, mimetype="application/zip", direct_passthrough=True)
+    # Only who gets bytes takes one of the places.
+    content = None
+    if request.method != "HEAD":
+        content = backing().archives.sending(found, first, last, lambda: baits.note_use(caller, found.baits))
+    response = Response(content, 206 if part else 200, fields, mimetype="application/zip", direct_passthrough=True)
     response.content_length = last - first + 1
     return response
 

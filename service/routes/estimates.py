@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from datetime import UTC, datetime
 
 from flask import Blueprint, Response
 
@@ -12,6 +11,7 @@ from service.backing import backing
 from service.bait_body import links_of
 from service.body import read_json
 from service.own_plastics import with_own_plastic
+from worker.records.view import now_text
 from worker.request import read_request
 
 blueprint = Blueprint("estimates", __name__)
@@ -21,7 +21,7 @@ blueprint = Blueprint("estimates", __name__)
 def create() -> Response:
     """Estimate one bait. The answer is the body of a bait that has no files; nothing is stored."""
     asked = read_request(with_own_plastic(read_json()))
-    created = datetime.now(UTC)
+    created = now_text()
     began = time.perf_counter()
     figures = backing().estimator(asked)
     spent = time.perf_counter() - began
@@ -37,8 +37,8 @@ def create() -> Response:
             "checks": figures["checks"],
             "files": [],
             "cautions": figures["cautions"],
-            "created": created.isoformat(timespec="milliseconds").replace("+00:00", "Z"),
-            "finished": datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+            "created": created,
+            "finished": now_text(),
             "timings": {"estimate": round(spent * 1000, 3)},
             "links": links,
         }

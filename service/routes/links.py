@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from datetime import UTC, datetime
 
 from flask import Blueprint, Response, current_app, url_for
 
@@ -15,6 +14,7 @@ from service.errors import LinkExpired
 from service.file_answer import FOR_EVER_S, answer_file, known_file
 from service.links import may_end_sooner, read_asked
 from worker.errors import UnknownResource
+from worker.records.view import moment_text
 
 blueprint = Blueprint("links", __name__)
 
@@ -37,7 +37,7 @@ def create() -> Response:
     expires = int(time.time()) + asked["seconds"]
     signature = backing().links.sign(caller, bait_id, name, expires)
     href = url_for("links.send", expiry=expires, signature=signature, caller=caller, bait_id=bait_id, name=name)
-    until = datetime.fromtimestamp(expires, UTC).isoformat().replace("+00:00", "Z")
+    until = moment_text(expires, "seconds")
     sooner = may_end_sooner(asked["seconds"], *current_app.config["POURWRIGHT_KEPT"])
     told = {"bait": bait_id, "file": name, "expires": until, "may_end_sooner": sooner, "href": href}
     return json_answer(told, 201, {"Location": href})

@@ -9,11 +9,10 @@ from service.body import read_json
 from service.caller import current_caller
 from service.changing_plastics import change_plastic, version_of
 from service.measured_plastics import changed_verdicts, figures_from, with_figures
-from service.own_plastics import Definition, described
-from worker.errors import Fault, InvalidRequest, UnknownResource
+from service.own_plastics import Definition, described, require_own_name
+from worker.errors import UnknownResource
 from worker.measures.trial.measured import Measured
 from worker.request.measurements import read_measurements
-from worker.values.plastics import BUILT_IN
 
 blueprint = Blueprint("measurements", __name__)
 
@@ -21,9 +20,7 @@ blueprint = Blueprint("measurements", __name__)
 @blueprint.post("/v1/plastics/<name>/measurements")
 def create(name: str) -> Response:
     """Put what test pieces tell into a plastic of the caller's own, and say whose verdicts are others by it."""
-    if name in BUILT_IN:
-        detail = f"{name} is a built-in plastic, the same for all; keep one of your own with PUT, and measure that."
-        raise InvalidRequest(detail, [Fault("", "built-in", detail)])
+    require_own_name(name)
     sent = read_measurements(read_json())
     figures: dict[str, Measured] = {}
 

@@ -7,24 +7,21 @@ import time
 from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, Response, current_app, request, url_for
-from werkzeug.exceptions import PreconditionFailed
+from flask import Blueprint, Response, url_for
 
 from service.answers import encode, etag_of, json_answer, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.conditional import require_match
-from service.errors import Full
-from service.webhook_body import MOST, read_definition, require_name
-from worker.errors import Busy, UnknownResource
+from service.changing_webhooks import change_webhook, version_of
+from service.names import require_name
+from service.webhook_body import read_definition
+from worker.errors import UnknownResource
 from worker.hooks.signing import new_secret
 from worker.records.view import now_text
 from worker.records.webhooks import Standing, Webhook, described
 
 blueprint = Blueprint("webhooks", __name__)
-TRIES = 8
-"""How often a change is begun anew because another came first."""
 
 
 @blueprint.get("/v1/webhooks")
@@ -40,65 +37,48 @@ def show(name: str) -> Response:
     """One of them, and how its deliveries go."""
     found = backing().webhooks.get(current_caller().name, name)
     if found is None:
-        raise UnknownResource(f"There is no webhook {name[:80]!r}.")
-    content = encode(described(*found))
-    return lasting_answer(content, etag_of(content), "application/json")
+        raise _unknown(name)
+    return lasting_answer(encode(described(*found)), version_of(*found), "application/json")
 
 
 @blueprint.put("/v1/webhooks/<name>")
 def put(name: str) -> Response:
     """Keep a webhook, or replace it; one that was disabled hears again. A new one's secret is in this answer alone."""
-    require_name(name)
-    asked = read_definition(read_json(), current_app.config["POURWRIGHT_WEBHOOK_ORIGINS"])
-    caller = current_caller().name
-    for _ in range(TRIES):
-        found = backing().webhooks.get(caller, name)
-        _require_conditions(found)
-        present = None if found is None else found[0]
-        if present is None and len(backing().webhooks.all(caller)) >= MOST:
-            raise Full(f"A caller keeps up to {MOST} webhooks; remove one first.")
+    require_name(name, "webhook")
+    asked = read_definition(read_json(), backing().webhook_origins)
+    shown: list[str] = []
+
+    def wanted(present: Webhook | None) -> Webhook:
         secret = new_secret() if present is None or asked.new_secret else None
-        kept = replace(
-            present
-            or Webhook(name=name, id=secrets.token_hex(8), address="", events=(), created=now_text(), secrets=()),
-            address=asked.address,
-            events=asked.events,
-        )
-        if secret is not None:
-            kept = kept.with_secret(secret, time.time())
-        if backing().webhooks.swap(caller, name, present, kept):
-            return _answer(kept, secret, new=present is None)
-    raise Busy("Others change this webhook all the time; try again.")
+        kept = replace(present or _new(name), address=asked.address, events=asked.events)
+        shown[:] = [] if secret is None else [secret]
+        return kept if secret is None else kept.with_secret(secret, time.time())
+
+    before, kept = change_webhook(name, wanted)
+    assert kept is not None
+    standing = Standing(of=kept.id)
+    told: dict[str, Any] = described(kept, standing) | ({"secret": shown[0]} if shown else {})
+    answer = json_answer(told, 201 if before is None else 200, {"ETag": version_of(kept, standing)})
+    if before is None:
+        answer.headers["Location"] = url_for("webhooks.show", name=name)
+    return answer
 
 
 @blueprint.delete("/v1/webhooks/<name>")
 def remove(name: str) -> Response:
     """Forget a webhook and all that waits for it."""
-    caller = current_caller().name
-    for _ in range(TRIES):
-        found = backing().webhooks.get(caller, name)
-        _require_conditions(found)
-        if found is None:
-            raise UnknownResource(f"There is no webhook {name[:80]!r}.")
-        if backing().webhooks.swap(caller, name, found[0], None):
-            return Response(status=204)
-    raise Busy("Others change this webhook all the time; try again.")
+
+    def forget(present: Webhook | None) -> None:
+        if present is None:
+            raise _unknown(name)
+
+    change_webhook(name, forget)
+    return Response(status=204)
 
 
-def _answer(kept: Webhook, secret: str | None, new: bool) -> Response:
-    told: dict[str, Any] = described(kept, Standing(of=kept.id))
-    answer = json_answer(told if secret is None else {**told, "secret": secret}, 201 if new else 200)
-    answer.headers["ETag"] = etag_of(encode(told))  # of what a GET shows, which is without the secret
-    if new:
-        answer.headers["Location"] = url_for("webhooks.show", name=kept.name)
-    return answer
+def _new(name: str) -> Webhook:
+    return Webhook(name=name, id=secrets.token_hex(8), address="", events=(), created=now_text(), secrets=())
 
 
-def _require_conditions(found: tuple[Webhook, Standing] | None) -> None:
-    """`If-Match` and `If-None-Match: *` before a change (RFC 9110, 13.1): 412 where they do not hold."""
-    if found is not None:
-        require_match(request, etag_of(encode(described(*found))))
-        if "*" in request.headers.get("If-None-Match", ""):
-            raise PreconditionFailed("This webhook is there already; If-None-Match asks for it not to be.")
-    elif "If-Match" in request.headers:
-        raise PreconditionFailed("There is no such webhook; If-Match asks for one.")
+def _unknown(name: str) -> UnknownResource:
+    return UnknownResource(f"There is no webhook {name[:80]!r}.")

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import errno
 import http.client
 import os
-import socket
 import sys
 from contextlib import ExitStack
 from pathlib import Path
 
-from service.keys.guard import require_keys
+from service.places import claim, require_start, why_not
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
@@ -24,6 +22,7 @@ CHECKOUT = Path(__file__).resolve().parents[2]
 # A little more than each of them takes by its own rules to end what it is doing.
 WEB_STOPS_WITHIN_S = 40.0
 POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
+HINT = "Its own message stands above."
 COURIER_STOPS_WITHIN_S = 10.0  # beyond the time that one delivery may take
 
 
@@ -37,7 +36,7 @@ def main(arguments: list[str] | None = None) -> int:
         return check_config(_check)
     try:
         settings = load()
-        require_keys(settings)
+        require_start(settings)
         return serve(settings)
     except SettingsInvalid as invalid:
         print(f"{invalid.title}: {invalid.detail}", file=sys.stderr)
@@ -50,7 +49,7 @@ def main(arguments: list[str] | None = None) -> int:
 def _check() -> None:
     """Raises SettingsInvalid where the stack would not start, or not do its work, with these settings."""
     settings = load()
-    require_keys(settings)
+    require_start(settings)
     try:
         check_bucket(settings)
     except ArtifactsUnavailable as away:
@@ -61,7 +60,7 @@ def serve(settings: Settings) -> int:
     """Start all and watch it. Raises StartFailed where it can be seen beforehand that it will not work."""
     port = claimable_port(settings.host, settings.port)
     if settings.metrics_port:
-        claimable_port(settings.metrics_host, settings.metrics_port)
+        claimable_port(settings.metrics_host, settings.metrics_port, "METRICS_")
     with ExitStack() as stack:
         programs = []
         store_url = settings.store_url
@@ -75,8 +74,12 @@ def serve(settings: Settings) -> int:
             "POURWRIGHT_PORT": str(port),
             "POURWRIGHT_STATE_DIR": str(settings.state_dir),
         }
-        programs.append(_pool(settings, environment))
-        programs.append(_courier(settings, environment))
+        programs += [
+            _of_workers("pool of workers", "worker.jobs", environment, settings.job_limit_s + POOL_STOPS_WITHIN_S),
+            _of_workers(
+                "courier of webhooks", "worker.hooks", environment, settings.webhook_limit_s + COURIER_STOPS_WITHIN_S
+            ),
+        ]
         programs.append(_web(settings.host, port, environment))
         address = f"http://{_in_url(settings.host)}:{port}"
         return Supervisor(
@@ -86,25 +89,14 @@ def serve(settings: Settings) -> int:
         ).run()
 
 
-def _pool(settings: Settings, environment: dict[str, str]) -> Program:
+def _of_workers(name: str, module: str, environment: dict[str, str], stop_within_s: float) -> Program:
     return Program(
-        name="pool of workers",
-        command=[sys.executable, "-m", "worker.jobs"],
+        name=name,
+        command=[sys.executable, "-m", module],
         environment=environment,
         folder=CHECKOUT,
-        stop_within_s=settings.job_limit_s + POOL_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
-    )
-
-
-def _courier(settings: Settings, environment: dict[str, str]) -> Program:
-    return Program(
-        name="courier of webhooks",
-        command=[sys.executable, "-m", "worker.hooks"],
-        environment=environment,
-        folder=CHECKOUT,
-        stop_within_s=settings.webhook_limit_s + COURIER_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
+        stop_within_s=stop_within_s,
+        hint=HINT,
     )
 
 
@@ -117,7 +109,7 @@ def _web(host: str, port: int, environment: dict[str, str]) -> Program:
         folder=CHECKOUT,
         is_ready=lambda: answers_ok(host, port, "/readyz"),
         stop_within_s=WEB_STOPS_WITHIN_S,
-        hint="Its own message stands above.",
+        hint=HINT,
     )
 
 
@@ -133,23 +125,13 @@ def answers_ok(host: str, port: int, path: str) -> bool:
         connection.close()
 
 
-def claimable_port(host: str, port: int) -> int:
-    """The port, or a free one for 0. Raises StartFailed where we could not listen on it."""
+def claimable_port(host: str, port: int, of: str = "") -> int:
+    """The port, or a free one for 0. Raises StartFailed where we could not listen on it; `of`: METRICS_ or nothing."""
     try:
-        family, kind, protocol, _, address = socket.getaddrinfo(
-            host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
-        )[0]
-        with socket.socket(family, kind, protocol) as trial:
-            trial.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)  # as gunicorn does
-            trial.bind(address)
-            trial.listen(1)
-            return int(trial.getsockname()[1])
+        return claim(host, port)
     except OSError as reason:
-        why = {
-            errno.EADDRINUSE: "another program listens on it. Stop that one, or set POURWRIGHT_PORT to a free port",
-            errno.EACCES: "ports below 1024 need rights that we lack. Set POURWRIGHT_PORT to a higher one",
-        }.get(reason.errno or 0, f"{reason.strerror}. Set POURWRIGHT_HOST to an address of this machine")
-        raise StartFailed(f"The service cannot listen on {host}, port {port}: {why}.") from reason
+        told = why_not(reason, host, port, of).detail.partition(": nothing can ")[2]
+        raise StartFailed(f"The service cannot {told}.") from reason
 
 
 def _reachable(host: str) -> str:

@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
 
+from tests.loopback import serving
+
 FILE = b"what a mesh would be"
 PLACE = "/v1/baits/there"
 
@@ -102,12 +104,6 @@ def stand_in(script: dict[str, list[Scripted]], together: threading.Barrier | No
             """Says nothing: what was asked is kept."""
 
     server = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
-    made.address = f"http://127.0.0.1:{server.server_port}"
-    serving = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
-    serving.start()
-    try:
+    with serving(server) as port:
+        made.address = f"http://127.0.0.1:{port}"
         yield made
-    finally:
-        server.shutdown()
-        serving.join()
-        server.server_close()

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import contextlib
-import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from typing import Any
+
+from tests.loopback import serving
 
 Answer = Callable[[BaseHTTPRequestHandler], None]
 
@@ -61,12 +62,5 @@ def receiver(wrap: Callable[[Any], Any] | None = None) -> Iterator[Receiver]:
     server = Server(("127.0.0.1", 0), Handler)
     if wrap is not None:
         server.socket = wrap(server.socket)
-    made.port = server.server_address[1]
-    serving = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
-    serving.start()
-    try:
+    with serving(server) as made.port:
         yield made
-    finally:
-        server.shutdown()
-        serving.join()
-        server.server_close()

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import shutil
 import socket
 import ssl
-import subprocess
 import time
 from http.server import BaseHTTPRequestHandler
-from pathlib import Path
 
 import pytest
+import trustme
 
 from tests.hooks.receiver import receiver, status
 from worker.hooks.addresses import read_address
@@ -90,35 +88,11 @@ def test_proxies_of_the_environment_are_not_asked(monkeypatch: pytest.MonkeyPatc
         assert proxy.calls == []
 
 
-@pytest.fixture(scope="module")
-def certificate(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A certificate for one name, signed by itself, with its key."""
-    if shutil.which("openssl") is None:
-        pytest.skip("no openssl to make a certificate with")
-    place = tmp_path_factory.mktemp("tls") / "both.pem"
-    name = "hooks.alderbank.example"
-    command = [
-        "openssl",
-        "req",
-        "-x509",
-        "-newkey",
-        "ec",
-        "-pkeyopt",
-        "ec_paramgen_curve:P-256",
-        "-nodes",
-        "-days",
-        "2",
-    ]
-    command += ["-subj", f"/CN={name}", "-addext", f"subjectAltName=DNS:{name}", "-keyout", str(place)]
-    made = subprocess.run([*command, "-out", "-"], check=True, capture_output=True)
-    place.write_bytes(place.read_bytes() + made.stdout)
-    return place
-
-
-def test_a_certificate_must_be_the_names_and_known(certificate: Path) -> None:
-    serving = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
-    serving.load_cert_chain(certificate)
-    trusting = ssl.create_default_context(cafile=str(certificate))
+def test_a_certificate_must_be_the_names_and_known() -> None:
+    authority = trustme.CA()
+    serving, trusting = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER), ssl.create_default_context()
+    authority.issue_cert("hooks.alderbank.example").configure_cert(serving)
+    authority.configure_trust(trusting)
     with receiver(lambda listener: serving.wrap_socket(listener, server_side=True)) as here:
 
         def send(host: str, context: ssl.SSLContext | None) -> Outcome:
@@ -130,7 +104,7 @@ def test_a_certificate_must_be_the_names_and_known(certificate: Path) -> None:
         other = send("other.alderbank.example", trusting)
         assert not other.arrived and other.reason.startswith("Its certificate does not hold: Hostname mismatch")
         unknown = send("hooks.alderbank.example", None)
-        assert not unknown.arrived and unknown.reason.startswith("Its certificate does not hold: self")
+        assert not unknown.arrived and unknown.reason.startswith("Its certificate does not hold: unable to get")
         assert len(here.calls) == 1
 
 

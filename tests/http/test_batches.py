@@ -14,19 +14,24 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
+from flask import Flask
 from flask.testing import FlaskClient
 
 from service import batch_archive
 from service.app import create_app
 from service.backing import Backing
-from service.batch_reading import MOST_BYTES, MOST_ITEMS
+from service.batch_archive import Sending
+from service.batch_reading import MOST_BYTES, MOST_ITEMS, read_items
+from service.caller import identify_caller
 from service.stores import open_backing
-from tests.http.test_keys import key
+from tests.http.keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
-from worker.errors import GeometryFailed
+from worker.errors import GeometryFailed, InvalidRequest
 from worker.records.attempts import Attempts
+from worker.records.batch_documents import BatchDocuments
+from worker.records.batches import Batches
 from worker.records.names import BaitName
 
 GRUB = {"style": "grub", "label": "one"}
@@ -158,6 +163,57 @@ def test_what_is_no_batch_is_refused(store_client: FlaskClient) -> None:
     assert refused.headers["Accept-Post"] == "application/json, application/x-ndjson, application/jsonl"
     problem(post(b"[" + b" " * MOST_BYTES), 413, "request-too-large")
     assert post(json.dumps([GRUB]).encode().ljust(MOST_BYTES)).status_code == 202
+
+
+def test_an_ended_batch_is_read_once_and_then_looked_at(
+    store_client: FlaskClient, below: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = store_client.post("/v1/batches", json=[worm(26)]).headers["Location"]
+    ended(below, store_client.get(path).json["items"][0]["id"], {"bait.stl": b"solid"})
+    first = store_client.get(path)  # ended, but not written down as ended
+    assert first.json["status"] == "successful"
+    Batches.open(below.settings).seal("local", first.json["id"])
+    assert store_client.get(path).headers["ETag"] == first.headers["ETag"]
+    reads: list[str] = []
+    real = BatchDocuments.read
+    monkeypatch.setattr(BatchDocuments, "read", lambda self, *told: reads.append(told[1]) or real(self, *told))
+    again, known = store_client.get(path), store_client.get(path, headers={"If-None-Match": first.headers["ETag"]})
+    assert again.data == first.data and known.status_code == 304 and reads == []
+    # Once it is removed nothing tells of it any more
+    assert store_client.delete(path).status_code == 204
+    problem(store_client.get(path), 404, "not-found")
+    problem(store_client.get(path, headers=key(below.settings, caller="birch")), 404, "not-found")
+
+
+def test_too_many_items_are_refused_before_they_are_read() -> None:
+    cheap = b"[" + b"1," * 4_000_000  # nor is it JSON, which nobody has to find out
+    lines = b"1\n" * 4_000_000
+    for raw, media_type in ((cheap, "application/json"), (lines, "application/x-ndjson")):
+        began = time.process_time()
+        with pytest.raises(InvalidRequest, match="1 to 1000 items; this one has more") as raised:
+            read_items(raw, media_type)
+        assert time.process_time() - began < 0.1, "to read all of it takes a second"
+        assert raised.value.faults[0].code == "wrong-number"
+
+
+def test_plastics_are_asked_for_once_a_batch(client: FlaskClient, app: Flask, backing: Backing) -> None:
+    strength = {"low": 3.0, "typical": 3.2, "high": 3.4, "source": "a guess"}
+    ours = {"grade": "firm", "properties": {"strength": strength}}
+    assert client.put("/v1/plastics/ours", json=ours).status_code == 201
+    named = [worm(beads, plastic={"name": name}) for beads, name in ((16, "ours"), (17, "theirs"), (18, "ours"))]
+    plastics, asked = backing.plastics, []
+    with pytest.MonkeyPatch.context() as patched, app.test_request_context("/v1/batches", method="POST"):
+        identify_caller()
+        for name in ("get", "all"):
+            real = getattr(plastics, name)
+            patched.setattr(plastics, name, lambda *told, real=real: asked.append(told) or real(*told))
+        items = read_items(json.dumps(named).encode(), "application/json")
+        assert len(asked) == 1
+        read_items(json.dumps([GRUB]).encode(), "application/json")
+        assert len(asked) == 1, "nobody names one"
+    assert [item.request is not None for item in items] == [True, False, True]
+    assert items[0].request is not None and items[0].request.normal["plastic"]["grade"] == "firm"
+    assert [fault["pointer"] for fault in (items[1].problem or {})["errors"]] == ["/1/plastic/name"]
 
 
 def test_the_first_answer_is_replayed_for_a_key(store_client: FlaskClient, below: Stack) -> None:
@@ -360,13 +416,33 @@ def test_four_are_sent_at_once_and_a_fifth_is_told_to_come_back(store_client: Fl
     assert refused.headers["Retry-After"] == "15"
     open_ones[0].close()  # a client that goes away gives its place back
     assert fetch(store_client, archive).status_code == 200
-    for one in open_ones[1:]:
+    again = app.test_client().get(archive)
+    # What carries no content needs no place: it is answered as ever while all are taken
+    tag = again.headers["ETag"]
+    assert fetch(store_client, archive, "HEAD").status_code == 200
+    assert fetch(store_client, archive, If_None_Match=tag).status_code == 304
+    problem(fetch(store_client, archive, If_Match='"other"'), 412, "precondition-failed")
+    problem(fetch(store_client, archive, Range="bytes=999999999-"), 416, "range-not-satisfiable")
+    problem(fetch(store_client, archive, Range="bytes=0-0"), 503, "busy")
+    for one in (again, *open_ones[1:]):
         assert len(one.data) > 700_000
         one.close()
-    # And neither a refusal nor an answer without content keeps one
-    for _ in range(6):
-        fetch(store_client, archive, "HEAD")
-        fetch(store_client, archive, If_None_Match="*")
-        fetch(store_client, archive, If_Match='"other"')
-        fetch(store_client, archive, Range="bytes=999999999-")
     assert fetch(store_client, archive).status_code == 200
+
+
+def test_who_keeps_a_place_and_takes_next_to_nothing_is_cut_off() -> None:
+    now, places = [0.0], threading.Semaphore(0)
+    sending = Sending(iter([bytes(100_000)] * 9), places, lambda: now[0])
+    taken = 0
+    with pytest.raises(TimeoutError):
+        for chunk in sending:
+            taken += len(chunk)
+            now[0] += 11.0
+    # By hand: 100,000 n < 16,384 (11 n - 30) from n = 6.13 on
+    assert taken == 700_000
+    sending.close()
+    sending.close()
+    assert places.acquire(blocking=False) and not places.acquire(blocking=False), "given back once"
+    steady = Sending(iter([bytes(262_144)] * 40), places, lambda: now[0])
+    for chunk in steady:  # 24 kB a second, by a slow line
+        now[0] += len(chunk) / 24_000

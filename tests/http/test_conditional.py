@@ -7,7 +7,7 @@ from flask import Request
 from werkzeug.exceptions import PreconditionFailed, RequestedRangeNotSatisfiable
 from werkzeug.test import EnvironBuilder
 
-from service.conditional import not_modified, require_match, wanted_range
+from service.conditional import not_modified, require_conditions, require_match, wanted_range
 
 NOW = '"now"'
 
@@ -46,6 +46,52 @@ def test_if_match_that_holds_lets_the_request_pass(header: str) -> None:
 def test_if_match_that_does_not_hold_is_412(header: str) -> None:
     with pytest.raises(PreconditionFailed):
         require_match(ask(If_Match=header), NOW)
+
+
+@pytest.mark.parametrize(
+    ("headers", "holds"),
+    [
+        ({}, True),
+        ({"If_Match": NOW}, True),
+        ({"If_Match": '"then", "now"'}, True),
+        ({"If_Match": "*"}, True),
+        ({"If_Match": '"then"'}, False),
+        ({"If_Match": 'W/"now"'}, False),  # 13.1.1: the strong comparison
+        ({"If_Match": ""}, False),
+        ({"If_None_Match": '"then"'}, True),
+        ({"If_None_Match": NOW}, False),
+        ({"If_None_Match": 'W/"now"'}, False),  # 13.1.2: the weak comparison
+        ({"If_None_Match": '"then", "now"'}, False),
+        ({"If_None_Match": "*"}, False),
+        ({"If_Match": NOW, "If_None_Match": '"then"'}, True),
+        ({"If_Match": NOW, "If_None_Match": NOW}, False),
+        # Of a tag in two parts what follows the dot says nothing of who may change it
+        ({"If_Match": '"now.later"'}, True),
+        ({"If_Match": '"then.later"'}, False),
+        ({"If_None_Match": '"now.later"'}, False),
+    ],
+)
+@pytest.mark.parametrize("present", [NOW, '"now.moment"'])
+def test_conditions_before_a_change(headers: dict[str, str], holds: bool, present: str) -> None:
+    asked = ask("PUT", **headers)
+    if holds:
+        require_conditions(asked, present, "plastic")
+    else:
+        with pytest.raises(PreconditionFailed):
+            require_conditions(asked, present, "plastic")
+
+
+@pytest.mark.parametrize(
+    ("headers", "holds"),
+    [({}, True), ({"If_None_Match": "*"}, True), ({"If_None_Match": NOW}, True), ({"If_Match": "*"}, False)],
+)
+def test_conditions_before_something_is_made(headers: dict[str, str], holds: bool) -> None:
+    asked = ask("PUT", **headers)
+    if holds:
+        require_conditions(asked, None, "plastic")
+    else:
+        with pytest.raises(PreconditionFailed, match="no such plastic"):
+            require_conditions(asked, None, "plastic")
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,7 @@ from service.app import create_app
 from service.backing import Backing
 from service.links import LONGEST_S, SECRETS_FILE, LinkSigner, kept_secrets
 from tests.http.fakes import FakeBaits
-from tests.http.test_keys import key
+from tests.http.keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from worker.errors import SettingsInvalid

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import threading
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from flask.testing import FlaskClient
 
 from service import measured_plastics
+from service.app import create_app
 from service.backing import Backing
 from service.estimator import Estimator
 from tests.http.fakes import FakeBaits
@@ -16,6 +19,7 @@ from tests.http.test_problems import problem
 from tests.outside.elastica import drop_of_rod, overhang_of_rod
 from worker.errors import Busy
 from worker.request import Request
+from worker.settings import load
 
 HERE, THERE = "/v1/plastics/ours", "/v1/plastics/ours/measurements"
 STRENGTH = {"low": 3.0, "typical": 3.2, "high": 3.4, "source": "a guess"}
@@ -85,7 +89,7 @@ def test_who_can_be_measured(client: FlaskClient) -> None:
     body = {"measurements": [PULL]}
     problem(client.post(THERE, json=body), 404, "not-found")
     problem(client.post(THERE, json=body, headers={"If-Match": '"x"'}), 404, "not-found")
-    document = problem(client.post("/v1/plastics/soft/measurements", json=body), 422, "invalid-request")
+    document = problem(client.post("/v1/plastics/soft/measurements", json=body), 409, "name-taken")
     assert "built-in" in document["detail"] and "PUT" in document["detail"]
 
 
@@ -220,3 +224,28 @@ def test_a_bait_of_an_older_version_is_passed_over(client: FlaskClient, baits: F
     baits._change("local", bait, request={**old, "params": {**old["params"], "gone": 1}})
     told = measure(client, PULL)["baits"]
     assert (told["kept"], told["looked_at"], told["changed"]) == (1, 0, [])
+
+
+def test_pieces_stand_in_the_line_of_estimates(client: FlaskClient, backing: Backing) -> None:
+    """Sixty droops hold the interpreter for a third of a second."""
+    before = client.put(HERE, json=OURS).headers["ETag"]
+    droops = [{"kind": "droop", "diameter": 8, "length": 80, "drop": 20 + one / 3} for one in range(60)]
+    inside, leave = threading.Event(), threading.Event()
+
+    def hold() -> None:
+        inside.set()
+        leave.wait(20)
+
+    estimator = Estimator(lambda request: {}, waiting=0)
+    patched = create_app(load({}), replace(backing, estimator=estimator)).test_client()
+    holding = threading.Thread(target=lambda: estimator.in_turn(hold))
+    holding.start()
+    try:
+        assert inside.wait(20)
+        refused = patched.post(THERE, json={"measurements": droops})
+        problem(refused, 503, "busy")
+        assert refused.headers["Retry-After"] and client.get(HERE).headers["ETag"] == before
+    finally:
+        leave.set()
+        holding.join()
+    assert patched.post(THERE, json={"measurements": droops}).status_code == 200

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import runpy
 import socket
 import subprocess
 import sys
+import threading
 from pathlib import Path
+from typing import BinaryIO
 
 import pytest
 from gunicorn.config import Config
 from gunicorn.http import errors
 
 from service.prefer import LONGEST_WAIT_S
-from service.server_worker import ProblemWorker, end_stalled_reads, refusal
+from service.server_worker import ProblemWorker, end_stalled_reads, end_stalled_sends, refusal
 from tests.stack import ROOT
 
 # Solids, pictures, searches and the building of baits belong to workers (the house sketch): the first holds the
@@ -79,6 +82,79 @@ def test_a_read_that_stalls_on_an_accepted_connection_ends() -> None:
                 assert accepted.recv(1) == b"x"
 
 
+@pytest.mark.parametrize("how", ["sendall", "sendfile"])
+def test_a_send_to_who_takes_nothing_ends(how: str, tmp_path: Path) -> None:
+    (tmp_path / "large").write_bytes(bytes(30_000_000))  # beyond what both ends' kernels would hold
+    with socket.socket() as listener, open(tmp_path / "large", "rb") as file:
+        listener.bind(("127.0.0.1", 0))
+        listener.listen()
+        end_stalled_sends(listener, 0.5)
+        with socket.create_connection(listener.getsockname()):
+            accepted, _ = listener.accept()
+            with accepted:
+                accepted.setblocking(True)  # as gunicorn's threads have it
+                ended: list[OSError] = []
+                sending = threading.Thread(target=_send, args=(accepted, how, file, ended), daemon=True)
+                sending.start()
+                sending.join(20)
+                assert len(ended) == 1, "it hangs"
+
+
+def _send(accepted: socket.socket, how: str, file: BinaryIO, ended: list[OSError]) -> None:
+    try:
+        accepted.sendfile(file) if how == "sendfile" else accepted.sendall(file.read())
+    except OSError as error:
+        ended.append(error)
+
+
+SILENT = """
+import os
+from service.server_worker import ProblemWorker
+
+class Hasty(ProblemWorker):
+    stalled_after_s = 1.0
+
+class Endless:
+    def __iter__(self):
+        while True:
+            yield bytes(65536)
+    def close(self):
+        os.write(1, b"closed\\n")
+
+def app(environ, start_response):
+    up = environ["PATH_INFO"] == "/up"
+    start_response("200 OK", [("Content-Length", "0" if up else str(10**12))])
+    return [] if up else Endless()
+"""
+
+
+def test_answers_that_nobody_takes_are_closed(tmp_path: Path) -> None:
+    (tmp_path / "silent.py").write_text(SILENT)
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        listener.listen()
+        command = [sys.executable, "-m", "gunicorn", "-k", "silent.Hasty", "--threads", "4", "silent:app"]
+        command += ["--bind", f"fd://{listener.fileno()}", "--log-level", "info", "--pythonpath", str(tmp_path)]
+        process = subprocess.Popen(
+            command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, pass_fds=[listener.fileno()]
+        )
+        watch = threading.Timer(60, process.kill)
+        watch.start()
+        try:
+            with contextlib.ExitStack() as closing:
+                for path in ("/up", "/a", "/b", "/c", "/d"):
+                    client = closing.enter_context(socket.create_connection(listener.getsockname()))
+                    client.sendall(f"GET {path} HTTP/1.1\r\nHost: localhost\r\n\r\n".encode())
+                    assert client.recv(12) == b"HTTP/1.1 200"
+                assert process.stdout is not None
+                assert [process.stdout.readline() for _ in range(4)] == [b"closed\n"] * 4, "they hold every thread"
+        finally:
+            process.terminate()
+            said = process.communicate(timeout=20)[1].decode()
+            watch.cancel()
+    assert "Traceback" not in said
+
+
 @pytest.mark.parametrize(
     ("error", "status"),
     [
@@ -124,5 +200,5 @@ def test_the_server_is_set_up_by_our_settings(monkeypatch: pytest.MonkeyPatch) -
     # A name that gunicorn does not know would be passed over in silence.
     assert meant - known == {
         *("os", "shutil", "sys", "tempfile", "load", "annotations"),
-        *("forget", "hosts_of", "require_keys"),
+        *("forget", "hosts_of", "require_keys", "require_start"),
     }

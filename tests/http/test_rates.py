@@ -13,8 +13,8 @@ from service.backing import Backing
 from service.counting import COUNTED
 from service.rates import StoredRates
 from tests.http.fakes import FakeBaits, FakeRates
+from tests.http.keys import key
 from tests.http.running import Answer, service
-from tests.http.test_keys import key
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
 from worker.records.connect import for_service
@@ -60,6 +60,36 @@ def test_what_is_refused_for_its_own_faults_counts_and_what_has_no_key_does_not(
     assert client.post("/v1/baits", json=GRUB).status_code == 401
     assert client.get("/v1/plastics", headers=alder).status_code == 200
     assert rates.counted == {("baits", "alder"): 1}
+
+
+OURS = {"grade": "firm", "properties": {"strength": {"low": 3.0, "typical": 3.2, "high": 3.4, "source": "a guess"}}}
+
+
+@pytest.mark.parametrize(
+    ("policy", "method", "path", "body"),
+    [
+        ("links", "POST", "/v1/links", {"bait": "0" * 64, "file": "bait.stl"}),
+        ("changes", "PUT", "/v1/plastics/ours", OURS),
+        ("changes", "DELETE", "/v1/plastics/ours", None),
+        ("changes", "PUT", "/v1/webhooks/till", {"address": "https://hooks.alderbank.example/"}),
+        ("changes", "DELETE", "/v1/webhooks/till", None),
+    ],
+)
+def test_what_leaves_something_behind_is_counted(
+    client: FlaskClient, settings: Settings, rates: FakeRates, policy: str, method: str, path: str, body: object
+) -> None:
+    alder = key(settings)
+    rates.quotas[policy] = 1
+    assert client.open(path, method=method, json=body, headers=alder).headers["RateLimit"] == f'"{policy}";r=0;t=42'
+    problem(client.open(path, method=method, json=body, headers=alder), 429, "rate-exceeded")
+    assert rates.counted == {(policy, "alder"): 2}
+
+
+def test_every_policy_has_a_setting() -> None:
+    limits = {f"POURWRIGHT_{policy.upper()}_PER_MINUTE": "1" for policy in COUNTED.values()}
+    settings = load({"POURWRIGHT_STORE_URL": "unix:///nobody", **limits})
+    limited = StoredRates(for_service(settings), settings)._items
+    assert set(limited) == set(COUNTED.values()) and {item.amount for item in limited.values()} == {1}
 
 
 def test_calls_that_are_counted_are_calls_that_there_are(app: Flask) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import time
 from typing import Any
 
 import pytest
@@ -12,7 +13,7 @@ from service.backing import Backing
 from tests.hooks.test_addresses import REFUSED_AS_WRITTEN
 from tests.http.fakes import FakeWebhooks
 from tests.http.test_problems import problem
-from worker.records.webhooks import Standing
+from worker.records.webhooks import Standing, Webhook
 
 OURS: dict[str, Any] = {"address": "https://hooks.alderbank.example/till", "events": ["bait.failed", "bait.finished"]}
 HERE = "/v1/webhooks/till"
@@ -68,6 +69,48 @@ def test_conditions_keep_two_writers_apart(client: FlaskClient) -> None:
     assert client.put(HERE, json={**OURS, "events": ["bait.failed"]}, headers={"If-Match": tag}).status_code == 200
     problem(client.put(HERE, json=OURS, headers={"If-Match": tag}), 412, "precondition-failed")
     problem(client.delete(HERE, headers={"If-Match": tag}), 412, "precondition-failed")
+
+
+def test_a_delivery_changes_what_is_told_and_stops_no_writer(client: FlaskClient, backing: Backing) -> None:
+    made = client.put(HERE, json=OURS).headers["ETag"]
+    webhooks = backing.webhooks
+    assert isinstance(webhooks, FakeWebhooks)
+    standing = Standing(of=webhooks.kept["local", "till"].id, last_success="2026-03-01T08:00:00.000Z")
+    webhooks.standings["local", "till"] = standing
+    # Whoever watches it hears of the delivery (a strong tag changes with any byte: RFC 9110, 8.8.1)
+    shown = client.get(HERE, headers={"If-None-Match": made})
+    assert shown.status_code == 200 and shown.json["last_success"] and shown.headers["ETag"] != made
+    assert client.get(HERE, headers={"If-None-Match": shown.headers["ETag"]}).status_code == 304
+    # Whoever changes it has seen all that he could undo
+    for listed in (made, f'"other", {made}', f"W/{made}", "*"):
+        problem(client.put(HERE, json=OURS, headers={"If-None-Match": listed}), 412, "precondition-failed")
+        problem(client.delete(HERE, headers={"If-None-Match": listed}), 412, "precondition-failed")
+    changed = client.put(HERE, json={**OURS, "new_secret": True}, headers={"If-Match": made})
+    assert changed.status_code == 200
+    problem(client.put(HERE, json={**OURS, "new_secret": True}, headers={"If-Match": made}), 412, "precondition-failed")
+    problem(client.put("/v1/webhooks/other", json=OURS, headers={"If-Match": "*"}), 412, "precondition-failed")
+    assert client.delete(HERE, headers={"If-Match": changed.headers["ETag"]}).status_code == 204
+
+
+def test_a_change_in_between_is_seen_and_too_many_are_given_up(client: FlaskClient, backing: Backing) -> None:
+    client.put(HERE, json=OURS)
+    webhooks = backing.webhooks
+    assert isinstance(webhooks, FakeWebhooks)
+    swap, others = webhooks.swap, [2]
+
+    def swap_after_another(caller: str, name: str, present: Webhook | None, wanted: Webhook | None) -> bool:
+        if others[0]:
+            others[0] -= 1
+            now = webhooks.kept[caller, name]
+            webhooks.kept[caller, name] = now.with_secret(f"whsec_{others[0]}", time.time())
+        return swap(caller, name, present, wanted)
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(webhooks, "swap", swap_after_another)
+        assert client.put(HERE, json={**OURS, "events": ["bait.failed"]}).status_code == 200
+        assert [one for one, _ in webhooks.kept["local", "till"].secrets][:2] == ["whsec_0", "whsec_1"]
+        others[0] = 100
+        problem(client.put(HERE, json=OURS), 503, "busy")
 
 
 @pytest.mark.parametrize("address", REFUSED_AS_WRITTEN)

@@ -287,10 +287,17 @@ def test_a_use_that_was_noted_is_never_followed_by_a_removal(places: Places) -> 
 def test_what_is_kept_of_a_batch_is_written_once(places: Places) -> None:
     batch_id, documents = new_batch_id(), places.documents
     assert documents.read("local", batch_id) is None
+    assert documents.stamp("local", batch_id) is None
+    stamps: list[object] = [None]
     documents.create("local", {"id": batch_id, "created": "then", "items": []})
+    stamps.append(documents.stamp("local", batch_id))
     documents.end("local", batch_id, {"finished": "first"})
+    stamps.append(documents.stamp("local", batch_id))
     documents.end("local", batch_id, {"finished": "second"})
+    assert documents.stamp("local", batch_id) == stamps[-1]
     documents.mark_removed("local", batch_id, "now")
+    stamps.append(documents.stamp("local", batch_id))
+    assert len(set(stamps)) == 4, "another after each fact"
     found = documents.read("local", batch_id)
     assert found is not None
     assert (found["ended"], found["removed"], found["items"]) == ({"finished": "first"}, "now", [])

@@ -13,7 +13,7 @@ import pytest
 
 from tests.stack import Stack, eventually, please
 from worker.jobs.caretaker import Caretaker
-from worker.records import turn
+from worker.records import artifacts, turn
 from worker.records.artifact_store import Kept
 from worker.records.artifacts import FolderArtifacts
 from worker.records.attempts import Attempts
@@ -248,6 +248,30 @@ def test_one_that_is_asked_for_in_the_very_moment_is_put_back(shelf: Shelf, monk
     assert os.listdir(shelf.folder / "artifacts" / ".aside") == []
 
 
+def test_one_that_a_sweep_is_about_to_put_back_is_removed_all_the_same(
+    shelf: Shelf, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    shelf.put(bait(1), 31 * DAY)
+    kept, rename, removed = shelf.kept(bait(1)), os.rename, list[bool]()
+
+    def rename_slowly(old: Path, new: Path) -> None:
+        if ".aside" in str(old):  # on its way back, since it was asked for in the very moment
+            caller.start()
+            time.sleep(0.005)
+        rename(old, new)
+
+    caller = threading.Thread(target=lambda: removed.append(shelf.artifacts.delete(bait(1))))
+    monkeypatch.setattr(os, "rename", rename_slowly)
+    monkeypatch.setattr(artifacts, "BLINK_S", 0.2)
+    really = shelf.artifacts._move_aside
+    monkeypatch.setattr(
+        shelf.artifacts, "_move_aside", lambda name: (moved := really(name), os.utime(moved, (0, 0)))[0]
+    )
+    assert shelf.artifacts.delete_unused(kept) is False
+    caller.join()
+    assert removed == [True] and shelf.here(bait(1)) == [False]
+
+
 def test_a_use_that_was_noted_is_never_followed_by_a_removal(shelf: Shelf) -> None:
     name, stop = bait(1), threading.Event()
     shelf.now = time.time()  # the readers' clock, by which uses are noted
@@ -269,8 +293,7 @@ def test_a_use_that_was_noted_is_never_followed_by_a_removal(shelf: Shelf) -> No
             shelf.put(name, 31 * DAY)
             if shelf.artifacts.note_use(name):
                 noted += 1
-                # For a blink it may be on its way back, when there is nothing to remove.
-                eventually(lambda: shelf.artifacts.delete(name), seconds=5)
+                eventually(lambda: shelf.artifacts.delete(name), seconds=5)  # for a blink it may be on its way back
             else:
                 gone += 1
     finally:

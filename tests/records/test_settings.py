@@ -170,7 +170,7 @@ def test_check_config_names_what_is_wrong_by_its_pointer_with_what_is_allowed(
     port, waiters = said.err.splitlines()
     assert port == "/POURWRIGHT_PORT: 'eighty' is not a whole number from 0 to 65535"
     assert waiters.startswith("/POURWRIGHT_WAITERS: 64 is not fewer than POURWRIGHT_WEB_THREADS (64)")
-    monkeypatch.setenv("POURWRIGHT_PORT", "80")
+    monkeypatch.setenv("POURWRIGHT_PORT", "0")
     monkeypatch.setenv("POURWRIGHT_WAITERS", "")
     assert main(["--check-config"]) == 0
 

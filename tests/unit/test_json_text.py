@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from itertools import islice
 from typing import Any
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from worker.errors import MalformedRequest
-from worker.request.json_text import DEEPEST, parse_json
+from worker.request.json_text import DEEPEST, parse_items, parse_json
 
 
 def code(raw: bytes) -> str:
@@ -128,3 +129,63 @@ def test_no_bytes_raise_anything_else(raw: bytes) -> None:
         parse_json(raw)
     except MalformedRequest as error:
         assert len(error.faults) == 1
+
+
+def items(raw: bytes) -> list[object]:
+    found = parse_items(raw)
+    assert found is not None
+    return list(found)
+
+
+@pytest.mark.parametrize(
+    "raw",
+    [b"[", b"[1", b"[1,", b"[1,]", b"[,]", b"[1 2]", b"[1]]", b"[1] 2", b"[]]", b"[1,2}", b'["a": 1]', b" [tru]"],
+)
+def test_what_is_no_array_to_the_whole_reader_is_none_item_by_item(raw: bytes) -> None:
+    assert code(raw) == "not-json"
+    with pytest.raises(MalformedRequest) as raised:
+        items(raw)
+    assert [fault.code for fault in raised.value.faults] == ["not-json"]
+
+
+SINGLE = st.none() | st.booleans() | st.integers(-(2**53), 2**53) | st.text(st.characters(exclude_categories=["Cs"]))
+
+
+@given(
+    st.lists(
+        st.recursive(
+            SINGLE,
+            lambda below: st.lists(below, max_size=3) | st.dictionaries(st.text("abé", max_size=3), below, max_size=3),
+            max_leaves=8,
+        ).filter(lambda value: "\\u0000" not in json.dumps(value)),
+        max_size=5,
+    ),
+    st.sampled_from([(",", ":"), (", ", ": "), ("\t,\r\n ", " : ")]),
+    st.sampled_from(["", " ", "\n\t"]),
+)
+@settings(deadline=None)
+def test_items_are_what_the_whole_reader_gives(value: list[Any], separators: tuple[str, str], blanks: str) -> None:
+    raw = (blanks + json.dumps(value, separators=separators) + blanks).encode()
+    assert items(raw) == parse_json(raw) == value
+
+
+@pytest.mark.parametrize("raw", [b"{}", b"7", b"", b"\xef\xbb\xbf[]"])
+def test_what_is_no_array_has_no_items(raw: bytes) -> None:
+    assert parse_items(raw) is None
+
+
+def test_what_is_not_asked_for_is_not_read() -> None:
+    found = parse_items(b'[1, "two", {"a": 1, "a": 2}, ' + b"[" * 100_000)
+    assert found is not None
+    assert list(islice(found, 2)) == [1, "two"]
+    with pytest.raises(MalformedRequest) as raised:
+        next(found)
+    assert raised.value.faults[0].code == "duplicate-member"
+
+
+@pytest.mark.parametrize("levels", [DEEPEST + 1, 100_000])
+def test_an_item_is_as_deep_as_a_request_may_be(levels: int) -> None:
+    assert items(b"[" + b"[" * DEEPEST + b"]" * DEEPEST + b"]")
+    with pytest.raises(MalformedRequest) as raised:
+        items(b"[" + b"[" * levels + b"]" * levels + b"]")
+    assert raised.value.faults[0].code == "too-deep"

@@ -9,7 +9,6 @@ import time
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from dataclasses import replace
-from datetime import UTC, datetime
 
 from redis import Redis
 from redis.exceptions import RedisError
@@ -22,6 +21,7 @@ from worker.hooks.signing import signed_headers
 from worker.records.liveness import Pulse, say_courier_alive
 from worker.records.outbox import Claim, Outbox
 from worker.records.trace import next_traceparent, trace_id
+from worker.records.view import moment_text
 from worker.records.webhooks import Standing, Webhook, WebhookBook
 from worker.settings import Settings
 
@@ -132,7 +132,7 @@ class Courier:
 
         A message that is refused while others arrive is given up by itself: its webhook lives.
         """
-        now = _moment(begun)
+        now = moment_text(begun)
         if outcome.arrived:
             self._outbox.settle(claim, "done", "arrived", before, replace(before, last_success=now))
             _log.info("a webhook was told", extra=_about(claim))
@@ -149,10 +149,6 @@ class Courier:
         else:
             self._outbox.settle(claim, "stop", "disabled", before, replace(standing, disabled_since=now))
             _log.warning("a webhook was disabled", extra=said)
-
-
-def _moment(seconds: float) -> str:
-    return datetime.fromtimestamp(seconds, UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 def _about(claim: Claim) -> dict[str, object]:

@@ -16,6 +16,8 @@ from worker.records.artifact_store import MANIFEST, Kept, require_plain
 from worker.records.durable import make_folders, sync, write_new
 from worker.records.names import AttemptName, BaitName
 
+BLINK_S = 0.01
+
 
 class FolderArtifacts:
     """Baits as folders `artifacts/{caller}/aa/bb/{id}`; written aside, synced, and moved in by one rename."""
@@ -93,14 +95,20 @@ class FolderArtifacts:
         return path if name == Path(name).name and name != MANIFEST and path.is_file() else None
 
     def delete(self, bait: BaitName) -> bool:
-        """See ArtifactStore. Moved aside by one rename, so that no reader finds half of it."""
-        try:
-            aside = self._move_aside(bait)
-        except FileNotFoundError:
-            return False
-        sync(self._folder(bait).parent)
-        shutil.rmtree(aside, ignore_errors=True)
-        return True
+        """See ArtifactStore. Moved aside by one rename, so that no reader finds half of it.
+
+        Tried again, for a sweep that is about to put it back (`delete_unused`) has it aside for a blink.
+        """
+        for pause in (BLINK_S, BLINK_S, 0.0):
+            try:
+                aside = self._move_aside(bait)
+            except FileNotFoundError:
+                time.sleep(pause)
+                continue
+            sync(self._folder(bait).parent)
+            shutil.rmtree(aside, ignore_errors=True)
+            return True
+        return False
 
     def _move_aside(self, bait: BaitName) -> Path:
         aside = self._aside / f"removed-{uuid.uuid4().hex}"

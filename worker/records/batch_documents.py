@@ -57,6 +57,9 @@ class Documents(Protocol):
         Raises BatchUnreadable for what is not as we wrote it.
         """
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that is another after each fact that is kept, cheaply had; None where there is no such batch."""
+
     def delete(self, caller: str, batch_id: str) -> None:
         """Keep nothing of it."""
 
@@ -112,6 +115,20 @@ class BatchDocuments:
         if not is_caller(caller) or not is_batch(batch_id):
             return None
         return put_together(batch_id, lambda part: self._part(caller, batch_id, part))
+
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """See Documents."""
+        if not is_caller(caller) or not is_batch(batch_id):
+            return None
+        seen = [self._seen(caller, batch_id, part) for part in PARTS]
+        return None if seen[0] is None else tuple(seen)
+
+    def _seen(self, caller: str, batch_id: str, part: str) -> tuple[int, int, int] | None:
+        try:
+            found = os.stat(self._path(caller, batch_id, part))
+        except FileNotFoundError:
+            return None
+        return found.st_ino, found.st_mtime_ns, found.st_size
 
     def delete(self, caller: str, batch_id: str) -> None:
         """See Documents."""

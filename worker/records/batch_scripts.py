@@ -87,26 +87,21 @@ return answer
 """
 )
 
-# ARGV: caller, ids. Answers for each whether a batch that is open has it.
+# ARGV: caller, up to 100 ids. Answers for each whether a batch that is open has it.
 HELD = (
     EVEN_IF_FULL
     + NAMES
     + """
-local caller, answer = ARGV[1], {}
-local batches = {}
+local caller, ids, held = ARGV[1], {}, {}
+for at = 2, #ARGV do ids[at - 1], held[at - 1] = ARGV[at], 0 end
 for _, batch in ipairs(redis.call('SMEMBERS', P .. 'batches:' .. caller)) do
   local open = P .. 'batch:' .. caller .. ':' .. batch
-  if redis.call('EXISTS', open) == 1 then table.insert(batches, open)
-  else redis.call('SREM', P .. 'batches:' .. caller, batch) end
-end
-for at = 2, #ARGV do
-  local held = 0
-  for _, open in ipairs(batches) do
-    if redis.call('HEXISTS', open, ARGV[at]) == 1 then held = 1; break end
+  if redis.call('EXISTS', open) == 0 then redis.call('SREM', P .. 'batches:' .. caller, batch) end
+  for at, told in ipairs(redis.call('HMGET', open, unpack(ids))) do
+    if told then held[at] = 1 end
   end
-  table.insert(answer, held)
 end
-return answer
+return held
 """
 )
 

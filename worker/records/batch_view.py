@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from worker.records.names import ENDED, PUBLIC_STATUS
@@ -27,13 +27,14 @@ class ItemView:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BatchView:
-    """One batch now. `finished` is there once every one of its baits has ended."""
+    """One batch now. `finished` is there once every one of its baits has ended; what is `sealed` stays as it is."""
 
     id: str
     created: str
     finished: str | None
     dismissed: bool
     items: tuple[ItemView, ...]
+    sealed: bool = field(default=False, compare=False)
 
     @property
     def counts(self) -> dict[str, int]:

@@ -84,19 +84,10 @@ class Batches:
         try:
             looked_at: Collection[str] = ()
             for believed in ("", "1") if requests else ():
-                head: list[str | int] = [
-                    caller,
-                    batch_id,
-                    len(requests),
-                    created,
-                    self._most,
-                    self._most_of_caller,
-                    trace,
-                    believed,
-                ]
+                head: list[str | int] = [caller, batch_id, len(requests), created, self._most, self._most_of_caller]
                 asked = self._asked(caller, requests.values(), looked_at)
                 with reporting_absence():
-                    verdict, *told = cast("list[Any]", self._submit(args=[*head, *asked]))
+                    verdict, *told = cast("list[Any]", self._submit(args=[*head, trace, believed, *asked]))
                 if verdict == b"full":
                     raise self._full(*told)
                 if verdict == b"taken":
@@ -132,6 +123,10 @@ class Batches:
         ended = document["ended"]
         outcomes = {one: Outcome(*told) for one, told in ended["outcomes"].items()}
         return _view(document, ended["finished"], ended["dismissed"], outcomes)
+
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """Something that changes whenever a sealed batch does, cheaply had; None where this caller has none."""
+        return self._documents.stamp(caller, batch_id)
 
     def dismiss(self, caller: str, batch_id: str) -> BatchView | None:
         """End those of its unfinished baits that nobody else wants. One that has ended stays as it is."""
@@ -221,4 +216,5 @@ def _view(document: Document, finished: str | None, dismissed: bool, outcomes: M
         finished=finished,
         dismissed=dismissed,
         items=items_of(document["items"], outcomes),
+        sealed=document["ended"] is not None,
     )

@@ -28,6 +28,7 @@ ROOT, ASIDE = "artifacts", "aside"
 CREATE_TRIES = 3
 AT_ONCE = 16
 REMEMBERED = 1024
+BLINK_S = 0.2
 HALF_S = 3600.0  # longer than any build and any removal
 
 
@@ -131,9 +132,15 @@ class BucketArtifacts:
         return BucketFile(self._bucket, f"{told.folder}/{name}", again)
 
     def delete(self, bait: BaitName) -> bool:
-        """See ArtifactStore. The manifest goes first; without it there is no bait."""
-        told = self._read(bait)
-        if told is None:
+        """See ArtifactStore. The manifest goes first; without it there is no bait.
+
+        Looked for again, for a sweep that is about to put it back (`delete_unused`) has it away for a blink.
+        """
+        for pause in (BLINK_S, BLINK_S, 0.0):
+            if (told := self._read(bait)) is not None:
+                break
+            time.sleep(pause)
+        else:
             return False
         aside = self._set_aside(f"removed-{uuid.uuid4().hex}", bait, told.folder)
         self._bucket.delete([f"{_place(bait)}/{MANIFEST}"])

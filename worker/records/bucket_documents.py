@@ -48,6 +48,13 @@ class BucketDocuments:
             return None
         return put_together(batch_id, lambda part: self._part(caller, batch_id, part))
 
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """See Documents."""
+        if not is_caller(caller) or not is_batch(batch_id):
+            return None
+        seen = [self._bucket.look(_key(caller, batch_id, part)) for part in PARTS]
+        return None if seen[0] is None else tuple(seen)
+
     def delete(self, caller: str, batch_id: str) -> None:
         """See Documents."""
         for part in PARTS:  # one after the other: from the first on it is no batch

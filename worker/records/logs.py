@@ -20,6 +20,7 @@ _told: ContextVar[dict[str, object] | None] = ContextVar("told", default=None)
 _SECRETS = (
     (re.compile(r"\b(pourwright_[0-9a-f]{12})_[A-Za-z0-9_-]{8,}"), r"\1_..."),
     (re.compile(r"\bwhsec_[A-Za-z0-9+/=_-]+"), "whsec_..."),
+    (re.compile(r"(/v1/links/)[^/\s\"']+"), r"\1..."),
     (re.compile(r"\bv1,[A-Za-z0-9+/]{16,}={0,2}"), "v1,..."),
     (re.compile(r"(?i)\b(bearer|basic) [A-Za-z0-9._~+/=-]+"), r"\1 ..."),
     (re.compile(r"(://[^\s:/@]*):[^\s/@]+@"), r"\1:...@"),
@@ -28,7 +29,7 @@ _SECRETS = (
 
 
 def without_secrets(text: str) -> str:
-    """The text with keys, webhooks' secrets and signatures, and passwords taken out."""
+    """The text with keys, webhooks' secrets, signatures, links' too, and passwords taken out."""
     for pattern, instead in _SECRETS:
         text = pattern.sub(instead, text)
     return text
@@ -88,6 +89,11 @@ def log_to_stderr(level: str, form: str = "json") -> None:
 def tell_besides(**told: object) -> None:
     """From here on have each line of this request or job say these, too."""
     _told.set({**(_told.get() or {}), **told})
+
+
+def tell_only(**told: object) -> None:
+    """The same, and nothing that was told before; a value is made text when a line is written."""
+    _told.set(told)
 
 
 def tell_nothing_besides() -> None:

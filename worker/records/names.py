@@ -38,7 +38,9 @@ PUBLIC_STATUS = {
 }
 ENDED = frozenset({"successful", "failed", "dismissed"})
 
-_CALLER = re.compile(r"[a-z0-9][a-z0-9_-]{0,63}")
+# What callers and what they keep may be called: it can stand in a key, a path and a job's id.
+NAME = r"[a-z0-9][a-z0-9_-]{0,63}"
+_CALLER = re.compile(NAME)
 _BAIT = re.compile(r"[0-9a-f]{64}")
 _JOB = re.compile(rf"({_CALLER.pattern})-({_BAIT.pattern})-([1-9][0-9]{{0,8}})")
 

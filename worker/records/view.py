@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -64,7 +65,12 @@ class Submission:
 
 def now_text() -> str:
     """The present time as RFC 3339 text, UTC, to the millisecond."""
-    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return moment_text(time.time())
+
+
+def moment_text(seconds: float, timespec: str = "milliseconds") -> str:
+    """The same of a moment in seconds since 1970; `timespec` as `datetime.isoformat` takes it."""
+    return datetime.fromtimestamp(seconds, UTC).isoformat(timespec=timespec).replace("+00:00", "Z")
 
 
 def milliseconds_between(earlier: str, later: str) -> float:

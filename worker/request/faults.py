@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any, cast
 
-from worker.errors import Fault
+from marshmallow import Schema, ValidationError
+
+from worker.errors import Fault, InvalidRequest
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,3 +38,17 @@ def faults_in(messages: object, *place: str | int) -> Iterator[Fault]:
             yield from faults_in(item, *place)
     else:
         yield Fault(pointer(*place), "not-allowed", str(messages))
+
+
+def invalid(faults: Sequence[Fault], said_of: str = "The request has") -> InvalidRequest:
+    """The refusal for these faults, counted in its sentence."""
+    counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
+    return InvalidRequest(f"{said_of} {counted}; `errors` names each one.", faults)
+
+
+def loaded(schema: Schema, body: object, said_of: str = "The request has") -> dict[str, Any]:
+    """What a strict schema makes of a JSON value. Raises InvalidRequest with every fault at once."""
+    try:
+        return cast("dict[str, Any]", schema.load(cast("Mapping[str, Any]", body)))
+    except ValidationError as error:
+        raise invalid(list(faults_in(error.messages)), said_of) from None

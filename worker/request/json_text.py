@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import math
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import accumulate
-from typing import NoReturn
+from typing import NoReturn, cast
 
 from worker.errors import Fault, MalformedRequest
 
@@ -28,31 +30,80 @@ def parse_json(raw: bytes, deepest: int = DEEPEST) -> object:
     Raises MalformedRequest for text that is not UTF-8, not JSON, holds duplicate members, NaN, an infinite number
     (1e400), a NUL or a lone surrogate, or is nested deeper than `deepest`.
     """
-    try:
-        text = raw.decode("utf-8")
-    except UnicodeDecodeError as error:
-        _refuse("not-utf-8", f"The body is not UTF-8: byte {error.start} cannot be read.")
+    text = _decoded(raw)
     if _depth(text) > deepest:
         _refuse("too-deep", f"The body is nested deeper than {deepest} levels.")
+    with _told_as_ours():
+        return cast(object, _decoder().decode(text))
+
+
+def parse_items(raw: bytes, deepest: int = DEEPEST) -> Iterator[object] | None:
+    """The items of a JSON array one by one, as `parse_json` would read each alone; None where the text is no array.
+
+    What is not asked for is not read. Asking raises MalformedRequest as above.
+    """
+    text = _decoded(raw)
+    return _items(text, deepest) if text.startswith("[", _blanks_end(text, 0)) else None
+
+
+def _items(text: str, deepest: int) -> Iterator[object]:
+    decoder = _decoder()
+    at = _blanks_end(text, 0) + 1
+    at = _blanks_end(text, at)
+    more = text[at : at + 1] != "]"
+    while more:
+        with _told_as_ours():
+            value, end = decoder.raw_decode(text, at)
+            _checked(value)
+        if _depth(text[at:end]) > deepest:
+            _refuse("too-deep", f"An item is nested deeper than {deepest} levels.")
+        at = _blanks_end(text, end)
+        yield value
+        more = text[at : at + 1] == ","
+        if more:
+            at = _blanks_end(text, at + 1)
+    with _told_as_ours():
+        if text[at : at + 1] != "]":
+            raise json.JSONDecodeError("Expecting ',' delimiter", text, at)
+        if (end := _blanks_end(text, at + 1)) != len(text):
+            raise json.JSONDecodeError("Extra data", text, end)
+
+
+def _blanks_end(text: str, at: int) -> int:
+    found = _BLANKS.match(text, at)
+    assert found is not None
+    return found.end()
+
+
+def _decoded(raw: bytes) -> str:
     try:
-        value: object = json.loads(
-            text,
-            object_pairs_hook=_members,
-            parse_constant=_constant,
-            parse_float=_finite,
-            parse_int=_whole,
-        )
+        return raw.decode("utf-8")
+    except UnicodeDecodeError as error:
+        _refuse("not-utf-8", f"The body is not UTF-8: byte {error.start} cannot be read.")
+
+
+@contextmanager
+def _told_as_ours() -> Iterator[None]:
+    try:
+        yield
     except _Refused as error:
         _refuse(error.code, str(error))
-    except (ValueError, RecursionError) as error:
+    except RecursionError:
+        _refuse("too-deep", "The body is nested deeper than anything that we take.")
+    except ValueError as error:
         _refuse("not-json", f"The body is not JSON: {error}.")
-    return value
+
+
+def _decoder() -> json.JSONDecoder:
+    return json.JSONDecoder(object_pairs_hook=_members, parse_constant=_constant, parse_float=_finite, parse_int=_whole)
 
 
 def _refuse(code: str, detail: str) -> NoReturn:
     raise MalformedRequest(detail, [Fault("", code, detail)])
 
 
+# RFC 8259, 2: these and no others, so it always matches, if only nothing.
+_BLANKS = re.compile(r"[ \t\n\r]*+")
 # Possessive, and content with a text cut short: no input makes it go over the same characters twice.
 _STRING = re.compile(r'"(?:[^"\\]++|\\.)*+"?', re.DOTALL)
 _STEPS = {"[": 1, "{": 1, "]": -1, "}": -1}

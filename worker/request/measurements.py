@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, ClassVar, cast
+from typing import Any, ClassVar
 
 from marshmallow import ValidationError
 
-from worker.errors import InvalidRequest
 from worker.request.composed import EitherField, ListField, StrictSchema, by_tag, schema
-from worker.request.faults import Flaw, faults_in
+from worker.request.faults import Flaw, loaded
 from worker.request.fields import OptionalParameterField, ParameterField, TextField
 from worker.request.plastic import MEASURED
 from worker.values.own_plastics import FIGURES
@@ -193,10 +192,5 @@ class Measurements:
 
 def read_measurements(body: object) -> Measurements:
     """The test pieces in a JSON value. Raises InvalidRequest with every fault at once."""
-    try:
-        read = MEASUREMENTS.load(cast("Mapping[str, Any]", body))
-    except ValidationError as error:
-        faults = list(faults_in(error.messages))
-        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise InvalidRequest(f"The measurements have {counted}; `errors` names each one.", faults) from None
+    read = loaded(MEASUREMENTS, body, "The measurements have")
     return Measurements(tuple(read["measurements"]), read["source"])

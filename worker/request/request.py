@@ -9,11 +9,11 @@ from typing import Any, cast
 
 from marshmallow import ValidationError
 
-from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.errors import Fault, InfeasibleRequest
 from worker.measures.hook.rig import rig_faults
 from worker.open_form.bait import OpenBait
 from worker.request.bounds import too_fine
-from worker.request.faults import faults_in
+from worker.request.faults import faults_in, invalid
 from worker.request.identity import bait_id
 from worker.request.merging import merged
 from worker.request.schema import open_schema, params_schema, styled_schema
@@ -101,8 +101,7 @@ def read_request(body: object) -> Request:
     """
     top, faults = _read(body)
     if faults:
-        counted = "1 fault" if len(faults) == 1 else f"{len(faults)} faults"
-        raise InvalidRequest(f"The request has {counted}; `errors` names each one.", faults)
+        raise invalid(faults)
     top["checks"] = _asked(top["checks"])
     label = top.pop("label", None)
     request = Request(top, label)

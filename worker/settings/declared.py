@@ -127,6 +127,15 @@ class Settings:
     batches_per_minute: int = whole(
         60, 0, 1_000_000, "Batches that a caller with a key may ask for in a minute, then 429; 0: any number."
     )
+    links_per_minute: int = whole(
+        600, 0, 1_000_000, "Links that a caller with a key may ask for in a minute, then 429; 0: any number."
+    )
+    changes_per_minute: int = whole(
+        120,
+        0,
+        1_000_000,
+        "Times that a caller with a key may put or remove plastics and webhooks in a minute, then 429; 0: any number.",
+    )
     keep_hours: int = whole(
         720, 0, 1_000_000, "Hours for which a bait is kept after it was last asked for, then 404; 0: any time."
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer, request_body
 from service.openapi.headers import BAIT_HEADERS, CONDITIONS, IDEMPOTENCY_KEY, PREFER, WAIT, bait_id
+from service.openapi.onward import BAIT_LINKS
 from service.openapi.responses import problem_answers
 
 
@@ -23,10 +24,10 @@ def _create() -> Item:
         "Equal requests are one bait. With `Prefer: wait=N` the answer comes when the bait has ended or the "
         "time is up. A build that fails is a bait whose `status` is `failed`, with a `problem` inside.",
         {
-            "200": json_answer("Bait", "Known, and ended.", BAIT_HEADERS),
-            "201": json_answer("Bait", "New, and ended within the wait.", BAIT_HEADERS),
-            "202": json_answer("Bait", "Under way; ask again at `Location`.", BAIT_HEADERS),
-            **problem_answers(400, 405, 408, 413, 415, 422, 429, 500, 503),
+            "200": json_answer("Bait", "Known, and ended.", BAIT_HEADERS, BAIT_LINKS),
+            "201": json_answer("Bait", "New, and ended within the wait.", BAIT_HEADERS, BAIT_LINKS),
+            "202": json_answer("Bait", "Under way; ask again at `Location`.", BAIT_HEADERS, BAIT_LINKS),
+            **problem_answers(400, 405, 408, 413, 415, 422, 500, 503),
         },
         parameters=[PREFER, IDEMPOTENCY_KEY],
         requestBody=request_body(),
@@ -40,7 +41,7 @@ def _show() -> Item:
         "A bait",
         "As it is now; with a wait, as it is when it has ended or the time is up.",
         {
-            "200": json_answer("Bait", "The bait.", BAIT_HEADERS),
+            "200": json_answer("Bait", "The bait.", BAIT_HEADERS, BAIT_LINKS),
             **UNCHANGED,
             **problem_answers(404, 405, 412, 422, 500, 503),
         },

@@ -5,7 +5,8 @@ from __future__ import annotations
 from service.batch_reading import LINES, MOST_ITEMS
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import ARCHIVE_HEADERS, BATCH_HEADERS, CONDITIONS, IDEMPOTENCY_KEY, RANGE, batch_id
-from service.openapi.responses import problem_answers
+from service.openapi.onward import BATCH_LINKS
+from service.openapi.responses import content_answers, head_answer, problem_answers
 
 _EXAMPLE = [
     {"style": "craw", "label": "Alderbank craw"},
@@ -35,8 +36,8 @@ def _create() -> Item:
         "(`/17/params/length`). Equal items share a bait. Baits of a batch wait behind single ones, and callers take "
         "turns. With an `Idempotency-Key` the first answer is repeated for a day.",
         {
-            "202": json_answer("Batch", "Taken; ask again at `Location`.", BATCH_HEADERS),
-            **problem_answers(400, 405, 408, 409, 413, 415, 422, 429, 500, 503),
+            "202": json_answer("Batch", "Taken; ask again at `Location`.", BATCH_HEADERS, BATCH_LINKS),
+            **problem_answers(400, 405, 408, 409, 413, 415, 422, 500, 503),
         },
         parameters=[IDEMPOTENCY_KEY],
         requestBody={
@@ -53,7 +54,7 @@ def _show() -> Item:
         "A batch",
         "Its status, how many items have which, and every item, in the order in which they were sent.",
         {
-            "200": json_answer("Batch", "The batch.", BATCH_HEADERS),
+            "200": json_answer("Batch", "The batch.", BATCH_HEADERS, BATCH_LINKS),
             **UNCHANGED,
             **problem_answers(404, 405, 412, 500, 503),
         },
@@ -77,7 +78,6 @@ def _remove() -> Item:
 
 
 def _archive() -> Item:
-    content: Item = {"application/zip": {}}
     return call(
         "getArchive",
         "Batches",
@@ -85,8 +85,7 @@ def _archive() -> Item:
         "A ZIP, stored, once the batch has ended: a folder for each bait and `batch.json`, which tells the items' "
         "folders. Its length is known from the start and any range can be had. A few are sent at once.",
         {
-            "200": {"description": "The archive.", "headers": ARCHIVE_HEADERS, "content": content},
-            "206": {"description": "The range that was asked for.", "headers": ARCHIVE_HEADERS, "content": content},
+            **content_answers("archive", ARCHIVE_HEADERS, "application/zip"),
             **UNCHANGED,
             **problem_answers(404, 405, 409, 412, 416, 500, 503),
         },
@@ -101,7 +100,7 @@ def _head() -> Item:
         "What the archive is",
         "The headers of the archive without its bytes.",
         {
-            "200": {"description": "The headers.", "headers": ARCHIVE_HEADERS},
+            **head_answer(ARCHIVE_HEADERS),
             **UNCHANGED,
             **problem_answers(404, 405, 409, 412, 500, 503),
         },

@@ -23,10 +23,11 @@ def call(operation_id: str, tag: str, summary: str, description: str, answers: I
     }
 
 
-def json_answer(schema: str, description: str, headers: Item | None = None) -> Item:
-    """An answer whose body is the named component."""
+def json_answer(schema: str, description: str, headers: Item | None = None, links: Item | None = None) -> Item:
+    """An answer whose body is the named component, and where it leads."""
     content = {"application/json": {"schema": {"$ref": f"#/components/schemas/{schema}"}}}
-    return {"description": description, **({"headers": headers} if headers else {}), "content": content}
+    members: Item = {"headers": headers, "content": content, "links": links}
+    return {"description": description, **{name: told for name, told in members.items() if told}}
 
 
 def request_body() -> Item:

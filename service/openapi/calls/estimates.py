@@ -22,7 +22,7 @@ def _estimate() -> Item:
         "files; nothing is kept.",
         {
             "200": json_answer("Bait", "The figures."),
-            **problem_answers(400, 405, 408, 413, 415, 422, 429, 500, 503),
+            **problem_answers(400, 405, 408, 413, 415, 422, 500, 503),
         },
         requestBody=request_body(),
     )

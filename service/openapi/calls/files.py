@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call
 from service.openapi.headers import CONDITIONS, FILE_HEADERS, RANGE, bait_id, file_name
-from service.openapi.responses import problem_answers
+from service.openapi.responses import content_answers, head_answer, problem_answers
 from worker.files.table import FILES
 
 
@@ -20,19 +20,13 @@ def paths() -> dict[str, Item]:
 
 
 def _file() -> Item:
-    binary: Item = {kind.media_type: {} for kind in FILES.values()}
     return call(
         "getFile",
         "Baits",
         "A file of a bait",
         "Its bytes never change: keep it. `ETag` is its SHA-256, and so is `Repr-Digest` (RFC 9530).",
         {
-            "200": {"description": "The file.", "headers": FILE_HEADERS, "content": binary},
-            "206": {
-                "description": "The range that was asked for.",
-                "headers": FILE_HEADERS,
-                "content": binary,
-            },
+            **content_answers("file", FILE_HEADERS, *(kind.media_type for kind in FILES.values())),
             **UNCHANGED,
             **problem_answers(404, 405, 410, 412, 416, 500, 503),
         },
@@ -47,7 +41,7 @@ def _head() -> Item:
         "What a file is",
         "The headers of the file without its bytes.",
         {
-            "200": {"description": "The headers.", "headers": FILE_HEADERS},
+            **head_answer(FILE_HEADERS),
             **UNCHANGED,
             **problem_answers(404, 405, 412, 500, 503),
         },

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from service.names import PATTERN
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CONDITIONS, FILE_HEADERS, RANGE, bait_id, file_name
-from service.openapi.responses import problem_answers
+from service.openapi.responses import content_answers, problem_answers
 from worker.files.table import FILES
 
 
@@ -16,7 +17,7 @@ def paths() -> dict[str, Item]:
             "parameters": [
                 _part("expiry", "When it expires, in seconds since 1970.", "^[1-9][0-9]{0,11}$"),
                 _part("signature", "HMAC-SHA256 over the other parts.", "^[A-Za-z0-9_-]{43}$"),
-                _part("caller", "Whose bait it is.", "^[a-z0-9][a-z0-9_-]{0,63}$"),
+                _part("caller", "Whose bait it is.", PATTERN),
                 bait_id(),
                 file_name(),
             ],
@@ -49,7 +50,6 @@ def _create() -> Item:
 
 
 def _follow() -> Item:
-    binary: Item = {kind.media_type: {} for kind in FILES.values()}
     return call(
         "followLink",
         "Baits",
@@ -57,8 +57,7 @@ def _follow() -> Item:
         "As its owner gets it. Caches may keep it until the link expires, which is then answered with 403; a link that "
         "was altered is 404, and so is one whose file has been cleared away, until the same bait is asked for again.",
         {
-            "200": {"description": "The file.", "headers": FILE_HEADERS, "content": binary},
-            "206": {"description": "The range that was asked for.", "headers": FILE_HEADERS, "content": binary},
+            **content_answers("file", FILE_HEADERS, *(kind.media_type for kind in FILES.values())),
             **UNCHANGED,
             **problem_answers(403, 404, 405, 410, 412, 416, 500, 503),
         },

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, parameter_name, plastic_name, style_name
+from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name, parameter_name, style_name
+from service.openapi.onward import PLASTIC_LINKS
 from service.openapi.responses import problem_answers
 
 
@@ -18,12 +19,12 @@ def paths() -> dict[str, Item]:
         },
         "/v1/plastics": {"get": _plastics()},
         "/v1/plastics/{name}": {
-            "parameters": [plastic_name()],
+            "parameters": [own_name("plastic")],
             "get": _plastic(),
             "put": _keep(),
             "delete": _forget(),
         },
-        "/v1/plastics/{name}/measurements": {"parameters": [plastic_name()], "post": _measure()},
+        "/v1/plastics/{name}/measurements": {"parameters": [own_name("plastic")], "post": _measure()},
     }
 
 
@@ -100,8 +101,8 @@ def _keep() -> Item:
         "changed makes another bait, and old ones stay as they are. What was not measured is its grade's, and "
         "without a `grade` that of the nearest one.",
         {
-            "200": json_answer("Plastic", "Replaced.", VERSIONED),
-            "201": json_answer("Plastic", "Kept.", VERSIONED),
+            "200": json_answer("Plastic", "Replaced.", VERSIONED, PLASTIC_LINKS),
+            "201": json_answer("Plastic", "Kept.", VERSIONED, PLASTIC_LINKS),
             **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,
@@ -130,7 +131,7 @@ def _measure() -> Item:
         "checks are answered otherwise by the new figures; the baits stay as they are.",
         {
             "200": json_answer("MeasuredPlastic", "Measured.", VERSIONED),
-            **problem_answers(400, 404, 405, 408, 412, 413, 415, 422, 429, 500, 503),
+            **problem_answers(400, 404, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,
         requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},

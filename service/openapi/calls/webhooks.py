@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS
+from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name
+from service.openapi.onward import WEBHOOK_LINKS
 from service.openapi.responses import problem_answers
 from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
-from service.webhook_body import EVENT_NAMES, NAME, definition_schema
+from service.webhook_body import EVENT_NAMES, definition_schema
 
 TAG = "Webhooks"
 
@@ -17,7 +18,12 @@ def paths() -> dict[str, Item]:
     """The addresses of this resource, with their methods."""
     return {
         "/v1/webhooks": {"get": _list()},
-        "/v1/webhooks/{name}": {"parameters": [_name()], "get": _show(), "put": _keep(), "delete": _forget()},
+        "/v1/webhooks/{name}": {
+            "parameters": [own_name("webhook")],
+            "get": _show(),
+            "put": _keep(),
+            "delete": _forget(),
+        },
     }
 
 
@@ -66,16 +72,6 @@ def schemas() -> dict[str, Schema]:
     }
 
 
-def _name() -> Item:
-    return {
-        "name": "name",
-        "in": "path",
-        "required": True,
-        "description": "The webhook's name: 1 to 64 of a-z, 0-9, _ and -.",
-        "schema": {"type": "string", "pattern": f"^{NAME.pattern}$"},
-    }
-
-
 def _list() -> Item:
     answers = {"200": json_answer("Webhooks", "The webhooks."), **UNCHANGED, **problem_answers(405, 412, 500, 503)}
     return call("listWebhooks", TAG, "All webhooks", "The caller's own.", answers, parameters=CONDITIONS)
@@ -86,7 +82,8 @@ def _show() -> Item:
         "getWebhook",
         TAG,
         "One webhook",
-        "Where it leads and how its deliveries go; never its secret.",
+        "Where it leads and how its deliveries go; never its secret. In its `ETag` what follows the dot changes with "
+        "deliveries; `If-Match` and `If-None-Match` of a change compare what stands before it alone.",
         {"200": json_answer("Webhook", "The webhook."), **UNCHANGED, **problem_answers(404, 405, 412, 500, 503)},
         parameters=CONDITIONS,
     )
@@ -103,8 +100,8 @@ def _keep() -> Item:
         "specification; see `webhooks` of this document. What is not answered 2xx is tried again for three days. The "
         "same event may come twice: `webhook-id` tells. A bait that was there already ends no second time.",
         {
-            "200": json_answer("Webhook", "Replaced."),
-            "201": json_answer("Webhook", "Kept; with its secret."),
+            "200": json_answer("Webhook", "Replaced.", VERSIONED, WEBHOOK_LINKS),
+            "201": json_answer("Webhook", "Kept; with its secret.", VERSIONED, WEBHOOK_LINKS),
             **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
         },
         parameters=CHANGE_CONDITIONS,

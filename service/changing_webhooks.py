@@ -1,0 +1,48 @@
+"""Changing a webhook of the caller's own, and the version that conditions speak of."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from service.answers import encode, etag_of
+from service.backing import backing
+from service.changing import Shelf
+from service.webhook_body import MOST
+from worker.records.webhooks import Standing, Webhook, described
+
+_DIGITS = 16
+
+
+def change_webhook(
+    name: str, wanted: Callable[[Webhook | None], Webhook | None]
+) -> tuple[Webhook | None, Webhook | None]:
+    """See `Shelf.change`."""
+    webhooks = backing().webhooks
+
+    def get(caller: str, name: str) -> Webhook | None:
+        found = webhooks.get(caller, name)
+        return None if found is None else found[0]
+
+    shelf = Shelf(
+        "webhook",
+        MOST,
+        get,
+        lambda caller: len(webhooks.all(caller)),
+        webhooks.swap,
+        lambda _, kept: version_of(kept, Standing(of=kept.id)),
+    )
+    return shelf.change(name, wanted)
+
+
+def version_of(webhook: Webhook, standing: Standing) -> str:
+    """The entity tag of a webhook as `GET` tells it: what was put, a dot, and how deliveries go.
+
+    A delivery changes what is told, and so the tag; but it changes nothing that a writer could undo, so a change asks
+    for the part before the dot alone (`conditional.require_conditions`). Secrets are in it: a new one is a new version.
+    """
+    put, told = (etag_of(text).strip('"')[:_DIGITS] for text in (webhook.text().encode(), _told(webhook, standing)))
+    return f'"{put}.{told}"'
+
+
+def _told(webhook: Webhook, standing: Standing) -> bytes:
+    return encode(described(webhook, standing))

@@ -1,0 +1,67 @@
+"""Loaded by schemathesis' own command: which answers to calls that the document allows are refusals all the same.
+
+Its check that whatever a schema allows is taken stands aside for this one, which asks the same of every call but those
+whose refusal is listed here with the reason why JSON Schema cannot tell it.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import schemathesis
+from schemathesis.specs.openapi.checks import positive_data_acceptance
+
+PROBLEMS = {
+    "infeasible": "values that are each allowed may not stand together: a core thicker than its beads",
+    "precondition-failed": "`If-Match` and `If-None-Match` are any text; which version is there is no schema's",
+    "idempotency-key-reused": "the same key with another request is the caller's own mistake",
+}
+FAULTS = {
+    "address-forbidden": "whether a host is public is a table of networks (RFC 6890), not a form",
+    "not-a-text": "which characters print is a table of Unicode",
+    "not-a-colour": "CSS Color 4 is a grammar with some 150 names, of which the document tells the name",
+    "nul": "a text with U+0000 is refused wherever it stands, as half a surrogate pair is",
+}
+OF_TEXTS = {
+    "not-a-length": "a length in words may divide by nought, which a pattern does not see",
+    "not-a-station": "the same of a place",
+    "out-of-range": "a pattern does not reckon what a length in words comes to",
+}
+OF_PIECES = {
+    "out-of-range": "how far a rod may fall and how slender it must be hangs on its other members",
+}
+
+
+def value_at(body: object, pointer: str) -> object:
+    """What an RFC 6901 pointer names; None where there is nothing."""
+    for step in pointer.split("/")[1:]:
+        name = step.replace("~1", "/").replace("~0", "~")
+        if isinstance(body, list) and name.isdecimal() and int(name) < len(body):
+            body = body[int(name)]
+        elif isinstance(body, dict):
+            body = body.get(name)
+        else:
+            return None
+    return body
+
+
+def is_excused(fault: dict[str, Any], body: object) -> bool:
+    """Whether JSON Schema could not have told of this fault."""
+    code, pointer = fault["code"], fault["pointer"]
+    if code in OF_TEXTS and isinstance(value_at(body, pointer), str):
+        return True
+    return code in FAULTS or (code in OF_PIECES and pointer.startswith("/measurements/"))
+
+
+@schemathesis.check  # type: ignore[untyped-decorator,unused-ignore]
+def whatever_is_allowed_is_taken(ctx: Any, response: Any, case: Any) -> bool | None:
+    """The check of the library, less what is listed."""
+    if response.status_code in (400, 412, 422):
+        document = response.json()
+        faults = document["errors"]
+        if document["type"].rpartition(":")[2] in PROBLEMS or (
+            faults and all(is_excused(one, case.body) for one in faults)
+        ):
+            return None
+    found: bool | None = positive_data_acceptance(ctx, response, case)
+    return found
