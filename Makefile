@@ -1,7 +1,7 @@
 # Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
 SHELL := /bin/sh
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve keys test faults proof bench lint lock kernel clean
+.PHONY: help env demo serve keys test faults proof bench lint lock kernel bucket clean
 
 # What a user has installed for himself must not be seen: only the locks decide what runs.
 export PYTHONNOUSERSITE := 1
@@ -37,11 +37,11 @@ test: ## The quick tests (TESTS=tests/http picks some)
 	@exec $(PYTHON_HERE) -m pytest $(SPREAD) --dist loadfile $(TESTS)
 
 faults: ## Kill, starve and poison the running thing in every way; writes FAULTS.md
-	$(ENVIRONMENT) run dev
+	$(ENVIRONMENT) run dev bucket
 	@exec $(PYTHON_HERE) -m pytest -m faults $(SPREAD) --dist loadfile --fault-table=FAULTS.md tests/faults
 
 proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FAULTS.md
-	$(ENVIRONMENT) run dev kernel
+	$(ENVIRONMENT) run dev kernel bucket
 	@exec $(PYTHON_HERE) -m pytest -vv -m "proof or faults" $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 \
 	  --proof-table=PROOF.md --fault-table=FAULTS.md $(TESTS)
 
@@ -57,10 +57,13 @@ lint: ## ruff, and mypy in its strict mode
 kernel: ## Add the reference kernel's bindings, for the tests that compare against it
 	$(ENVIRONMENT) run dev kernel
 
+bucket: ## Add the S3 server that tests of buckets run against
+	$(ENVIRONMENT) bucket
+
 lock: ## Resolve requirements/*.in into hashed locks (UPGRADE=1 takes the newest versions)
 	$(ENVIRONMENT) run tools
 	@exec $(PYTHON_HERE) setup/lock.py $(if $(UPGRADE),--upgrade)
 
 clean: ## Remove the environment, the demo's output and every cache
-	@rm -rf .venv out .pytest_cache .mypy_cache .ruff_cache .hypothesis build *.egg-info
+	@rm -rf .venv .venv-bucket out .pytest_cache .mypy_cache .ruff_cache .hypothesis build *.egg-info
 	@find worker service tests setup -name __pycache__ -type d -prune -exec rm -rf {} +

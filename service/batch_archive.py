@@ -9,6 +9,7 @@ import time
 import zlib
 from collections import OrderedDict
 from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -17,11 +18,12 @@ from service.answers import encode, etag_of
 from service.interfaces import Baits
 from service.turns import Turns
 from worker.errors import Busy, UnknownResource
-from worker.files.stored_archive import CHUNK, Member, StoredArchive
+from worker.files.stored_archive import Member, Pieces, StoredArchive, pieces_of
 from worker.records.batch_view import BatchView, ItemView
 from worker.records.manifests import NOTE_USE_EVERY_S
 
 AT_ONCE = 4
+LOOKED_UP_AT_ONCE = 8
 BUSY_RETRY_S = 15
 LEAST_BYTES_PER_S = 16 * 1024
 GRACE_S = 30.0
@@ -123,12 +125,17 @@ class Archives:
 def _archive(baits: Baits, caller: str, batch: BatchView) -> Archive:
     members: list[Member] = []
     folders: dict[str, str] = {}
+    # Equal items are one bait and so one folder, named after the first of them.
+    asked: dict[str, str] = {}
     for item in batch.items:
-        # Equal items are one bait and so one folder, named after the first of them.
-        if item.id is not None and item.status == "successful" and item.id not in folders:
-            found = _members(baits, caller, item.id, folder := _folder(item))
+        if item.id is not None and item.status == "successful" and item.id not in asked:
+            asked[item.id] = _folder(item)
+    with ThreadPoolExecutor(LOOKED_UP_AT_ONCE) as threads:  # each may take a few journeys to a bucket
+        for (bait_id, folder), found in zip(
+            asked.items(), threads.map(lambda one: _members(baits, caller, *one), asked.items()), strict=True
+        ):
             if found:
-                folders[item.id] = folder
+                folders[bait_id] = folder
                 members += found
     told = json.dumps(_told(batch, folders), ensure_ascii=False, indent=1).encode()
     stored = StoredArchive([Member("batch.json", len(told), zlib.crc32(told), told), *members])
@@ -142,22 +149,21 @@ def _members(baits: Baits, caller: str, bait_id: str, folder: str) -> list[Membe
     if bait is None or bait.status != "successful":
         return []
     try:
-        return [_member(file, baits.file_path(caller, bait_id, file["name"]), folder) for file in bait.files]
+        return [_member(file, baits.file(caller, bait_id, file["name"]), folder) for file in bait.files]
     except (UnknownResource, FileNotFoundError):  # cleared away
         return []
 
 
-def _member(file: Mapping[str, Any], path: Path, folder: str) -> Member:
-    crc32 = file.get("crc32")
-    return Member(f"{folder}/{file['name']}", int(file["bytes"]), _crc32(path) if crc32 is None else crc32, path)
+def _member(file: Mapping[str, Any], content: Path | Pieces, folder: str) -> Member:
+    crc32, size = file.get("crc32"), int(file["bytes"])
+    return Member(f"{folder}/{file['name']}", size, _crc32(content, size) if crc32 is None else crc32, content)
 
 
-def _crc32(path: Path) -> int:
+def _crc32(content: Path | Pieces, size: int) -> int:
     """Of a bait whose manifest does not tell it: one that was built before they did."""
     total = 0
-    with open(path, "rb") as file:
-        while chunk := file.read(CHUNK):
-            total = zlib.crc32(chunk, total)
+    for piece in pieces_of(content, 0, size):
+        total = zlib.crc32(piece, total)
     return total
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Callable, Mapping
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from service.conditional import not_modified, require_match, wanted_range
 from service.errors import Expired
 from service.interfaces import Records
 from worker.errors import UnknownResource
+from worker.files.stored_archive import Pieces
 from worker.records.names import KINDS, Kind
 from worker.records.view import BaitView
 
@@ -45,7 +47,7 @@ def answer_file(
     bait_id: str,
     normal: Mapping[str, Any],
     file: Mapping[str, Any],
-    find: Callable[[], Path],
+    find: Callable[[], Path | Pieces],
     cache_control: str,
 ) -> Response:
     """The file, a range of it, or 304, for the present request.
@@ -78,18 +80,46 @@ def _head(file: Mapping[str, Any], size: int) -> Response:
     return response
 
 
-def _content(find: Callable[[], Path], file: Mapping[str, Any], part: tuple[int, int] | None, size: int) -> Response:
+def _content(
+    find: Callable[[], Path | Pieces], file: Mapping[str, Any], part: tuple[int, int] | None, size: int
+) -> Response:
+    try:
+        found = find()
+    except UnknownResource:
+        raise _expired() from None
+    if not isinstance(found, Path):
+        return _in_pieces(found, file, part, size)
     try:
         # Hands the open file on to the server, which has the kernel send it (sendfile) where it is sent
         # whole.
-        response = send_file(find(), mimetype=file["media_type"], conditional=False, etag=False)
-    except (FileNotFoundError, UnknownResource):  # the manifest that led here is still there
-        raise Expired("This file has been cleared away; the same POST builds it again.") from None
+        response = send_file(found, mimetype=file["media_type"], conditional=False, etag=False)
+    except FileNotFoundError:  # the manifest that led here is still there
+        raise _expired() from None
     del response.headers["Last-Modified"]  # the time of a rebuild is not the age of the content
     if part is not None:
         # Our own rules have read the header; what is left to Werkzeug is to cut the file.
         as_read = {"REQUEST_METHOD": "GET", "HTTP_RANGE": f"bytes={part[0]}-{part[1]}"}
         response.make_conditional(as_read, accept_ranges=True, complete_length=size)
+    return response
+
+
+def _expired() -> Expired:
+    return Expired("This file has been cleared away; the same POST builds it again.")
+
+
+def _in_pieces(found: Pieces, file: Mapping[str, Any], part: tuple[int, int] | None, size: int) -> Response:
+    """Read as it is sent, so that no more than a piece of it is ever in memory."""
+    first, last = part or (0, size - 1)
+    pieces = found.read(first, last + 1)
+    # The first now, while a status can still say that the file has gone or its place does not answer.
+    try:
+        begun = [piece for piece in (next(pieces, None),) if piece is not None]
+    except FileNotFoundError:
+        raise _expired() from None
+    response = Response(chain(begun, pieces), 206 if part else 200, mimetype=file["media_type"])
+    if part is not None:
+        response.headers["Content-Range"] = f"bytes {first}-{last}/{size}"
+    response.content_length = last - first + 1
     return response
 
 

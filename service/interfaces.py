@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from service.keys.key import Key
 from service.rates import Standing
+from worker.files.stored_archive import Pieces
 from worker.records.baits import Submittable
 from worker.records.batch_view import BatchView
 from worker.records.batches import Item
@@ -33,8 +34,8 @@ class Records(Protocol):
     def delete(self, caller: str, bait_id: str) -> bool:
         """Remove an ended bait and its files for this caller; False where there is none."""
 
-    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
-        """Where a finished bait's file lies. Raises UnknownResource where it has been cleared away."""
+    def file(self, caller: str, bait_id: str, name: str) -> Path | Pieces:
+        """A finished bait's file. Raises UnknownResource where it has been cleared away."""
 
 
 class Baits(Records, Protocol):

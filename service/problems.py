@@ -45,6 +45,7 @@ STATUS_OF: dict[type[PourwrightError], int] = {
     here.IdempotencyKeyReused: 422,
     here.RateExceeded: 429,
     errors.StoreUnavailable: 503,
+    errors.ArtifactsUnavailable: 503,
     errors.Busy: 503,
     here.KeysUnreadable: 503,
     here.NotReady: 503,

@@ -20,12 +20,14 @@ from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
 from worker.estimate import estimate
+from worker.records.artifact_store import ArtifactStore
 from worker.records.baits import Baits
 from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
 from worker.records.fits import Fits
 from worker.records.liveness import alive_workers
 from worker.records.names import idempotency
+from worker.records.places import open_artifacts
 from worker.records.webhooks import WebhookBook
 from worker.settings import Settings
 
@@ -45,10 +47,11 @@ class StoredIdempotencyKeys:
 
 
 class StoredReadiness:
-    """The store answers and can write, and workers have lately said themselves that they are alive."""
+    """The store answers and can write, the place of baits answers, and workers have lately said that they are alive."""
 
-    def __init__(self, connection: Redis) -> None:
+    def __init__(self, connection: Redis, artifacts: ArtifactStore) -> None:
         self._connection = connection
+        self._artifacts = artifacts
         self._workers = 0
 
     def missing(self) -> list[str]:
@@ -62,6 +65,8 @@ class StoredReadiness:
         sentences = []
         if persistence.get("aof_last_write_status", "ok") != "ok":
             sentences.append("The store cannot write to its disk.")
+        if not self._artifacts.answers():
+            sentences.append("The bucket of finished baits does not answer.")
         if not self._workers:
             sentences.append("No worker is alive.")
         return sentences
@@ -78,7 +83,7 @@ def open_backing(settings: Settings) -> Backing:
         Baits.open(settings),
         Fits.open(settings),
         StoredIdempotencyKeys(connection),
-        StoredReadiness(connection),
+        StoredReadiness(connection, open_artifacts(settings)),
         Estimator(estimate, settings.estimate_waiting),
         Drawings(drawing, settings.drawing_waiting),
         Waiters(settings.waiters),

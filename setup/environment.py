@@ -1,10 +1,10 @@
 """Build .venv from the hashed locks, or leave it alone where it is already right. Standard library only.
 
 Usage: environment.py LAYER...   A layer is one lock in requirements/: `run` (demo and serve), `dev` (tests
-and linters; it holds all of run), `kernel` (the reference kernel's bindings) and `tools` (what `make lock`
-needs).
+and linters; it holds all of run), `kernel` (the reference kernel's bindings), `tools` (what `make lock`
+needs) and `bucket` (an S3 server for tests, in .venv-bucket).
 
-Each layer leaves a stamp in .venv once it is installed whole: the hash of its lock, the interpreter and the
+Each layer leaves a stamp in its environment once it is installed whole: the hash of its lock, the interpreter and the
 folder. A stamp that no longer fits means the environment is of another lock, Python or place, and it is built
 anew; a layer without a stamp is added to what is there.
 """
@@ -24,7 +24,8 @@ from pathlib import Path
 import platforms
 
 CHECKOUT = Path(__file__).resolve().parent.parent
-LAYERS = ("run", "dev", "kernel", "tools")
+LAYERS = ("run", "dev", "kernel", "tools", "bucket")
+APART = {"bucket": ".venv-bucket"}  # a layer whose packages do not go with the others'
 
 
 class SetupFailed(Exception):
@@ -32,12 +33,12 @@ class SetupFailed(Exception):
 
 
 class Environment:
-    """The virtual environment `.venv` of one checkout."""
+    """A virtual environment of one checkout."""
 
-    def __init__(self, checkout: Path, interpreter: str) -> None:
+    def __init__(self, checkout: Path, interpreter: str, name: str = ".venv") -> None:
         self.checkout = checkout
         self.interpreter = interpreter
-        self.folder = checkout / ".venv"
+        self.folder = checkout / name
         self.python = self.folder / "bin" / "python"
 
     def lock(self, layer: str) -> Path:
@@ -89,7 +90,7 @@ class Environment:
 
     def install(self, layer: str) -> None:
         version = sys.version.split()[0]
-        print(f"Installing requirements/{layer}.lock into .venv (Python {version})", flush=True)
+        print(f"Installing requirements/{layer}.lock into {self.folder.name} (Python {version})", flush=True)
         command = [*self.pip(), "install", "-qq", "--disable-pip-version-check", "--no-input"]
         command += ["--require-hashes", "--only-binary=:all:", "-r", str(self.lock(layer))]
         # The user's index settings stay in force; only a wish to install elsewhere than here would break
@@ -140,7 +141,10 @@ def main(layers: list[str]) -> int:
         return 1
     try:
         with one_at_a_time(CHECKOUT):
-            Environment(CHECKOUT, sys.executable).bring_to(layers)
+            if together := [layer for layer in layers if layer not in APART]:
+                Environment(CHECKOUT, sys.executable).bring_to(together)
+            for layer in set(layers) - set(together):
+                Environment(CHECKOUT, sys.executable, APART[layer]).bring_to([layer])
     except SetupFailed as failure:
         print(failure, file=sys.stderr)
         return 1

@@ -1,6 +1,6 @@
 #!/bin/sh
 # Choose an interpreter, then let setup/environment.py build or check .venv with it.
-# Usage: setup/environment.sh LAYER...     (layers: run, dev, kernel, tools)
+# Usage: setup/environment.sh LAYER...     (layers: run, dev, kernel, tools, bucket)
 #
 # The order: $PYTHON, else python3, else python3.14 down to python3.11. Each is run and not only looked up,
 # because a name on PATH may be a shim whose version is not there, or a Python that is too old.

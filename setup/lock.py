@@ -72,6 +72,7 @@ def main() -> int:
     for layer in ("run", "kernel"):
         resolve(layer, "dev", upgrade)
     resolve("tools", None, upgrade)
+    resolve("bucket", None, upgrade)
     missing = [line for layer in ("run", "dev") for line in lacking(layer, PROMISED)]
     print("\n".join(lacking("run", BEST_EFFORT) or ["Every run package has a wheel for macOS on ARM, too."]))
     print("\n".join(missing or ["Every package has a wheel for Python 3.11 to 3.14 on Linux x86-64, aarch64."]))

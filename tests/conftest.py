@@ -13,6 +13,6 @@ _KEPT = {"POURWRIGHT_REQUIRE"}
 
 @pytest.fixture(autouse=True, scope="session")
 def no_settings_from_outside() -> None:
-    """A POURWRIGHT_PORT or a store's address in the shell must change no test."""
-    for name in [name for name in os.environ if name.startswith("POURWRIGHT_") and name not in _KEPT]:
+    """A POURWRIGHT_PORT or a store's address in the shell must change no test; nor who somebody is to AWS."""
+    for name in [name for name in os.environ if name.startswith(("POURWRIGHT_", "AWS_")) and name not in _KEPT]:
         del os.environ[name]

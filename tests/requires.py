@@ -19,6 +19,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 
@@ -74,10 +75,21 @@ def _may_mount() -> bool:
         return True
 
 
+def _bucket_server() -> bool:
+    return subprocess.run([bucket_python(), "-c", "import moto.server"], capture_output=True).returncode == 0
+
+
+def bucket_python() -> str:
+    """The interpreter that has the S3 server: what that needs does not go with what we run on."""
+    own = Path(__file__).resolve().parents[1] / ".venv-bucket" / "bin" / "python"
+    return str(own) if own.exists() else sys.executable
+
+
 NEEDS: dict[str, Need] = {
     "kernel": Need("the reference kernel", _importable("OCP.gp"), "make kernel; on Debian also libgl1 and libx11-6"),
     "elements": Need("finite elements", lambda: _importable("pyamg")() and _importable("skfem")(), "make kernel"),
     "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
+    "bucket": Need("an S3 server", _bucket_server, "make bucket"),
     "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
     "curl": Need("curl", _runnable("curl"), "apt-get install curl"),
     "image": Need(

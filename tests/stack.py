@@ -12,7 +12,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -114,12 +114,13 @@ class Stack:
     def connection(self) -> Redis:
         return Redis.from_url(self.store.url)
 
-    def start_pool(self) -> subprocess.Popen[bytes]:
+    def start_pool(self, **more: str) -> subprocess.Popen[bytes]:
+        """A pool of its own, with the stack's settings and more by whole names."""
         with open(self.settings.state_dir / "pool.log", "ab") as log:
             pool = subprocess.Popen(
                 [sys.executable, "-m", "tests.faults.stand_in"],
                 cwd=ROOT,
-                env=os.environ | self.environ,
+                env=os.environ | self.environ | more,
                 stderr=log,
                 start_new_session=True,
             )
@@ -176,8 +177,8 @@ class Stack:
 
 
 @contextlib.contextmanager
-def stack(*, store_password: str = "", **settings: object) -> Iterator[Stack]:
-    """A store and a state folder in a short-named temporary folder, all gone afterwards."""
+def stack(*, store_password: str = "", more: Mapping[str, str] | None = None, **settings: object) -> Iterator[Stack]:
+    """A store and a state folder in a short-named temporary folder, all gone afterwards; `more` by whole names."""
     folder = Path(tempfile.mkdtemp(prefix="pw-"))
     store = Store(folder, store_password)
     environ = {
@@ -186,7 +187,7 @@ def stack(*, store_password: str = "", **settings: object) -> Iterator[Stack]:
         "POURWRIGHT_WORKERS": "2",
         "POURWRIGHT_JOB_LIMIT_S": "20",
     }
-    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()}
+    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()} | (more or {})
     (folder / "state").mkdir()
     made = Stack(store, load(environ), environ)
     store.start()

@@ -128,6 +128,13 @@ class StoreUnavailable(TryLater):
     title = "The store does not answer"
 
 
+class ArtifactsUnavailable(TryLater):
+    """The bucket that has the finished baits does not answer, refuses us, or is too slow."""
+
+    kind = "artifacts-unavailable"
+    title = "The bucket of finished baits does not answer"
+
+
 class Busy(TryLater):
     """Too much of this kind of work is waiting already."""
 

@@ -18,4 +18,4 @@ def send(bait_id: str, name: str) -> Response:
     caller = asking.name
     bait, file = known_file(caller, bait_id, name)
     kept = FOR_EVER if asking.key is None else FOR_EVER_FOR_ONE
-    return answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name), kept)
+    return answer_file(bait_id, bait.request, file, lambda: backing().baits.file(caller, bait_id, name), kept)

@@ -60,7 +60,7 @@ def send(expiry: str, signature: str, caller: str, bait_id: str, name: str) -> R
         raise UnknownResource(CLEARED_AWAY) from None
     # No cache may hold it for longer than the link lives; within that its bytes do not change.
     kept = f"public, max-age={min(left, FOR_EVER_S)}, immutable"
-    answer = answer_file(bait_id, bait.request, file, lambda: backing().baits.file_path(caller, bait_id, name), kept)
+    answer = answer_file(bait_id, bait.request, file, lambda: backing().baits.file(caller, bait_id, name), kept)
     # Such a link is there to stand in a page of somebody else's.
     answer.headers["Cross-Origin-Resource-Policy"] = "cross-origin"
     return answer

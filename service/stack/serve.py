@@ -13,7 +13,8 @@ from service.places import claim, require_start, why_not
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
-from worker.errors import SettingsInvalid
+from worker.errors import ArtifactsUnavailable, SettingsInvalid
+from worker.records.check_bucket import check_bucket
 from worker.settings import Settings, load
 from worker.settings.told import check_config
 
@@ -32,7 +33,7 @@ def main(arguments: list[str] | None = None) -> int:
     )
     parser.add_argument("--check-config", action="store_true", help="tell every setting's value, refuse bad ones, end")
     if parser.parse_args(arguments).check_config:
-        return check_config(lambda: require_start(load()))
+        return check_config(_check)
     try:
         settings = load()
         require_start(settings)
@@ -43,6 +44,16 @@ def main(arguments: list[str] | None = None) -> int:
     except StartFailed as failure:
         print(failure, file=sys.stderr)
         return 1
+
+
+def _check() -> None:
+    """Raises SettingsInvalid where the stack would not start, or not do its work, with these settings."""
+    settings = load()
+    require_start(settings)
+    try:
+        check_bucket(settings)
+    except ArtifactsUnavailable as away:
+        raise SettingsInvalid(f"POURWRIGHT_ARTIFACTS: {away.detail}") from away
 
 
 def serve(settings: Settings) -> int:

@@ -48,6 +48,16 @@ def test_what_the_image_and_the_compose_file_set_can_be_loaded() -> None:
         assert (settings.host, settings.port) == ("0.0.0.0", 8080)
 
 
+def test_the_example_with_a_bucket_names_settings_that_exist_for_all_who_need_it() -> None:
+    example = yaml.safe_load((DOCKER / "compose.bucket.yaml").read_text())["services"]
+    assert set(example) == {"service", "worker"} <= set(SERVICES)
+    for one in example.values():
+        assert set(one["environment"]) <= {setting.name for setting in SETTINGS}
+        assert "POURWRIGHT_ARTIFACTS" in one["environment"]
+        given = dict.fromkeys(one["environment"], "") | {"POURWRIGHT_ARTIFACTS": "s3://baits"}
+        assert load(given).artifacts == "s3://baits"
+
+
 def test_there_are_a_store_a_service_and_a_worker_and_they_come_back() -> None:
     assert set(SERVICES) == {"store", *OURS}
     assert {SERVICES[name]["restart"] for name in SERVICES} == {"always"}

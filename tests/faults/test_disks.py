@@ -90,7 +90,7 @@ def test_a_read_only_folder_fails_clearly_and_finished_baits_are_still_served(
     assert "Read-only file system" in failed_to_store(built(idle, other))
     baits = idle.baits
     assert baits.view("local", SMALL.id).status == "successful"  # type: ignore[union-attr]
-    assert baits.file_path("local", SMALL.id, "bait.stl").stat().st_size == 3000
+    assert baits.file("local", SMALL.id, "bait.stl").stat().st_size == 3000
     assert pool.poll() is None
     disk.remount("rw")
     mended = time.monotonic()

@@ -29,7 +29,7 @@ def came_out(stack: Stack, request: Request, attempt: int) -> None:
     view = stack.ended(request, seconds=40)
     assert (view.status, view.attempt) == ("successful", attempt), view
     for file in view.files:
-        path = stack.baits.file_path("local", request.id, file["name"])
+        path = stack.baits.file("local", request.id, file["name"])
         assert path.stat().st_size == file["bytes"]
 
 

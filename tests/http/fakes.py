@@ -86,7 +86,7 @@ class FakeBaits:
         self.used += (asked := list(bait_ids))
         return all((caller, one) in self.kept for one in asked)
 
-    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
+    def file(self, caller: str, bait_id: str, name: str) -> Path:
         self.path_asked += 1
         path = self.folder / name
         if not path.exists():

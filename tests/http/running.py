@@ -10,7 +10,7 @@ import signal
 import socket
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -73,7 +73,13 @@ class Service:
 
 @contextlib.contextmanager
 def service(
-    *, workers: bool, courier: bool = False, store_password: str = "", processes: int = 1, **settings: object
+    *,
+    workers: bool,
+    courier: bool = False,
+    store_password: str = "",
+    processes: int = 1,
+    more: Mapping[str, str] | None = None,
+    **settings: object,
 ) -> Iterator[Service]:
     """The service on a port that was free, ready to be called; all of it is gone afterwards.
 
@@ -85,7 +91,7 @@ def service(
             metrics_listener.bind(("127.0.0.1", 0))
             metrics_listener.listen(128)
             settings["metrics_port"] = metrics_listener.getsockname()[1]
-        below = closing.enter_context(stack(store_password=store_password, **settings))
+        below = closing.enter_context(stack(store_password=store_password, more=more, **settings))
         listener = closing.enter_context(socket.socket())
         environ = os.environ | below.environ
         log = closing.enter_context(open(below.settings.state_dir / "service.log", "ab"))

@@ -91,7 +91,7 @@ def works(below: Stack, fit_id: str) -> None:
     record = attempts.start(attempt)
     assert record is not None
     asked = {**record, "request": json.loads(record["request"])}
-    carry_out("fit", attempts, below.fits._artifacts, attempt, asked, found, failure_of_ours)
+    carry_out("fit", attempts, lambda: below.fits._artifacts, attempt, asked, found, failure_of_ours)
 
 
 def post(client: FlaskClient, body: Any = ASKED, **headers: str) -> Any:

@@ -40,7 +40,7 @@ def test_what_was_put_is_read_again(artifacts: FolderArtifacts, tmp_path: Path) 
     assert artifacts.put_all(BAIT.attempt(1), FILES, manifest())
     assert artifacts.read_manifest(BAIT) == manifest()
     for name, content in FILES.items():
-        path = artifacts.file_path(BAIT, name)
+        path = artifacts.file(BAIT, name)
         assert path is not None
         assert path.read_bytes() == content
     assert path.parent == tmp_path / "artifacts" / "local" / "ab" / "ab" / BAIT.id
@@ -51,7 +51,7 @@ def test_the_first_finished_writer_wins(artifacts: FolderArtifacts, tmp_path: Pa
     assert artifacts.put_all(BAIT.attempt(1), FILES, manifest(1)) is True
     assert artifacts.put_all(BAIT.attempt(2), {"other.stl": b""}, manifest(2)) is False
     assert artifacts.read_manifest(BAIT) == manifest(1)
-    assert artifacts.file_path(BAIT, "other.stl") is None
+    assert artifacts.file(BAIT, "other.stl") is None
     assert left_over(tmp_path) == []
 
 

@@ -72,7 +72,7 @@ def test_an_unknown_or_unreadable_id_is_none(records: Stack, bait_id: str) -> No
     assert records.baits.dismiss("local", bait_id) is None
     assert records.baits.delete("local", bait_id) is False
     with pytest.raises(UnknownResource):
-        records.baits.file_path("local", bait_id, "metrics.json")
+        records.baits.file("local", bait_id, "metrics.json")
 
 
 def test_a_finished_bait_is_told_from_its_manifest_without_the_store(records: Stack) -> None:
@@ -84,7 +84,7 @@ def test_a_finished_bait_is_told_from_its_manifest_without_the_store(records: St
     assert (view.status, view.metrics) == ("successful", {"volume_mm3": 1.5})
     again = records.baits.submit("local", REQUEST)
     assert (again.created, again.bait) == (False, view)
-    assert records.baits.file_path("local", REQUEST.id, "metrics.json").read_bytes() == b"{}"
+    assert records.baits.file("local", REQUEST.id, "metrics.json").read_bytes() == b"{}"
 
 
 @pytest.mark.parametrize("name", ["manifest.json", "../manifest.json", "", ".", "nothing.stl", "/etc/passwd"])
@@ -92,7 +92,7 @@ def test_only_a_baits_own_files_are_given_out(records: Stack, name: str) -> None
     records.baits.submit("local", REQUEST)
     finish(records)
     with pytest.raises(UnknownResource):
-        records.baits.file_path("local", REQUEST.id, name)
+        records.baits.file("local", REQUEST.id, name)
 
 
 def test_a_fault_of_the_bait_is_answered_the_same_and_not_built_again(records: Stack) -> None:

@@ -191,7 +191,7 @@ def test_strange_names_are_passed_over(shelf: Shelf) -> None:
 
 def test_a_reader_gets_all_bytes_of_a_file_that_goes_meanwhile(shelf: Shelf) -> None:
     shelf.put(bait(1), 31 * DAY, size=3_000_000)
-    path = shelf.artifacts.file_path(bait(1), "bait.stl")
+    path = shelf.artifacts.file(bait(1), "bait.stl")
     assert path is not None
     with open(path, "rb") as reader:
         begun = reader.read(1000)

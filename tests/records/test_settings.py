@@ -7,6 +7,8 @@ from pathlib import Path
 import pytest
 
 from worker.errors import SettingsInvalid
+from worker.records.bucket import Place
+from worker.records.places import bucket_of
 from worker.settings import SETTINGS, load
 from worker.settings.__main__ import main
 from worker.settings.told import HIDDEN, MANUAL, manual, table, values_told
@@ -43,6 +45,15 @@ def test_an_empty_variable_counts_as_unset() -> None:
         ("STORE_URL", "unix:"),
         ("LOG_LEVEL", "loud"),
         ("STATE_DIR", __file__),
+        ("ARTIFACTS", __file__),
+        ("ARTIFACTS", "http://baits"),
+        ("ARTIFACTS", "s3://"),
+        ("ARTIFACTS", "s3://ab"),
+        ("ARTIFACTS", "s3://Baits"),
+        ("ARTIFACTS", "s3://ba..its"),
+        ("ARTIFACTS", "s3://baits//shop"),
+        ("ARTIFACTS", "s3://baits/../shop"),
+        ("ARTIFACTS", "s3://baits/a b"),
     ],
 )
 def test_a_wrong_value_is_named_with_what_is_allowed(name: str, text: str) -> None:
@@ -51,6 +62,46 @@ def test_a_wrong_value_is_named_with_what_is_allowed(name: str, text: str) -> No
     allowed = next(one.allowed for one in SETTINGS if one.name == f"POURWRIGHT_{name}")
     assert refused.value.detail.startswith(f"POURWRIGHT_{name}: ")
     assert allowed in refused.value.detail
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("AWS_ENDPOINT_URL", "ftp://host"),
+        ("AWS_ENDPOINT_URL", "http://host/path"),
+        ("AWS_REGION", "Middle Earth"),
+        ("AWS_ACCESS_KEY_ID", "two words"),
+        ("AWS_SECRET_ACCESS_KEY", "hunter 2"),
+    ],
+)
+def test_what_a_bucket_needs_goes_by_its_usual_names_and_is_read_as_strictly(name: str, text: str) -> None:
+    with pytest.raises(SettingsInvalid) as refused:
+        load({name: text})
+    allowed = next(one.allowed for one in SETTINGS if one.name == name)
+    assert refused.value.detail.startswith(f"{name}: ") and allowed in refused.value.detail
+    assert "hunter" not in refused.value.detail
+
+
+def test_a_bucket_is_told_by_its_name_and_folders(tmp_path: Path) -> None:
+    environ = {"POURWRIGHT_ARTIFACTS": "s3://baits.example/a/shop/", "AWS_ENDPOINT_URL": "http://127.0.0.1:9000/"}
+    settings = load(environ)
+    assert bucket_of(settings) == Place(
+        "baits.example", "a/shop", "http://127.0.0.1:9000", "us-east-1", None, None, None
+    )
+    assert bucket_of(load({})) is None
+    settings = load({"POURWRIGHT_ARTIFACTS": str(tmp_path)})
+    assert settings.artifacts == tmp_path and bucket_of(settings) is None
+    assert load({"AWS_ACCESS_KEY_ID": "of somebody else".replace(" ", "-")}).artifacts is None
+
+
+@pytest.mark.parametrize("lacking", ["AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCESS_KEY"])
+def test_half_of_the_credentials_is_refused(lacking: str) -> None:
+    environ = {"POURWRIGHT_ARTIFACTS": "s3://baits", "AWS_ACCESS_KEY_ID": "a", "AWS_SECRET_ACCESS_KEY": "b"}
+    load(environ)
+    del environ[lacking]
+    with pytest.raises(SettingsInvalid) as refused:
+        load(environ)
+    assert [fault.pointer for fault in refused.value.faults] == [f"/{lacking}"]
 
 
 def test_every_wrong_value_is_named_at_once() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+from redis.client import Pipeline
 from rq import Queue
 from rq.job import Job
 from rq.serializers import JSONSerializer
@@ -25,6 +27,39 @@ def test_callers_take_turns_however_much_one_has_waiting(records: Stack) -> None
     Feeder(records.connection, workers=9, limit_s=20).feed()
     callers = [AttemptName.parse(job_id).bait.caller for job_id in handed_ids(records)]
     assert callers == ["a", "b", "c", "a", "a", "a", "a"]
+
+
+def test_of_two_feeders_that_see_the_same_bait_one_hands_it_over(
+    records: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for number in range(2):
+        records.baits.submit("local", please("nothing", n=number))
+    first, second = (Feeder(records.connection, workers=2, limit_s=20) for _ in range(2))
+    late = second.survey().next["single"]
+    assert first._hand(late) is True
+    assert second._hand(late) is False
+    next_one, really = second.survey().next["single"], Attempts.may_be_handed
+
+    def looked_and_then(attempt: AttemptName, watching: Pipeline) -> bool:
+        seen = really(attempt, watching)
+        monkeypatch.setattr(Attempts, "may_be_handed", really)
+        first._hand(attempt)
+        return seen
+
+    monkeypatch.setattr(Attempts, "may_be_handed", looked_and_then)
+    assert second._hand(next_one) is False, "it was handed over between look and transaction"
+    assert handed_ids(records) == [late.job_id, next_one.job_id]
+
+
+def test_an_attempt_is_the_workers_that_began_it(records: Stack) -> None:
+    request = please("nothing")
+    records.baits.submit("local", request)
+    Feeder(records.connection, workers=2, limit_s=20).feed()
+    attempt, attempts = BaitName("local", request.id).attempt(1), Attempts(records.connection)
+    assert attempts.start(attempt, "one worker") and attempts.start(attempt, "another") is None
+    assert attempts.is_anothers(attempt, "another")
+    assert not attempts.is_anothers(attempt, "one worker")
+    assert not attempts.is_anothers(attempt, ""), "where nobody can tell"
 
 
 def test_a_caller_keeps_his_own_order(records: Stack) -> None:

@@ -33,7 +33,7 @@ class Checkout:
         self.folder = folder / "check out"
         shutil.copytree(ROOT / "setup", self.folder / "setup", ignore=shutil.ignore_patterns("__pycache__"))
         (self.folder / "requirements").mkdir()
-        for layer in ("run", "dev", "kernel", "tools"):
+        for layer in ("run", "dev", "kernel", "tools", "bucket"):
             self.lock(layer).write_text(f"# {layer}\n")
         self.python = shell(folder / "python", *pretence, f'exec {shlex.quote(sys.executable)} "$@"')
 
@@ -130,6 +130,16 @@ def test_with_ensurepip_the_environment_has_its_own_pip(tmp_path: Path) -> None:
     checkout.built("run")
     own = checkout.folder / ".venv" / "bin" / "python"
     assert subprocess.run([str(own), "-m", "pip", "--version"], capture_output=True).returncode == 0
+
+
+def test_the_server_for_tests_of_buckets_has_an_environment_of_its_own(tmp_path: Path) -> None:
+    checkout = Checkout(tmp_path)
+    command = [sys.executable, "setup/environment.py", "bucket"]
+    done = subprocess.run(command, cwd=checkout.folder, capture_output=True, text=True)
+    assert done.returncode == 0, done.stderr
+    assert "requirements/bucket.lock into .venv-bucket" in done.stdout
+    assert (checkout.folder / ".venv-bucket" / "bin" / "python").exists()
+    assert not (checkout.folder / ".venv").exists()
 
 
 @pytest.mark.parametrize(

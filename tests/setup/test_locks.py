@@ -12,7 +12,7 @@ import pytest
 
 from tests.setup.fakes import ROOT
 
-LAYERS = ("run", "dev", "kernel", "tools")
+LAYERS = ("run", "dev", "kernel", "tools", "bucket")
 
 
 def pins(layer: str) -> dict[str, str]:

@@ -13,6 +13,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Protocol
 
 CHUNK = 256 * 1024
 
@@ -22,6 +23,13 @@ _TIME, _DATE = 0, 0x0021  # midnight on 1 January 1980, the format's own beginni
 _LARGEST, _MOST = 2**32 - 1, 2**16 - 1  # these very values say: see the ZIP64 form
 
 
+class Pieces(Protocol):
+    """Bytes that lie somewhere and can be had in part."""
+
+    def read(self, low: int, high: int) -> Iterator[bytes]:
+        """The bytes from `low` to before `high`. Raises OSError where they have gone or been cut."""
+
+
 @dataclass(frozen=True, slots=True)
 class Member:
     """One file of an archive, and where its bytes are."""
@@ -29,7 +37,7 @@ class Member:
     name: str
     size: int
     crc32: int
-    content: bytes | Path
+    content: bytes | Path | Pieces
 
 
 class StoredArchive:
@@ -37,7 +45,7 @@ class StoredArchive:
 
     def __init__(self, members: Iterable[Member]) -> None:
         self.members = tuple(members)
-        self._parts: list[tuple[bytes | Path, int]] = []
+        self._parts: list[tuple[bytes | Path | Pieces, int]] = []
         self._starts: list[int] = []
         self.length = 0
         directory = b"".join([self._add(member) for member in self.members])
@@ -67,7 +75,7 @@ class StoredArchive:
         place = struct.pack("<HHHII", 0, 0, 0, 0, _LARGEST if far else offset)
         return b"PK\x01\x02" + struct.pack("<H", needs) + common(needs, extra) + place + name + extra
 
-    def _append(self, content: bytes | Path, length: int) -> None:
+    def _append(self, content: bytes | Path | Pieces, length: int) -> None:
         if length:
             self._parts.append((content, length))
             self._starts.append(self.length)
@@ -83,7 +91,12 @@ class StoredArchive:
             if isinstance(content, bytes):
                 yield content[low:high]
             else:
-                yield from _of_file(content, low, high)
+                yield from pieces_of(content, low, high)
+
+
+def pieces_of(content: Path | Pieces, low: int, high: int) -> Iterator[bytes]:
+    """The bytes of a file from `low` to before `high`. Raises OSError where it has gone or been cut."""
+    return _of_file(content, low, high) if isinstance(content, Path) else content.read(low, high)
 
 
 def _of_file(path: Path, low: int, high: int) -> Iterator[bytes]:

@@ -12,11 +12,11 @@ from redis.exceptions import RedisError
 from worker.errors import PourwrightError
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
-from worker.records.batch_documents import BatchDocuments
 from worker.records.batch_upkeep import BatchSweep, Sealer
 from worker.records.batches import Batches
 from worker.records.clock import TrustedClock
 from worker.records.names import AttemptName
+from worker.records.places import open_documents
 from worker.records.reaper import LEASE_S
 from worker.records.retention import Retention
 from worker.records.turn import Turn, TurnLost
@@ -39,7 +39,7 @@ class Caretaker:
         self._turn = Turn(connection)
         self._clock = TrustedClock()
         self._retention = Retention.open(settings, artifacts, self._clock, batches.held, self._between)
-        documents = BatchDocuments(settings.state_dir)
+        documents = open_documents(settings)
         self._batch_sweep = BatchSweep(documents, batches, settings.batch_days * 24 * 3600.0, self._between)
         self._every_s = settings.sweep_every_s
         self._sealed = self._swept_batches = float("-inf")

@@ -7,22 +7,26 @@ import logging
 import os
 import resource
 import signal
+import time
 
 from rq import get_current_job
 from rq.timeouts import JobTimeoutException
 
-from worker.errors import BuildFailed, OutOfMemory, TimeLimitExceeded
+from worker.errors import ArtifactsUnavailable, BuildFailed, OutOfMemory, TimeLimitExceeded
 from worker.jobs.work import WORK
-from worker.records.artifacts import FolderArtifacts
+from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
+from worker.records.bucket import FOR_SERVICE, Haste
 from worker.records.carrying import carry_out, failure_of_ours
 from worker.records.logs import about, tell_besides
 from worker.records.names import BaitName, kind_of
+from worker.records.places import open_artifacts
 from worker.records.presence import mark_of
 from worker.records.tally import tally_steps
 from worker.records.trace import trace_id
-from worker.settings import load
+from worker.settings import Settings, load
 
+AWAY_S = 1.5
 _log = logging.getLogger(__name__)
 
 
@@ -30,25 +34,41 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     """Do attempt `number` at a bait or fit, where it is still wanted."""
     job = get_current_job()
     assert job is not None
-    attempts, artifacts = Attempts(job.connection), FolderArtifacts(load().state_dir)
+    attempts, settings, entered = Attempts(job.connection), load(), time.monotonic()
     attempt = BaitName(caller, bait_id).attempt(number)
+    try:
+        # An earlier attempt may have been cut off after its last step but one.
+        finished = open_artifacts(settings).stamp(attempt.bait) is not None
+    except ArtifactsUnavailable:
+        # Nothing is begun that could not be kept, and so no try is lost. Slowly: the next one comes at once.
+        time.sleep(AWAY_S)
+        attempts.give_back(attempt)
+        return
     record = attempts.start(attempt, mark_of(os.getppid()))
     if record is None:
         _log.info("an attempt was no longer wanted", extra=about(attempt))
         return
-    if artifacts.stamp(attempt.bait) is not None:  # an earlier attempt was cut off after its last step but one
+    if finished:
         attempts.succeed(attempt)
         return
     if trace := record.get("trace"):
         tell_besides(trace=trace_id(trace))  # this process does one job and ends
     asked = {**record, "request": json.loads(record["request"])}
     kind = kind_of(record["lane"])
-    # Writing takes milliseconds and is not to be cut in half; the outer limits stay.
-    timings = carry_out(
-        kind, attempts, artifacts, attempt, asked, WORK[kind], _failure_of, before_keeping=lambda: signal.alarm(0)
-    )
+
+    def place() -> ArtifactStore:
+        signal.alarm(0)  # writing takes milliseconds and is not to be cut in half; the outer limits stay
+        return _patient(settings, entered + (settings.fit_limit_s if kind == "fit" else settings.job_limit_s))
+
+    timings = carry_out(kind, attempts, place, attempt, asked, WORK[kind], _failure_of)
     if timings is not None:
         tally_steps(job.connection, timings)
+
+
+def _patient(settings: Settings, until: float) -> ArtifactStore:
+    """Where the bait is kept: a bucket that stalls is waited for, but not until the worker ends us for our time."""
+    each = max(1.0, (until - time.monotonic()) / 2)
+    return open_artifacts(settings, Haste(FOR_SERVICE.connect_s, each, each), max(until - each, time.monotonic() + 1))
 
 
 def _failure_of(error: Exception) -> BuildFailed:

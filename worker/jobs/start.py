@@ -10,9 +10,10 @@ from worker.errors import StoreUnavailable
 from worker.jobs.caretaker import Caretaker
 from worker.jobs.pool import Pool
 from worker.jobs.steward import Steward
-from worker.records.artifacts import FolderArtifacts
+from worker.records.check_bucket import check_apart
 from worker.records.connect import check_durable, for_steward, for_worker
 from worker.records.logs import library_level, log_to_stderr
+from worker.records.places import open_artifacts
 from worker.settings import Settings
 
 STORE_PATIENCE_S = 10.0
@@ -23,7 +24,9 @@ def run_pool(settings: Settings) -> None:
     """Run until stopped. Raises SettingsInvalid, or StoreUnavailable if the store is not up in 10 s."""
     log_to_stderr(settings.log_level, settings.log_format)
     check_store(settings)
-    artifacts = FolderArtifacts(settings.state_dir)
+    if caution := check_apart(settings):
+        _log.warning(caution)  # what is asked for waits until the bucket is there
+    artifacts = open_artifacts(settings)
 
     def steward() -> None:
         Steward(settings, for_steward(settings), artifacts).run()

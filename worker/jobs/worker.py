@@ -25,6 +25,7 @@ from worker.records.attempts import Attempts
 from worker.records.liveness import Pulse, say_worker_alive, say_worker_gone
 from worker.records.logs import about
 from worker.records.names import BUILD_JOB, QUEUE, AttemptName
+from worker.records.presence import mark_of
 from worker.settings import Settings
 
 TICK_S = 0.5
@@ -166,6 +167,9 @@ class BaitWorker(Worker):
         if status != os.EX_OK:
             self._artifacts.clear(attempt)
         if (standing := self._attempts.standing(attempt)) is None:
+            return
+        # A job that reached two workers was begun by one of them; what became of it the other does not know.
+        if standing == "running" and self._attempts.is_anothers(attempt, mark_of(self._parent)):
             return
         seconds = time.monotonic() - self._begun
         peak_mib = usage.ru_maxrss / (1024 if sys.platform == "linux" else 1024**2) if usage else 0.0

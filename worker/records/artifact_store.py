@@ -1,12 +1,16 @@
-"""Where finished baits are kept, and what such a place can do. `artifacts` has the one that is made of folders."""
+"""Where finished baits are kept, and what such a place can do.
+
+`artifacts` has the one that is made of folders, `bucket_artifacts` that in a bucket; `places` opens either.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import Any, Protocol
 
+from worker.files.stored_archive import Pieces
 from worker.records.names import AttemptName, BaitName
 
 MANIFEST = "manifest.json"
@@ -21,8 +25,17 @@ class Kept:
     bytes: int
 
 
+def require_plain(names: Iterable[str]) -> None:
+    """Raise ValueError for a file's name that is a path, or the manifest's."""
+    if strange := [name for name in names if name in ("", "..", MANIFEST) or name != PurePath(name).name]:
+        raise ValueError(f"no file of a bait may be called {strange}")
+
+
 class ArtifactStore(Protocol):
-    """A place for finished baits. Every call may raise OSError."""
+    """A place for finished baits. Every call may raise OSError; that of a bucket, ArtifactsUnavailable."""
+
+    def answers(self) -> bool:
+        """Whether the place can be asked at present."""
 
     def put_all(
         self,
@@ -42,8 +55,8 @@ class ArtifactStore(Protocol):
     def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
         """The manifest, where the bait is finished."""
 
-    def file_path(self, bait: BaitName, name: str) -> Path | None:
-        """The path of a finished bait's file."""
+    def file(self, bait: BaitName, name: str) -> Path | Pieces | None:
+        """A finished bait's file, by its path or as what can be read in pieces. It may go before it is read."""
 
     def delete(self, bait: BaitName) -> bool:
         """Remove a finished bait, files first unreadable all at once; False where there is none."""
@@ -53,6 +66,9 @@ class ArtifactStore(Protocol):
 
     def note_use(self, bait: BaitName) -> bool:
         """Note that a finished bait was asked for just now, so that it is kept; False where it is gone."""
+
+    def note_uses(self, baits: Collection[BaitName]) -> list[bool]:
+        """The same for many at once, an answer for each."""
 
     def shards(self) -> list[str]:
         """The parts in which finished baits lie, each small enough to be looked through at once."""

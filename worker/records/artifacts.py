@@ -8,11 +8,11 @@ import os
 import shutil
 import time
 import uuid
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from worker.records.artifact_store import MANIFEST, Kept
+from worker.records.artifact_store import MANIFEST, Kept, require_plain
 from worker.records.durable import make_folders, sync, write_new
 from worker.records.names import AttemptName, BaitName
 
@@ -25,6 +25,10 @@ class FolderArtifacts:
     def __init__(self, state_dir: Path) -> None:
         self._root = state_dir / "artifacts"
         self._aside = self._root / ".aside"  # on the same file system; no caller's name begins with a dot
+
+    def answers(self) -> bool:
+        """See ArtifactStore: what is wrong with a folder shows when it is used."""
+        return True
 
     def _folder(self, bait: BaitName) -> Path:
         return Path(self._place(bait))
@@ -41,6 +45,7 @@ class FolderArtifacts:
         wanted: Callable[[], bool] = lambda: True,
     ) -> bool:
         """See ArtifactStore. The manifest is written last."""
+        require_plain(files)
         aside = self._aside / attempt.job_id
         folder = self._folder(attempt.bait)
         shutil.rmtree(aside, ignore_errors=True)
@@ -84,7 +89,7 @@ class FolderArtifacts:
         manifest: dict[str, Any] = json.loads(content)
         return manifest
 
-    def file_path(self, bait: BaitName, name: str) -> Path | None:
+    def file(self, bait: BaitName, name: str) -> Path | None:
         """See ArtifactStore. A name with a path in it is nobody's."""
         path = self._folder(bait) / name
         return path if name == Path(name).name and name != MANIFEST and path.is_file() else None
@@ -124,6 +129,10 @@ class FolderArtifacts:
         except OSError:  # read-only here: it is kept by the time at which it was built
             return True
         return True
+
+    def note_uses(self, baits: Collection[BaitName]) -> list[bool]:
+        """See ArtifactStore."""
+        return [self.note_use(bait) for bait in baits]
 
     def shards(self) -> list[str]:
         """See ArtifactStore: `{caller}/aa`."""

@@ -26,6 +26,12 @@ class Attempts:
         self._give_back = connection.register_script(scripts.GIVE_BACK)
 
     @staticmethod
+    def may_be_handed(attempt: AttemptName, watching: Pipeline) -> bool:
+        """Whether the attempt waits, as seen by a pipeline that watches the record and has yet to begin."""
+        answer = cast(list[bytes | None], watching.hmget(attempt.bait.record, "state", "attempt"))
+        return answer == [b"waiting", str(attempt.number).encode()]
+
+    @staticmethod
     def hand(attempt: AttemptName, transaction: Pipeline) -> None:
         """Mark as handed over, as part of the transaction that also puts the job into the queue."""
         # EVAL, not EVALSHA: a transaction cannot load a script that a restarted store has forgotten.
@@ -69,6 +75,11 @@ class Attempts:
         if number != str(attempt.number):
             return None
         return "handed" if state == "handed" else "running" if state == "running" else None
+
+    def is_anothers(self, attempt: AttemptName, mark: str) -> bool:
+        """Whether the lease of an attempt that has been begun is kept by another worker than that of this mark."""
+        by = cast("bytes | None", self._connection.hget(attempt.bait.record, "by")) or b""
+        return bool(by and mark) and by.decode() != mark
 
     def was_dismissed(self, attempt: AttemptName) -> bool:
         """Whether the bait now stands dismissed or removed."""

@@ -11,12 +11,13 @@ from typing import Any, ClassVar, Protocol, Self, cast
 from redis import Redis
 
 from worker.errors import Busy, StoreUnavailable, UnknownResource
+from worker.files.stored_archive import Pieces
 from worker.records import scripts
 from worker.records.artifact_store import ArtifactStore
-from worker.records.artifacts import FolderArtifacts
 from worker.records.connect import LONGEST_WAIT_S, for_service, for_waiting, reporting_absence
 from worker.records.manifests import Manifests
 from worker.records.names import ENDED, LANES, BaitName, Kind, poured_in
+from worker.records.places import open_artifacts
 from worker.records.view import BaitView, Submission, now_text
 from worker.settings import Settings
 
@@ -52,7 +53,7 @@ class Baits:
     @classmethod
     def open(cls, settings: Settings) -> Self:
         """With connections and folder of these settings; connects on first use."""
-        artifacts = FolderArtifacts(settings.state_dir)
+        artifacts = open_artifacts(settings)
         return cls(for_service(settings), for_waiting(settings), artifacts, cls.most_waiting(settings))
 
     @staticmethod
@@ -168,15 +169,15 @@ class Baits:
 
     def note_use(self, caller: str, bait_ids: Iterable[str]) -> bool:
         """Note that these finished baits were asked for just now; False where one of them is gone."""
-        return all(self._artifacts.note_use(BaitName(caller, one)) for one in bait_ids)
+        return all(self._artifacts.note_uses([BaitName(caller, one) for one in bait_ids]))
 
-    def file_path(self, caller: str, bait_id: str, name: str) -> Path:
-        """Where a finished bait's file lies. Raises UnknownResource where it is not, or no longer."""
+    def file(self, caller: str, bait_id: str, name: str) -> Path | Pieces:
+        """A finished bait's file. Raises UnknownResource where there is none, or no longer."""
         bait = _name(caller, bait_id)
-        path = None if bait is None else self._artifacts.file_path(bait, name)
-        if path is None:
+        file = None if bait is None else self._artifacts.file(bait, name)
+        if file is None:
             raise UnknownResource("There is no such file.")
-        return path
+        return file
 
 
 def _name(caller: str, bait_id: str) -> BaitName | None:

@@ -12,11 +12,11 @@ import os
 import re
 import time
 import uuid
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
 
 from worker.errors import BatchUnreadable
 from worker.records.durable import make_folders, sync, write_new
@@ -25,7 +25,7 @@ from worker.records.names import is_caller
 FORM = 2
 _BATCH = re.compile(r"[0-9a-f]{32}")
 # The first makes it a batch; the other two each add one member, by their own name, to what is read of it.
-_ITEMS, _ENDED, _REMOVED = ".json", ".ended", ".removed"
+PARTS = ITEMS, ENDED, REMOVED = ".json", ".ended", ".removed"
 
 Document = dict[str, Any]
 
@@ -39,50 +39,88 @@ class KeptBatch:
     written: float
 
 
-class BatchDocuments:
-    """Files `batches/{caller}/{aa}/{id}.json`, `.ended`, `.removed`. Every call may raise OSError."""
-
-    def __init__(self, state_dir: Path) -> None:
-        self._root = state_dir / "batches"
-        self._aside = self._root / ".aside"  # no caller's name begins with a dot
-
-    @staticmethod
-    def new_id() -> str:
-        """An id that nobody guesses."""
-        return uuid.uuid4().hex
+class Documents(Protocol):
+    """A place for what is kept of batches. Every call may raise OSError or ArtifactsUnavailable."""
 
     def create(self, caller: str, document: Document) -> None:
         """Keep a new batch, durably."""
-        self._add(self._path(caller, document["id"], _ITEMS), {"form": FORM} | document)
 
     def end(self, caller: str, batch_id: str, ended: Document) -> None:
         """Keep how its baits did, durably, unless that is kept already: then the first word stays."""
-        self._add(self._path(caller, batch_id, _ENDED), ended)
 
     def mark_removed(self, caller: str, batch_id: str, when: str) -> None:
         """Keep, durably, that its caller has removed it."""
-        self._add(self._path(caller, batch_id, _REMOVED), when)
 
     def read(self, caller: str, batch_id: str) -> Document | None:
         """What is kept of a batch, with `ended` and `removed`, None until it is so; None where there is no such batch.
 
         Raises BatchUnreadable for what is not as we wrote it.
         """
-        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
-            return None
-        document = self._part(caller, batch_id, _ITEMS)
-        if document is None:
-            return None
-        ended, removed = self._part(caller, batch_id, _ENDED), self._part(caller, batch_id, _REMOVED)
-        if not isinstance(document, dict) or not isinstance(document.get("items"), list):
-            raise BatchUnreadable(f"What is kept of batch {batch_id} is no batch.")
-        return document | {"ended": ended, "removed": removed}
 
     def stamp(self, caller: str, batch_id: str) -> object | None:
         """Something that is another after each fact that is kept, cheaply had; None where there is no such batch."""
-        if not is_caller(caller) or not _BATCH.fullmatch(batch_id):
+
+    def delete(self, caller: str, batch_id: str) -> None:
+        """Keep nothing of it."""
+
+    def kept(self) -> Iterator[KeptBatch]:
+        """All of them, in no order; also those of which only a part is left."""
+
+    def sweep_aside(self, older_than_s: float) -> None:
+        """Remove what was left half written."""
+
+
+def new_batch_id() -> str:
+    """An id that nobody guesses."""
+    return uuid.uuid4().hex
+
+
+def is_batch(batch_id: str) -> bool:
+    """Whether a batch may be called so."""
+    return _BATCH.fullmatch(batch_id) is not None
+
+
+def put_together(batch_id: str, part: Callable[[str], Any]) -> Document | None:
+    """A batch of its parts, as `read` gives it."""
+    document = part(ITEMS)
+    if document is None:
+        return None
+    ended, removed = part(ENDED), part(REMOVED)
+    if not isinstance(document, dict) or not isinstance(document.get("items"), list):
+        raise BatchUnreadable(f"What is kept of batch {batch_id} is no batch.")
+    return document | {"ended": ended, "removed": removed}
+
+
+class BatchDocuments:
+    """Files `batches/{caller}/{aa}/{id}.json`, `.ended`, `.removed`. See Documents; every call may raise OSError."""
+
+    def __init__(self, state_dir: Path) -> None:
+        self._root = state_dir / "batches"
+        self._aside = self._root / ".aside"  # no caller's name begins with a dot
+
+    def create(self, caller: str, document: Document) -> None:
+        """See Documents."""
+        self._add(self._path(caller, document["id"], ITEMS), {"form": FORM} | document)
+
+    def end(self, caller: str, batch_id: str, ended: Document) -> None:
+        """See Documents."""
+        self._add(self._path(caller, batch_id, ENDED), ended)
+
+    def mark_removed(self, caller: str, batch_id: str, when: str) -> None:
+        """See Documents."""
+        self._add(self._path(caller, batch_id, REMOVED), when)
+
+    def read(self, caller: str, batch_id: str) -> Document | None:
+        """See Documents."""
+        if not is_caller(caller) or not is_batch(batch_id):
             return None
-        seen = [self._seen(caller, batch_id, part) for part in (_ITEMS, _ENDED, _REMOVED)]
+        return put_together(batch_id, lambda part: self._part(caller, batch_id, part))
+
+    def stamp(self, caller: str, batch_id: str) -> object | None:
+        """See Documents."""
+        if not is_caller(caller) or not is_batch(batch_id):
+            return None
+        seen = [self._seen(caller, batch_id, part) for part in PARTS]
         return None if seen[0] is None else tuple(seen)
 
     def _seen(self, caller: str, batch_id: str, part: str) -> tuple[int, int, int] | None:
@@ -93,24 +131,24 @@ class BatchDocuments:
         return found.st_ino, found.st_mtime_ns, found.st_size
 
     def delete(self, caller: str, batch_id: str) -> None:
-        """Keep nothing of it."""
-        for part in (_ITEMS, _ENDED, _REMOVED):  # from the first on it is no batch
+        """See Documents."""
+        for part in PARTS:  # from the first on it is no batch
             with suppress(FileNotFoundError):
                 self._path(caller, batch_id, part).unlink()
 
     def kept(self) -> Iterator[KeptBatch]:
-        """All of them, in no order; also those of which only a part is left."""
+        """See Documents."""
         for folder in self._root.glob("*/*"):
             written: dict[str, float] = {}
             for path in folder.iterdir() if folder.is_dir() else ():
-                if path.suffix in (_ITEMS, _ENDED, _REMOVED) and _BATCH.fullmatch(path.stem):
+                if path.suffix in PARTS and is_batch(path.stem):
                     with suppress(FileNotFoundError):
                         written[path.stem] = max(path.stat().st_mtime, written.get(path.stem, 0.0))
             if is_caller(folder.parent.name):
                 yield from (KeptBatch(folder.parent.name, batch_id, when) for batch_id, when in written.items())
 
     def sweep_aside(self, older_than_s: float) -> None:
-        """Remove what was left half written."""
+        """See Documents."""
         for path in self._aside.glob("*"):
             with suppress(FileNotFoundError):
                 if time.time() - path.stat().st_mtime > older_than_s:

@@ -11,7 +11,7 @@ from redis import Redis
 from redis.exceptions import RedisError
 
 from worker.errors import StoreUnavailable
-from worker.records.batch_documents import BatchDocuments, Document, KeptBatch
+from worker.records.batch_documents import Document, Documents, KeptBatch
 from worker.records.batches import Batches
 from worker.records.names import CLOSING
 
@@ -48,7 +48,7 @@ class Sealer:
 class BatchSweep:
     """Removes documents: of batches dismissed or removed after a day, of the others when they are old."""
 
-    def __init__(self, documents: BatchDocuments, batches: Batches, keep_s: float, between: Callable[[], None]) -> None:
+    def __init__(self, documents: Documents, batches: Batches, keep_s: float, between: Callable[[], None]) -> None:
         self._documents = documents
         self._batches = batches
         self._keep_s = keep_s

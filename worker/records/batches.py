@@ -12,12 +12,12 @@ from redis import Redis
 from worker.errors import Busy, StoreUnavailable
 from worker.records import batch_scripts
 from worker.records.artifact_store import ArtifactStore
-from worker.records.artifacts import FolderArtifacts
 from worker.records.baits import Submittable
-from worker.records.batch_documents import BatchDocuments, Document
+from worker.records.batch_documents import Document, Documents, new_batch_id
 from worker.records.batch_view import BatchView, Outcome, baits_of, items_of
 from worker.records.connect import for_batches, reporting_absence
 from worker.records.names import CLOSING, BaitName, open_batch, open_batches
+from worker.records.places import open_artifacts, open_documents
 from worker.records.view import now_text
 from worker.settings import Settings
 
@@ -39,7 +39,7 @@ class Batches:
     """Any call may raise StoreUnavailable."""
 
     def __init__(
-        self, connection: Redis, artifacts: ArtifactStore, documents: BatchDocuments, most: int, most_of_caller: int
+        self, connection: Redis, artifacts: ArtifactStore, documents: Documents, most: int, most_of_caller: int
     ) -> None:
         self._connection = connection
         self._artifacts = artifacts
@@ -58,8 +58,8 @@ class Batches:
         """With connection and folders of these settings; connects on first use."""
         return cls(
             for_batches(settings),
-            FolderArtifacts(settings.state_dir),
-            BatchDocuments(settings.state_dir),
+            open_artifacts(settings),
+            open_documents(settings),
             settings.batch_queue_limit,
             settings.batch_queue_limit_per_caller,
         )
@@ -77,7 +77,7 @@ class Batches:
         `trace` is the `traceparent` that the builds which this sets off go on under.
         """
         created = now_text()
-        batch_id = self._documents.new_id()
+        batch_id = new_batch_id()
         requests = {item.request.id: item.request for item in items if item.request is not None}
         # First: it may end before this call does.
         self._documents.create(caller, {"id": batch_id, "created": created, "items": [_kept(item) for item in items]})
@@ -162,9 +162,8 @@ class Batches:
             outcomes = {item.id: [item.status, item.problem] for item in view.items if item.id is not None}
             ended = {"finished": view.finished, "dismissed": view.dismissed, "outcomes": outcomes}
             self._documents.end(caller, batch_id, ended)
-            for bait_id, (status, _) in outcomes.items():
-                if status == "successful":
-                    self._artifacts.note_use(BaitName(caller, bait_id))
+            good = [BaitName(caller, one) for one, (status, _) in outcomes.items() if status == "successful"]
+            self._artifacts.note_uses(good)
         with reporting_absence():
             queue = self._connection.pipeline(transaction=True)
             queue.delete(open_batch(caller, batch_id))
@@ -188,8 +187,8 @@ class Batches:
         What is finished is marked as used before the batch holds it, so that it is not swept in between.
         """
         asked = []
-        for one in requests:
-            there = self._artifacts.note_use(BaitName(caller, one.id))
+        here = self._artifacts.note_uses([BaitName(caller, one.id) for one in requests])
+        for one, there in zip(requests, here, strict=True):
             normal = "" if there else json.dumps(one.normal, ensure_ascii=False, separators=(",", ":"))
             known = "here" if there else "gone" if one.id in looked_at else ""
             asked += [one.id, normal, known, one.normal.get("plastic", {}).get("name", "")]

@@ -7,10 +7,11 @@ import logging
 import time
 import zlib
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from worker.errors import BuildFailed, InternalFault, StorageFailed
+from worker.errors import ArtifactsUnavailable, BuildFailed, InternalFault, StorageFailed
 from worker.files.table import kind_of_file
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
@@ -36,36 +37,40 @@ class Words:
 
     done: str
     failed: str
+    unkept: str
     step: str
 
 
 WORDS: Mapping[Kind, Words] = {
-    "bait": Words("a bait was built", "a bait failed", "build"),
-    "fit": Words("a fit was found", "a fit failed", "search"),
+    "bait": Words("a bait was built", "a bait failed", "a bait could not be kept", "build"),
+    "fit": Words("a fit was found", "a fit failed", "a fit could not be kept", "search"),
 }
 
 
 def carry_out(
     kind: Kind,
     attempts: Attempts,
-    artifacts: ArtifactStore,
+    place: Callable[[], ArtifactStore],
     attempt: AttemptName,
     record: Mapping[str, Any],
     work: Callable[[dict[str, Any]], Done],
     failure_of: Callable[[Exception], BuildFailed],
-    before_keeping: Callable[[], object] = lambda: None,
 ) -> Mapping[str, float] | None:
     """Do an attempt's work, keep what comes of it, and end it, well or badly; its timings if it ended well.
 
-    `record` has the attempt's `request` in normal form and the moments `created` and `started`; `before_keeping` is
-    called once the work is done. Errors of the store's client pass through, and nothing else.
+    `record` has the attempt's `request` in normal form and the moments `created` and `started`; `place` gives, once the
+    work is done, where its files are kept. Where that is away the work is put back for another attempt. Errors of the
+    store's client pass through, and nothing else.
     """
     words, begun = WORDS[kind], time.monotonic()
     try:
         done = work(record["request"])
-        before_keeping()
+        artifacts = place()
         timings = {**done.timings, words.step: round((time.monotonic() - begun) * 1000, 3)}
         _keep(attempts, artifacts, kind, attempt, record, done, timings)
+    except ArtifactsUnavailable as away:
+        _put_back(attempts, attempt, kind, away)
+        return None
     except Exception as error:
         failure = failure_of(error)
         attempts.fail(attempt, failure)
@@ -75,8 +80,16 @@ def carry_out(
         _log.info(words.done, extra=about(attempt, kind) | {"seconds": round(time.monotonic() - begun, 3)})
         return timings
     if attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
-        artifacts.delete(attempt.bait)
+        with suppress(ArtifactsUnavailable):  # then it stays, and goes by its age
+            artifacts.delete(attempt.bait)
     return None
+
+
+def _put_back(attempts: Attempts, attempt: AttemptName, kind: Kind, away: ArtifactsUnavailable) -> None:
+    """The work is done and cannot be kept: another attempt is made, where it has not had as many as it gets."""
+    if attempts.again(attempt) == "spent":
+        attempts.fail(attempt, StorageFailed("The files could not be stored: the bucket for them does not answer."))
+    _log.warning(WORDS[kind].unkept, extra=about(attempt, kind) | {"detail": away.detail})
 
 
 def failure_of_ours(error: Exception) -> BuildFailed:

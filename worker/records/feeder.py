@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import cast
 
 from redis import Redis
+from redis.exceptions import WatchError
 from rq import Queue
 from rq.serializers import JSONSerializer
 
@@ -20,6 +21,7 @@ from worker.records.names import BUILD_JOB, FIT_LANE, LANES, QUEUE, AttemptName,
 
 LOWER_EVERY = 4
 KEEP_FAILED_JOB_S = 60
+MOST_MISSED = 3  # baits that another feeder was first to hand over; it is at work, and we look again in time
 
 
 def choose_lane(waiting: Collection[str], in_flight: Mapping[str, int], workers: int, place: int) -> str | None:
@@ -69,15 +71,18 @@ class Feeder:
 
     def feed(self) -> int:
         """Hand over as many as may be in flight; returns how many."""
-        handed = 0
-        while True:
+        handed = missed = 0
+        while missed <= MOST_MISSED:
             survey = self.survey()
             lane = choose_lane(survey.next, survey.in_flight, self.workers, self._place)
             if lane is None:
                 return handed
-            self._hand(survey.next[lane], lane)
-            self._place += 1
-            handed += 1
+            if self._hand(survey.next[lane], lane):
+                self._place += 1
+                handed += 1
+            else:
+                missed += 1
+        return handed
 
     def survey(self) -> Survey:
         """What is waiting and what is in flight."""
@@ -92,8 +97,8 @@ class Feeder:
             in_flight={lane: number for lane, (_, _, _, number) in heads.items()},
         )
 
-    def _hand(self, attempt: AttemptName, lane: str = LANES[0]) -> None:
-        """Record and queue change together; where the record has moved on, the job finds out and ends."""
+    def _hand(self, attempt: AttemptName, lane: str = LANES[0]) -> bool:
+        """Record and queue change together, or, where another feeder was first or the record has moved on, neither."""
         job = self._queue.create_job(
             BUILD_JOB,
             args=[attempt.bait.caller, attempt.bait.id, attempt.number],
@@ -104,6 +109,13 @@ class Feeder:
             description=attempt.job_id,
         )
         with self._connection.pipeline(transaction=True) as transaction:
+            transaction.watch(attempt.bait.record)  # type: ignore[no-untyped-call]
+            if not Attempts.may_be_handed(attempt, transaction):
+                return False
             self._queue.enqueue_job(job, pipeline=transaction)  # comes first, for it begins the transaction
             Attempts.hand(attempt, transaction)
-            transaction.execute()
+            try:
+                transaction.execute()
+            except WatchError:
+                return False
+        return True

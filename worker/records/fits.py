@@ -44,7 +44,7 @@ class Fits(Baits):
             timings = carry_out(
                 self.kind,
                 Attempts(self._connection),
-                self._artifacts,
+                lambda: self._artifacts,
                 fit.attempt(taken.bait.attempt),
                 {"request": taken.bait.request, "created": taken.bait.created, "started": taken.bait.created},
                 work,

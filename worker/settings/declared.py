@@ -37,8 +37,57 @@ class Settings:
         kinds.state_folder,
         "folder",
         "a folder",
-        "Finished baits, keys and, with our own store, its data.",
+        "Keys, with our own store its data, and what POURWRIGHT_ARTIFACTS does not put elsewhere.",
         kinds.folder,
+    )
+    artifacts: Path | str | None = declare(  # noqa: RUF009
+        None,
+        "folder or bucket",
+        "a folder, or s3:// with a bucket's name and up to 8 folders in it",
+        "Finished baits and batches, for all hosts of one store; unset, the state folder.",
+        kinds.artifacts,
+    )
+    aws_endpoint_url: str | None = declare(
+        None,
+        "URL",
+        "http:// or https:// with a host, perhaps a port, and no path",
+        "Where the bucket's server is; unset, that of the region at AWS.",
+        kinds.endpoint,
+        variable="AWS_ENDPOINT_URL",
+    )
+    aws_region: str = declare(
+        "us-east-1",
+        "region",
+        "up to 64 of a-z, 0-9 and -",
+        "The region of the bucket.",
+        kinds.region,
+        variable="AWS_REGION",
+    )
+    aws_access_key_id: str | None = declare(
+        None,
+        "word",
+        "a word of up to 4096 printable ASCII characters",
+        "Who we are to the bucket; unset, whom the machine, container or workload is given to be.",
+        kinds.credential,
+        variable="AWS_ACCESS_KEY_ID",
+    )
+    aws_secret_access_key: str | None = declare(
+        None,
+        "secret",
+        "a word of up to 4096 printable ASCII characters",
+        "What proves it; with AWS_ACCESS_KEY_ID or not at all.",
+        kinds.credential,
+        secret=True,
+        variable="AWS_SECRET_ACCESS_KEY",
+    )
+    aws_session_token: str | None = declare(
+        None,
+        "secret",
+        "a word of up to 4096 printable ASCII characters",
+        "What goes with both where they are good for a time only.",
+        kinds.credential,
+        secret=True,
+        variable="AWS_SESSION_TOKEN",
     )
     keys_file: Path | None = declare(  # noqa: RUF009
         None, "file", "a file in a folder", "The keys of callers; unset, keys.json in the state folder.", kinds.file
@@ -125,7 +174,8 @@ class Settings:
 
 
 SETTINGS: tuple[Setting, ...] = tuple(
-    Setting(PREFIX + one.name.upper(), *one.metadata["declared"]) for one in fields(Settings)
+    Setting(one.metadata["variable"] or PREFIX + one.name.upper(), *one.metadata["declared"])
+    for one in fields(Settings)
 )
 
 
@@ -133,9 +183,9 @@ def load(environ: Mapping[str, str] = os.environ) -> Settings:
     """Read all settings. Raises SettingsInvalid that names each one that cannot be used and what it takes."""
     values: dict[str, Any] = {}
     wrong: list[Fault] = []
-    for setting in SETTINGS:
+    for setting, one in zip(SETTINGS, fields(Settings), strict=True):
         try:
-            values[setting.name.removeprefix(PREFIX).lower()] = setting.value(environ)
+            values[one.name] = setting.value(environ)
         except ValueError as reason:
             wrong.append(Fault(f"/{setting.name}", "not-allowed", str(reason), setting.allowed))
     if "waiters" in values and "web_threads" in values and values["waiters"] >= values["web_threads"]:
@@ -144,6 +194,12 @@ def load(environ: Mapping[str, str] = os.environ) -> Settings:
             f"({values['web_threads']}), and someone must answer while they wait"
         )
         wrong.append(Fault("/POURWRIGHT_WAITERS", "not-together", detail, f"at most {values['web_threads'] - 1}"))
+    in_bucket = isinstance(values.get("artifacts"), str)
+    if in_bucket and (values.get("aws_access_key_id") is None) != (values.get("aws_secret_access_key") is None):
+        lacking = "AWS_ACCESS_KEY_ID" if values.get("aws_access_key_id") is None else "AWS_SECRET_ACCESS_KEY"
+        if not any(fault.pointer == f"/{lacking}" for fault in wrong):
+            detail = f"{lacking}: unset, and the other of AWS_ACCESS_KEY_ID and AWS_SECRET_ACCESS_KEY is set"
+            wrong.append(Fault(f"/{lacking}", "not-together", detail, "both or neither"))
     if wrong:
         raise SettingsInvalid("; ".join(fault.detail for fault in wrong), wrong)
     return Settings(**values)

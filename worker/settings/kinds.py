@@ -58,9 +58,13 @@ def declare(
     meaning: str,
     read: Callable[[str], object],
     secret: bool = False,
+    variable: str | None = None,
 ) -> Any:
-    """A setting of any kind; `default` may be a function whose docstring says in words what it gives."""
-    return field(metadata={"declared": (kind, default, allowed, meaning, read, secret)})
+    """A setting of any kind; `default` may be a function whose docstring says in words what it gives.
+
+    `variable` is the whole name of one that others read too, and that is not called after us.
+    """
+    return field(metadata={"declared": (kind, default, allowed, meaning, read, secret), "variable": variable})
 
 
 def whole(default: object, minimum: int, maximum: int, meaning: str) -> Any:
@@ -141,6 +145,37 @@ def file(text: str) -> Path:
     if path.is_dir():
         raise ValueError(text)
     return path
+
+
+def artifacts(text: str) -> Path | str:
+    """A folder, or a bucket and what its keys begin with: s3://bucket/prefix. Raises ValueError."""
+    if "://" not in text:
+        return folder(text)
+    # The names that buckets may have everywhere: 3 to 63 of these, no dot beside a dot.
+    if not re.fullmatch(r"s3://(?!.*\.\.)[a-z0-9][a-z0-9.-]{1,61}[a-z0-9](/[0-9A-Za-z._-]{1,128}){0,8}/?", text):
+        raise ValueError(text)
+    if {".", ".."} & set(text.split("/")):
+        raise ValueError(text)
+    return text.rstrip("/")
+
+
+def endpoint(text: str) -> str:
+    """Where a bucket's server is: http or https, a host, perhaps a port. Raises ValueError."""
+    return _origin(text.rstrip("/"))
+
+
+def region(text: str) -> str:
+    """A region's name. Raises ValueError."""
+    if not re.fullmatch(r"[0-9a-z-]{1,64}", text):
+        raise ValueError(text)
+    return text
+
+
+def credential(text: str) -> str:
+    """An identifier or a secret in one printable word. Raises ValueError."""
+    if not re.fullmatch(r"[!-~]{1,4096}", text):
+        raise ValueError(text)
+    return text
 
 
 def state_folder() -> Path:
