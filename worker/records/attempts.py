@@ -78,7 +78,7 @@ class Attempts:
 
     def is_anothers(self, attempt: AttemptName, mark: str) -> bool:
         """Whether the lease of an attempt that has been begun is kept by another worker than that of this mark."""
-        by = (self._connection.hget(attempt.bait.record, "by") or b"").decode()
+        by = (cast("bytes | None", self._connection.hget(attempt.bait.record, "by")) or b"").decode()
         return bool(by and mark) and by != mark
 
     def was_dismissed(self, attempt: AttemptName) -> bool:

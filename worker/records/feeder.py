@@ -108,7 +108,7 @@ class Feeder:
             description=attempt.job_id,
         )
         with self._connection.pipeline(transaction=True) as transaction:
-            transaction.watch(attempt.bait.record)
+            transaction.watch(attempt.bait.record)  # type: ignore[no-untyped-call]
             if not Attempts.may_be_handed(attempt, transaction):
                 return False
             self._queue.enqueue_job(job, pipeline=transaction)  # comes first, for it begins the transaction
