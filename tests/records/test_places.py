@@ -8,6 +8,7 @@ import threading
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +29,7 @@ from worker.records.check_bucket import check_apart, check_bucket
 from worker.records.clock import TrustedClock
 from worker.records.manifests import Manifests
 from worker.records.names import BaitName
+from worker.records.places import open_artifacts
 from worker.records.retention import Retention
 from worker.settings import load
 
@@ -446,6 +448,45 @@ def test_a_bucket_that_is_not_there_or_does_not_heed_conditions_is_refused_in_wo
     monkeypatch.setattr(Bucket, "create", lambda self, key, content: self.put(key, content) or True)
     with pytest.raises(SettingsInvalid, match="does not heed If-None-Match"):
         check_bucket(load(server.environ(server.new_bucket())))
+
+
+class _Refusing(BaseHTTPRequestHandler):
+    """Answers as S3 does to whom it does not let in (S3 API Reference, error responses: AccessDenied, 403)."""
+
+    def _refuse(self) -> None:
+        self.rfile.read(int(self.headers.get("Content-Length", 0)))
+        body = b"<Error><Code>AccessDenied</Code><Message>Access Denied</Message></Error>"
+        self.send_response(403)
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        if self.command != "HEAD":
+            self.wfile.write(body)
+
+    do_GET = do_HEAD = do_PUT = do_POST = do_DELETE = _refuse
+
+    def log_message(self, *_: object) -> None:
+        """Nothing."""
+
+
+def test_a_bucket_that_refuses_the_credentials_is_told_so_without_them() -> None:
+    refusing = ThreadingHTTPServer(("127.0.0.1", 0), _Refusing)
+    threading.Thread(target=refusing.serve_forever, daemon=True).start()
+    try:
+        environ = {"POURWRIGHT_ARTIFACTS": "s3://baits", "AWS_ACCESS_KEY_ID": "me", "AWS_SECRET_ACCESS_KEY": "hunter2"}
+        settings = load(environ | {"AWS_ENDPOINT_URL": f"http://127.0.0.1:{refusing.server_port}"})
+        begun = time.monotonic()
+        with pytest.raises(SettingsInvalid, match=r"POURWRIGHT_ARTIFACTS: the bucket refuses us: .*403") as told:
+            check_bucket(settings)
+        assert time.monotonic() - begun < 5, "what does not pass is not tried again"
+        assert "hunter2" not in told.value.detail
+        artifacts = open_artifacts(settings)
+        assert artifacts.answers() is False
+        for call in (lambda: artifacts.stamp(BAIT), lambda: artifacts.put_all(BAIT.attempt(1), FILES, manifest())):
+            with pytest.raises(ArtifactsUnavailable):
+                call()
+    finally:
+        refusing.shutdown()
+        refusing.server_close()
 
 
 @requires("bucket")

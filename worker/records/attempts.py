@@ -78,8 +78,8 @@ class Attempts:
 
     def is_anothers(self, attempt: AttemptName, mark: str) -> bool:
         """Whether the lease of an attempt that has been begun is kept by another worker than that of this mark."""
-        by = cast("bytes | None", self._connection.hget(attempt.bait.record, "by")) or b""
-        return bool(by and mark) and by.decode() != mark
+        by = (cast("bytes | None", self._connection.hget(attempt.bait.record, "by")) or b"").decode()
+        return bool(by and mark) and by != mark
 
     def was_dismissed(self, attempt: AttemptName) -> bool:
         """Whether the bait now stands dismissed or removed."""
