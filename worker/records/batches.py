@@ -192,7 +192,9 @@ def _kept(item: Item) -> dict[str, Any]:
     return head | ({"problem": item.problem} if item.request is None else {"id": item.request.id})
 
 
-def _view(document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]) -> BatchView:
+def _view(
+    document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]
+) -> BatchView:
     return BatchView(
         id=document["id"],
         created=document["created"],
@@ -200,3 +202,4 @@ def _view(document: Document, finished: str | None, dismissed: bool, outcomes: M
         dismissed=dismissed,
         items=items_of(document["items"], outcomes),
     )
+
