@@ -10,8 +10,10 @@ import pytest
 from worker.errors import InfeasibleRequest, InvalidRequest
 from worker.fit import FitRequest, budget, fit_request, fit_request_schema, is_small
 from worker.fit.axes import PLASTIC
+from worker.fit.effort import MOST_MS
 from worker.request import read_request
 from worker.styles import STYLES
+from worker.values.rows import Rows
 
 WORM: dict[str, Any] = {"style": "beaded_worm", "free": {"bead_count": {"minimum": 12, "maximum": 20}}}
 
@@ -100,6 +102,12 @@ def test_too_much_work_is_refused_before_any_and_what_would_do_is_said() -> None
     assert (fault.pointer, fault.code) == ("/evaluations", "too-much-work")
     assert isinstance(fault.allowed, dict)
     fit_request(body | {"evaluations": fault.allowed["maximum"]})
+
+
+def test_what_is_not_asked_for_is_never_too_much() -> None:
+    many = [p.name for p in STYLES["shrimp"].parameters if not isinstance(p, Rows)][:8]
+    request = fit_request({"style": "shrimp", "free": {name: {} for name in many}, "goal": "least_mass"})
+    assert budget(request)[1] <= MOST_MS
 
 
 def test_equal_fits_are_one_however_they_are_written() -> None:

@@ -41,9 +41,16 @@ def evaluations_of(normal: Mapping[str, Any]) -> int:
     return int(normal["evaluations"])
 
 
-def usual_evaluations(free: int) -> int:
-    """Where a request does not say: `free` numbers and choices."""
-    return 150 + 250 * free
+def usual_evaluations(normal: Mapping[str, Any]) -> int:
+    """Where a request does not say: by how much is free, as far as that may take."""
+    return min(150 + 250 * len(normal["free"]), most_evaluations(normal))
+
+
+def most_evaluations(normal: Mapping[str, Any]) -> int:
+    """How many baits may be worked out in the time that a fit may take; on the parameter's steps."""
+    one, costly = _costs(normal)
+    most = int(min((MOST_MS - ENDS * costly) / one, MOST_EVALUATIONS))
+    return most - most % int(EVALUATIONS.step)
 
 
 COST_MS: dict[str, tuple[float, float]] = {
@@ -73,10 +80,15 @@ ENDS = 12
 
 def budget(request: Sized) -> tuple[int, float]:
     """Evaluations at most, and the ms of one core that these take at most by what baits of the style cost."""
-    normal = request.normal
+    one, costly = _costs(request.normal)
+    evaluations = evaluations_of(request.normal)
+    return evaluations, evaluations * one + ENDS * costly
+
+
+def _costs(normal: Mapping[str, Any]) -> tuple[float, float]:
+    """ms of one bait of a fit, and of one with its volume."""
     cheap, costly = COST_MS.get(normal["style"], USUAL_COST_MS)
-    evaluations = evaluations_of(normal)
-    return evaluations, (evaluations * (costly if needs_volume(normal) else cheap)) + ENDS * costly
+    return costly if needs_volume(normal) else cheap, costly
 
 
 def needs_volume(normal: Mapping[str, Any]) -> bool:
@@ -98,8 +110,7 @@ def work_faults(normal: Mapping[str, Any]) -> Iterator[Fault]:
     evaluations, milliseconds = budget(one)
     if milliseconds <= MOST_MS:
         return
-    most = int(evaluations * MOST_MS / milliseconds)
-    most -= most % int(EVALUATIONS.step)
+    most = most_evaluations(normal)
     detail = (
         f"{evaluations} baits of this style may take {milliseconds / 1000:.0f} s to work out, over the "
         f"{MOST_MS / 1000:.0f} s that a fit may take; {most} would do."

@@ -153,7 +153,7 @@ def _completed(top: Mapping[str, Any]) -> dict[str, Any]:
         normal["goal"] = {NEAREST: {**normal["start"], **{name: at for name, at in near.items() if name in free}}}
     if not normal.get("front"):
         normal.pop("front", None)
-    normal.setdefault("evaluations", usual_evaluations(len(free)))
+    normal.setdefault("evaluations", usual_evaluations(normal))
     normal["checks"] = Request({"checks": normal["checks"]}).changed({}).normal["checks"]
     return normal
 

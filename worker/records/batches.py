@@ -209,7 +209,9 @@ def _kept(item: Item) -> dict[str, Any]:
     return head | ({"problem": item.problem} if item.request is None else {"id": item.request.id})
 
 
-def _view(document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]) -> BatchView:
+def _view(
+    document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]
+) -> BatchView:
     return BatchView(
         id=document["id"],
         created=document["created"],
@@ -218,3 +220,4 @@ def _view(document: Document, finished: str | None, dismissed: bool, outcomes: M
         items=items_of(document["items"], outcomes),
         sealed=document["ended"] is not None,
     )
+
