@@ -112,6 +112,12 @@ def rows_of(counts: Sequence[int], numbers: Sequence[int]) -> NDArray[np.int64]:
     return np.concatenate([np.arange(spans[number].start, spans[number].stop) for number in numbers])
 
 
+def at_rows(parts: Sizes, rows: slice | NDArray[np.int64]) -> Sizes:
+    """Those rows of all three parts of sizes or frames."""
+    one, two, three = parts
+    return one[rows], two[rows], three[rows]
+
+
 def spans_of(counts: Sequence[int]) -> list[slice]:
     """Where each of so many lies, end to end."""
     ends = np.cumsum([0, *counts]).tolist()

@@ -81,4 +81,4 @@ def _edges(many: Many, station: Array, counts: Sequence[int]) -> Array:
             behind[rows] = ahead[rows]
         else:
             behind[rows] = section.reach(a, b, c, -across, -upward).reshape(3, -1).T
-    return np.concatenate([points - behind, points + ahead], axis=1) * _OUTWARD
+    return np.asarray(np.concatenate([points - behind, points + ahead], axis=1) * _OUTWARD)
