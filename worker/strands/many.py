@@ -28,12 +28,6 @@ Sizes = tuple[Array, Array, Array]
 Frames = tuple[Array, Array, Array]
 
 
-def part_of(three: Sizes | Frames, rows: slice | NDArray[np.int64] | NDArray[np.bool_]) -> tuple[Array, Array, Array]:
-    """Some rows of sizes or of frames."""
-    first, second, third = three
-    return first[rows], second[rows], third[rows]
-
-
 @dataclass(frozen=True)
 class Many:
     """Strands whose stations are given end to end: `counts` of them for each, in the strands' order."""
@@ -116,6 +110,12 @@ def rows_of(counts: Sequence[int], numbers: Sequence[int]) -> NDArray[np.int64]:
     """Rows of those that have these numbers."""
     spans = spans_of(counts)
     return np.concatenate([np.arange(spans[number].start, spans[number].stop) for number in numbers])
+
+
+def at_rows(parts: Sizes, rows: slice | NDArray[np.int64]) -> Sizes:
+    """Those rows of all three parts of sizes or frames."""
+    one, two, three = parts
+    return one[rows], two[rows], three[rows]
 
 
 def spans_of(counts: Sequence[int]) -> list[slice]:

@@ -95,6 +95,8 @@ def _opened(hollows: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping
         grid = strand.body.grid(extra=ends[0] + (ends[-1] - ends[0]) * np.arange(4 * PARTS + 1) / (4 * PARTS))
         middles = strand.path.frames(grid.station)[0]
         looked = np.flatnonzero(touches(strand, middles, [boxes[hollow.name] for hollow in near]))
+        if len(looked) == 0:
+            continue
         open_ = np.zeros(len(middles))
         open_[looked] = _rim_share(strand, grid.station[looked], _Opened(near, others, boxes).holds, looked)
         lost += float((grid.weight * girdle(strand.body, grid.station) * open_).sum())

@@ -116,6 +116,8 @@ def even_rims(
 
     The rim is taken as a polygon of so many `corners`. `number`: the how manieth of its strand each section is.
     """
+    if len(station) == 0:
+        return np.zeros((0, 3))
     left, up = strand.section.rim(*strand.body.sizes(station), corners)
     left, up = (np.concatenate([part, part[:, :1]], axis=1) for part in (left, up))
     side = np.sqrt(np.diff(left, axis=1) ** 2 + np.diff(up, axis=1) ** 2)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.strands.body import Body, Grid
-from worker.strands.many import Many, part_of, spans_of
+from worker.strands.many import Many, at_rows, spans_of
 from worker.strands.roots import Array
 from worker.strands.section import Section
 from worker.strands.strand import Strand
@@ -79,12 +79,12 @@ def volumes_and_skins(many: Many, station: Array, counts: Sequence[int], sizes: 
     rises = many.rises(station, counts)
     area, skin = np.empty(len(station)), np.empty(len(station))
     for section, body, rows in many.alike(counts):
-        size, rise = part_of(sizes, rows), part_of(rises, rows)
+        size, rise = at_rows(sizes, rows), at_rows(rises, rows)
         area[rows] = section.area(*size)
         skin[rows] = girdle_of(section, size, rise, round_=body.round)
     for strand, span in zip(many.strands, spans_of(counts), strict=True):
         if _may_stretch(strand):
-            size, back = part_of(sizes, span), strand.path.frames(station[span])[2]
+            size, back = at_rows(sizes, span), strand.path.frames(station[span])[2]
             area[span] *= _stretched(strand, station[span], size, back)
     return area, skin
 

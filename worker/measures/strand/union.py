@@ -14,7 +14,7 @@ import numpy as np
 from worker.measures.strand.places import Box, overlap, touches
 from worker.measures.strand.size import Sizes, volumes_and_skins, walls
 from worker.measures.strand.union_places import Asked, Looked, sources_of
-from worker.strands.many import Many, part_of, spans_of
+from worker.strands.many import Many, at_rows, spans_of
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -100,7 +100,7 @@ def _looked(
         np.concatenate([grid[part][which] for grid, which in zip(grids, chosen, strict=True)]) for part in range(4)
     )
     rows = np.concatenate([span.start + which for span, which in zip(spans_of(counts), chosen, strict=True)])
-    counts, frames = [len(which) for which in chosen], tuple(part[rows] for part in frames)
+    counts, frames = [len(which) for which in chosen], at_rows(frames, rows)
     sizes = many.sizes(station, counts)
     area, girdles = volumes_and_skins(many, station, counts, sizes)
     volume, skin = weight * area, weight * girdles + wall
@@ -114,8 +114,8 @@ def _looked(
             strand,
             tuple(other for other in strands[:number] if any(other is each for each in near[number])),
             station[span],
-            part_of(frames, span),
-            part_of(sizes, span),
+            at_rows(frames, span),
+            at_rows(sizes, span),
             volume[span],
             skin[span],
         )
