@@ -60,6 +60,9 @@ def overlap(subject: Subject) -> Answer | None:
         if value >= 0
         else f"Neighbouring beads stand {-value * 100:.3g} % of their length apart"
     )
+    asked = f"at least {limit * 100:.3g} % is asked"
+    if 0 <= value < limit:
+        asked += f", or a neck of {ENOUGH_NECK * 100:.3g} % of a bead: theirs has {_neck_share(subject) * 100:.3g} %"
     aim = Aim("overlap", spare_overlap, overlap_of, "overlap {}")
     mended = () if verdict == "pass" or not subject.mends else remedies(subject, aim)
-    return Answer("overlap", verdict, value, limit, "", f"{text}; at least {limit * 100:.3g} % is asked.", None, mended)
+    return Answer("overlap", verdict, value, limit, "", f"{text}; {asked}.", None, mended)
