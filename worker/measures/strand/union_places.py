@@ -81,8 +81,8 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         ends = np.cumsum([len(each.station) for each in alike])[:-1]
         aside, upward = _rims(left, up, row)
         # Out from the polygon to the section itself: where two skins all but run together, neither lies in the other.
-        sizes = (np.repeat(size, RIM) for size in (a, b, c))
-        out = (1 + section.beyond(*sizes, aside.ravel(), upward.ravel())).reshape(aside.shape)
+        width, back, belly = (np.repeat(size, RIM) for size in (a, b, c))
+        out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
         rims = [np.split(part / np.maximum(out, 0.5), ends) for part in (aside, upward)]
         filled = [not each.level for each in alike]
         full = np.repeat(filled, [len(each.station) for each in alike])
