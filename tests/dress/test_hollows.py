@@ -7,9 +7,11 @@ import math
 import numpy as np
 import pytest
 
+from worker.measures.strand.extent import extent_of
 from worker.measures.strand.hollows import taken_out
 from worker.solid.join import joined
 from worker.solid.trunk import solid_of
+from worker.strands.attach import outside
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Path, StraightPath
@@ -155,3 +157,18 @@ def test_beyond_the_ends_a_path_beside_another_goes_straight_on() -> None:
 def test_a_bore_in_a_solid_alone_is_sound() -> None:
     bore = Bore("rattle pocket", "pocket", "rattle_pocket", 4.0, 16.0, False).strand(trunk())
     assert solid_of(bore, 0.02).volume == pytest.approx(math.pi * 4 * (16 + 1 - 2) + 2 / 3 * math.pi * 8, rel=1e-4)
+
+
+def test_a_hollow_in_a_strands_box_and_not_in_the_strand_takes_nothing() -> None:
+    """The box around an arch has room on both sides of it."""
+    arch = trunk(quarter(60))
+    low, high = extent_of(arch)
+    # The corner that the arch passes the furthest: seen from the middle of its path, beyond the line between its ends.
+    middle = arch.path.frames(np.array([arch.path.length / 2]))[0][0]
+    corners = [np.array([x, 0.0, z]) for x in (low[0] + 2, high[0] - 2) for z in (low[2] + 2, high[2] - 2)]
+    corner = max(corners, key=lambda each: float(np.abs(outside(arch, each[None]))[0]))
+    assert float(norm(corner - middle)) > WIDE
+    girth = Girth.circular((0.0, 1.0), (1.0, 1.0))
+    begin = (float(corner[0]) - 0.5, 0.0, float(corner[2]))
+    hollow = Strand("bore", "bore", StraightPath(1.0, begin), girth, Plain((0.0, 0.0)))
+    assert taken_out((hollow,), (arch,)) == (0.0, 0.0)

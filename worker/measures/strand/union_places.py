@@ -79,7 +79,11 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         left, up = section.rim(a, b, c, CORNERS)
         row = np.concatenate([np.arange(len(each.station)) for each in alike])
         ends = np.cumsum([len(each.station) for each in alike])[:-1]
-        rims = [np.split(part, ends) for part in _rims(left, up, row)]
+        aside, upward = _rims(left, up, row)
+        # Out from the polygon to the section itself: where two skins all but run together, neither lies in the other.
+        width, back, belly = (np.repeat(size, RIM) for size in (a, b, c))
+        out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
+        rims = [np.split(part / np.maximum(out, 0.5), ends) for part in (aside, upward)]
         filled = [not each.level for each in alike]
         full = np.repeat(filled, [len(each.station) for each in alike])
         fills = [np.zeros((len(row), WEDGES * RINGS)) for _ in range(2)]
