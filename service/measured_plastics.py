@@ -22,13 +22,11 @@ LONGEST_S = 5.0
 
 
 def figures_from(sent: Measurements, definition: Definition) -> dict[str, Measured]:
-    """The figures that the pieces tell; rods that nobody weighed by the plastic's density.
+    """The figures that the pieces tell; rods that nobody weighed by the plastic's density. Raises InvalidRequest.
 
-    Raises InvalidRequest, and Busy where too many estimates wait: sixty droops hold the interpreter for a third of a
-    second, so they stand in the same line.
+    Sixty droops hold the interpreter for a third of a second: a call does this in turn with the estimates.
     """
-    density = plastic_of(definition).density
-    return backing().estimator.in_turn(lambda: measured(sent.pieces, density, sent.source))
+    return measured(sent.pieces, plastic_of(definition).density, sent.source)
 
 
 def with_figures(definition: Definition, figures: dict[str, Measured]) -> Definition:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response
 
 from service.answers import json_answer
+from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
 from service.changing_plastics import change_plastic, version_of
@@ -27,7 +28,7 @@ def create(name: str) -> Response:
     def measure(present: Definition | None) -> Definition:
         if present is None:
             raise UnknownResource(f"There is no plastic {name[:80]!r}; keep it first, with PUT.")
-        figures.update(figures_from(sent, present))
+        figures.update(backing().estimator.in_turn(lambda: figures_from(sent, present)))
         return with_figures(present, figures)
 
     _, kept = change_plastic(name, measure)

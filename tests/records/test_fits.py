@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -35,7 +36,8 @@ def test_a_small_fit_is_done_before_the_answer(records: Stack) -> None:
         "fit.json": "application/json",
         "tradeoff.svg": "image/svg+xml",
     }
-    assert records.fits.file_path("local", FIT.id, "tradeoff.svg").read_bytes() == b"<svg/>"
+    plot = records.fits.file("local", FIT.id, "tradeoff.svg")
+    assert isinstance(plot, Path) and plot.read_bytes() == b"<svg/>"
     assert taken.bait.timings["search"] >= 0 and "build" not in taken.bait.timings
     again = records.fits.do("local", FIT, lambda normal: pytest.fail("it is there"))
     assert (again.created, again.bait) == (False, taken.bait)

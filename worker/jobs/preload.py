@@ -12,10 +12,14 @@ _MIB = 1 << 20
 # glibc's malloc.h: parameter and value, where mallopt knows them.
 _KEEP_MEMORY = {-1: 1024 * _MIB, -2: 64 * _MIB, -3: 32 * _MIB}  # M_TRIM_THRESHOLD, M_TOP_PAD, M_MMAP_THRESHOLD
 
+_AT_FIRST_USE = ("encodings.mac_roman", "encodings.utf_16_be", "reportlab.lib.fonts")
+"""What libraries import only once a file is written."""
+
 
 def load_libraries() -> None:
     """Import all that a build needs: 0.4 s here, or in every job."""
-    importlib.import_module("worker.jobs.run")
+    for module in ("worker.jobs.run", *_AT_FIRST_USE):
+        importlib.import_module(module)
     Image.init()  # else it imports its 50 formats at the first picture
 
 
