@@ -42,11 +42,6 @@ class FitRequest:
         return digest({"engine": engine(), "fit": self.normal})
 
     @property
-    def identity(self) -> str:
-        """The id."""
-        return self.id
-
-    @property
     def style(self) -> Style:
         """The style that it is looked for in."""
         return STYLES[self.normal["style"]]
