@@ -18,13 +18,16 @@ from worker.files.table import OUTPUTS
 from worker.request import read_request
 from worker.styles import STYLES
 assert set(sys.modules) == before
-for style in STYLES.values():
-    build(read_request({**style.example, "outputs": list(OUTPUTS)}))
+for name, style in STYLES.items():
+    # What is for the bench asks a style for nothing of its own, and moulds of all of them take a minute.
+    left_out = () if name in ("jointed_worm", "tube") else ("master", "mould", "sheet")
+    asked = {"detail": "coarse", "outputs": [each for each in OUTPUTS if each not in left_out]}
+    build(read_request({**style.example, **asked}))
 print(sorted(set(sys.modules) - before))
 """
 
 
-def test_a_build_of_every_style_with_every_output_imports_nothing() -> None:
+def test_a_build_of_every_style_and_of_every_output_imports_nothing() -> None:
     told = subprocess.run(
         [sys.executable, "-c", BUILD_EVERY_STYLE_AND_TELL_WHAT_WAS_IMPORTED],
         cwd=ROOT,
