@@ -76,8 +76,8 @@ def figure(typical: float) -> dict[str, float]:
     ({"modulus": 0.145}, "soft"), ({"modulus": 0.152}, "medium"), ({"modulus": 0.31}, "medium"),
     ({"modulus": 0.32}, "firm"), ({"modulus": 30}, "firm"), ({"strength": 0.3}, "soft"),
     ({"tear_energy": 1500}, "firm"),
-    # ln(1.05 / 1.0)^2 is little beside ln(0.45 / 0.1)^2
-    ({"modulus": 0.1, "density": 1.05}, "soft"), ({"density": 1.05}, "firm"),
+    # How heavy a plastic is says nothing of how soft it is: salt and fillers make any of them heavy
+    ({"modulus": 0.45, "density": 0.95}, "firm"), ({"density": 1.05}, "soft"),
     # 0.22 over 0.10 is 0.79 by logarithms, 3.0 over 2.2 is 0.31
     ({"modulus": 0.1, "strength": 3.0}, "soft"), ({"modulus": 0.22, "strength": 3.0}, "medium"),
     ({"shrinkage": 0.0}, "soft"),

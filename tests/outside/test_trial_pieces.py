@@ -14,7 +14,8 @@ from tests.outside.elastica import drop_of_rod, overhang_of_rod
 from worker.errors import InvalidRequest
 from worker.measures.trial.measured import measured
 from worker.measures.trial.spread import FEW, FLOOR, READING, scatter_of
-from worker.values.plastics import Range
+from worker.values.own_plastics import nearest_grade
+from worker.values.plastics import BUILT_IN, Range
 
 RODS = [(6.0, 0.05, 0.97), (8.0, 0.1, 1.0), (8.0, 0.45, 1.05), (10.0, 0.22, 1.02), (12.0, 2.0, 1.1)]
 """Diameter in mm, modulus in MPa, density in g/cm3."""
@@ -119,6 +120,21 @@ def test_few_pieces_are_widened_and_ranges_stay_above_nothing() -> None:
     assert wild.low == FLOOR * 0.5
     alike = scatter_of("strength", [2.0, 2.0, 2.0])
     assert alike.high - alike.mean == pytest.approx(READING * share * 2.0)
+
+
+@pytest.mark.parametrize("count", [1, 2, 3, 6])
+def test_a_length_that_did_not_change_is_no_certain_shrinkage(count: int) -> None:
+    """A ruler tells a third of a millimetre: on a bait of 100 mm that is 0.3 %. Common practice, no source."""
+    none = scatter_of("shrinkage", [0.0] * count)
+    assert (none.low, none.mean, none.high) == (0.0, 0.0, 0.3)
+    assert "judgement" in none.words
+
+
+def test_a_density_alone_tells_nothing_of_how_soft_a_plastic_is() -> None:
+    heavy = {"density": {"typical": 2.6}, "shrinkage": {"typical": 4.0}}
+    firm = BUILT_IN["firm"]
+    assert nearest_grade(heavy) == "soft"
+    assert nearest_grade(heavy | {"modulus": {"typical": firm.modulus.typical}}) == "firm"
 
 
 def test_a_slip_of_a_digit_is_told_at_its_piece() -> None:

@@ -31,12 +31,17 @@ FIGURES: dict[str, Parameter] = {
 """What a caller may have measured, with the range in which it is taken."""
 
 
+OF_A_GRADE = ("modulus", "strength", "tear_energy")
+"""The figures by which grades differ."""
+
+
 def nearest_grade(properties: Mapping[str, Any]) -> str:
     """The built-in grade whose figures come nearest to the given ones: what stands where a caller names none.
 
     By ratio: the least sum of squared logarithms of typical value over the grade's; of grades as near, the softest.
+    Density and shrinkage say nothing of how soft a plastic is: one with no other figures is taken to be the softest.
     """
-    given = {name: told["typical"] for name, told in properties.items() if told["typical"] > 0}
+    given = {name: properties[name]["typical"] for name in OF_A_GRADE if name in properties}
 
     def apart(grade: Plastic) -> float:
         return sum(math.log(value / getattr(grade, name).typical) ** 2 for name, value in given.items())

@@ -22,6 +22,9 @@ FEW: Mapping[str, float] = {"density": 0.02, "modulus": 0.3, "strength": 0.3, "t
 """With fewer pieces the range goes this share below the least and above the most of them (judgement)."""
 READING = 0.1
 """No range is narrower than this part of that share: rulers and scales are no better (judgement)."""
+LEAST_REACH: Mapping[str, float] = {"shrinkage": 0.3}
+"""And none reaches less than this to either side, in the figure's unit: a ruler's third of a millimetre on a bait of
+100 mm, so that a shrinkage measured as none is not taken to be certain (judgement)."""
 FLOOR = 0.5
 """The low end stays above this share of the least piece: a few scattered ones would reach below nothing (judgement)."""
 
@@ -43,8 +46,18 @@ def scatter_of(figure: str, values: Sequence[float]) -> Scatter:
     if count < ENOUGH:
         share = FEW[figure]
         words = f"{share:.0%} beyond the {'piece' if count == 1 else 'two pieces'}, by judgement"
-        return Scatter(min(values) * (1 - share), middle, max(values) * (1 + share), count, words)
+        return _no_nearer(figure, Scatter(min(values) * (1 - share), middle, max(values) * (1 + share), count, words))
     reach = float(stdtrit(count - 1, SIDE)) * stdev(values) * math.sqrt(1 + 1 / count)
     reach = max(reach, READING * FEW[figure] * middle)
     low = max(middle - reach, FLOOR * min(values))
-    return Scatter(low, middle, middle + reach, count, "nine in ten further pieces, by Student's t")
+    words = "nine in ten further pieces, by Student's t"
+    return _no_nearer(figure, Scatter(low, middle, middle + reach, count, words))
+
+
+def _no_nearer(figure: str, told: Scatter) -> Scatter:
+    """The range, no narrower to either side than a reading of this figure is."""
+    least = LEAST_REACH.get(figure, 0.0)
+    if told.high - told.mean >= least:
+        return told
+    words = f"{least:g} to either side, no nearer than it can be read, by judgement"
+    return Scatter(max(told.mean - least, 0.0), told.mean, told.mean + least, told.count, words)
