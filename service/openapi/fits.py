@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from service.openapi import fit_answer
+from service.openapi.record import record
 from service.openapi.shapes import Schema, list_of, object_of, ref, text, whole
 from worker.fit import fit_request_schema
-
-_MOMENT: Schema = {"type": ["string", "null"], "format": "date-time"}
 
 
 def schemas(statuses: tuple[str, ...], shared: dict[str, Schema]) -> dict[str, Schema]:
@@ -26,36 +25,15 @@ def _request(shared: dict[str, Schema]) -> Schema:
 
 
 def _fit(statuses: tuple[str, ...]) -> Schema:
-    return object_of(
-        {
-            "id": text("The digest of the request in normal form and of the engine.", pattern="^[0-9a-f]{64}$"),
-            "status": text("The states of OGC API - Processes.", enum=list(statuses)),
-            "label": text("As it was sent with this very request; stored nowhere."),
-            "request": {
-                "type": "object",
-                "description": "The normal form: defaults written, lengths in millimetres.",
-            },
-            "answer": {
-                "anyOf": [ref("FitAnswer"), {"type": "null"}],
-                "description": "What was found; null until `successful`.",
-            },
-            "files": list_of("FitFile", "Empty until `successful`, then complete."),
-            "created": {**_MOMENT, "description": "When the fit was asked for."},
-            "finished": {**_MOMENT, "description": "When it ended; null before."},
-            "timings": {
-                "type": "object",
-                "additionalProperties": {"type": "number"},
-                "description": "Milliseconds: `search`, and `waited` before it.",
-            },
-            "links": {
-                "type": "object",
-                "additionalProperties": {"type": "string", "format": "uri-reference"},
-                "description": "Addresses by relation: `self`, and `order`, to which a bait of the answer is posted.",
-            },
-            "problem": {**ref("Problem"), "description": "Why it failed; only where `status` is `failed`."},
+    made = {
+        "answer": {
+            "anyOf": [ref("FitAnswer"), {"type": "null"}],
+            "description": "What was found; null until `successful`.",
         },
-        optional=("label", "problem"),
-    )
+        "files": list_of("FitFile", "Empty until `successful`, then complete."),
+    }
+    relations = "`self`, and `order`, to which a bait of the answer is posted"
+    return record("fit", statuses, made, timings=": `search`, and `waited` before it", relations=relations)
 
 
 def _file() -> Schema:

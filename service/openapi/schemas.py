@@ -5,6 +5,7 @@ from __future__ import annotations
 from service.links import ASKED
 from service.openapi import batches, bench, figures, fits, handling, moulds, plastics, tearing
 from service.openapi.calls.webhooks import schemas as webhook_schemas
+from service.openapi.record import record
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
 from worker.request.schema import request_schema
@@ -65,44 +66,18 @@ def _request() -> dict[str, Schema]:
     return {"Request": {**whole, "oneOf": forms}, **{title: first[name] for name, title in apart.items()}}
 
 
-def _moment(description: str) -> Schema:
-    return {"type": ["string", "null"], "format": "date-time", "description": description}
-
-
 def _bait() -> Schema:
-    return object_of(
-        {
-            "id": text("The digest of the request in normal form and of the engine.", pattern="^[0-9a-f]{64}$"),
-            "status": text("The states of OGC API - Processes.", enum=list(STATUSES)),
-            "label": text("As it was sent with this very request; stored nowhere."),
-            "request": {
-                "type": "object",
-                "description": "The normal form: defaults written, lengths in millimetres.",
-            },
-            "metrics": ref("Metrics"),
-            "checks": list_of("Check", "One question each, with its verdict and what would mend it."),
-            "files": list_of("File", "Empty until `successful`, then complete."),
-            "cautions": {
-                "type": "array",
-                "items": {"type": "string"},
-                "description": "Safety texts; never verdicts.",
-            },
-            "created": _moment("When the bait was asked for."),
-            "finished": _moment("When it ended; null before."),
-            "timings": {
-                "type": "object",
-                "additionalProperties": {"type": "number"},
-                "description": "Milliseconds, by step.",
-            },
-            "links": {
-                "type": "object",
-                "additionalProperties": {"type": "string", "format": "uri-reference"},
-                "description": "Addresses by relation: `self`, `style`.",
-            },
-            "problem": {**ref("Problem"), "description": "Why it failed; only where `status` is `failed`."},
+    made = {
+        "metrics": ref("Metrics"),
+        "checks": list_of("Check", "One question each, with its verdict and what would mend it."),
+        "files": list_of("File", "Empty until `successful`, then complete."),
+        "cautions": {
+            "type": "array",
+            "items": {"type": "string"},
+            "description": "Safety texts; never verdicts.",
         },
-        optional=("label", "problem"),
-    )
+    }
+    return record("bait", STATUSES, made, timings=", by step", relations="`self`, `style`")
 
 
 def _file() -> Schema:
