@@ -1,4 +1,4 @@
-"""An application over stand-ins, and a client for it."""
+"""An application over stand-ins, one over a real store for batches, and a client for each."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from service.keys.book import keys_file
 from service.keys.watched import WatchedKeys
 from service.links import LinkSigner
 from service.replays import StoredReplays
+from service.stores import open_backing
 from service.waiting import Waiters
 from tests.http.fakes import (
     FakeBaits,
@@ -29,6 +30,7 @@ from tests.http.fakes import (
     FakeReadiness,
     FakeWebhooks,
 )
+from tests.stack import Stack, stack
 from worker.drawing import drawing
 from worker.estimate import estimate
 from worker.records.batches import Batches
@@ -88,3 +90,22 @@ def client(app: Flask) -> Iterator[FlaskClient]:
 @pytest.fixture
 def worm() -> dict[str, Any]:
     return {"style": "beaded_worm", "params": {"length": "5 in", "bead_count": 16}}
+
+
+@pytest.fixture(scope="module")
+def below() -> Iterator[Stack]:
+    with stack(batch_queue_limit=40, batch_queue_limit_per_caller=25) as made:
+        yield made
+
+
+@pytest.fixture
+def real(below: Stack) -> Backing:
+    with below.connection as connection:
+        connection.flushall()
+    (below.settings.state_dir / "keys.json").unlink(missing_ok=True)
+    return open_backing(below.settings)
+
+
+@pytest.fixture
+def store_client(below: Stack, real: Backing) -> FlaskClient:
+    return create_app(below.settings, real).test_client()

@@ -1,4 +1,4 @@
-"""One real store for all tests of records, emptied before each."""
+"""One real store for all tests of records, emptied before each; an S3 server beside it, and folders of baits."""
 
 from __future__ import annotations
 
@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.bucket_server import BucketServer
+from tests.records.shelf import Shelf
 from tests.stack import Stack, stack
 
 
@@ -31,3 +33,15 @@ def remove(folder: Path) -> None:
     for one in sorted(folder.rglob("*"), reverse=True):
         one.rmdir() if one.is_dir() else one.unlink()
     folder.rmdir()
+
+
+@pytest.fixture(scope="session")
+def server() -> Iterator[BucketServer]:
+    made = BucketServer.start()
+    yield made
+    made.stop()
+
+
+@pytest.fixture
+def shelf(tmp_path: Path) -> Shelf:
+    return Shelf(tmp_path)

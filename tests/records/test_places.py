@@ -2,56 +2,27 @@
 
 from __future__ import annotations
 
-import os
-import socket
 import threading
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass
-from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from tests.bucket_server import BucketServer
+from tests.records.what_is_put import BAIT, DAY, FILES, bait, manifest
 from tests.requires import requires
-from worker.errors import ArtifactsUnavailable, SettingsInvalid
+from worker.errors import ArtifactsUnavailable
 from worker.files.stored_archive import Member, StoredArchive, pieces_of
 from worker.records.artifact_store import ArtifactStore
 from worker.records.artifacts import FolderArtifacts
 from worker.records.batch_documents import BatchDocuments, Documents, new_batch_id
-from worker.records.bucket import Bucket, Haste
-from worker.records.bucket_artifacts import ROOT, BucketArtifacts
+from worker.records.bucket_artifacts import BucketArtifacts
 from worker.records.bucket_documents import BucketDocuments
 from worker.records.bucket_file import PIECE
-from worker.records.check_bucket import check_apart, check_bucket
 from worker.records.clock import TrustedClock
 from worker.records.manifests import Manifests
 from worker.records.names import BaitName
-from worker.records.places import open_artifacts
 from worker.records.retention import Retention
-from worker.settings import load
-
-BAIT = BaitName("local", "ab" * 32)
-FILES = {"bait.stl": b"\0" * 84, "metrics.json": b"{}"}
-DAY = 86_400.0
-
-
-def manifest(number: int = 1) -> dict[str, Any]:
-    told = {"id": BAIT.id, "attempt": number, "request": {}, "metrics": {"n": number}, "checks": []}
-    return told | {"cautions": [], "files": [], "created": "", "finished": "", "timings": {}}
-
-
-def bait(number: int, caller: str = "local") -> BaitName:
-    return BaitName(caller, f"{number:02x}" * 32)
-
-
-@pytest.fixture(scope="module")
-def server() -> Iterator[BucketServer]:
-    made = BucketServer.start()
-    yield made
-    made.stop()
 
 
 @dataclass
@@ -308,210 +279,3 @@ def test_what_is_kept_of_a_batch_is_written_once(places: Places) -> None:
     assert (kept.caller, kept.id) == ("local", batch_id) and abs(kept.written - time.time()) < 60
     documents.delete("local", batch_id)
     assert documents.read("local", batch_id) is None and list(documents.kept()) == []
-
-
-# What a bucket alone can do ------------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def bucket(server: BucketServer) -> Bucket:
-    return server.open(server.new_bucket())
-
-
-class Cut(Exception):
-    """Where a process would be killed."""
-
-
-def cut_off(monkeypatch: pytest.MonkeyPatch, call: str, number: int) -> None:
-    """Let everything from this call of the bucket on fail, as where the process has ended."""
-    left = [number]
-
-    def failing(really: Any) -> Any:
-        def called(self: Bucket, *arguments: Any) -> Any:
-            left[0] -= really.__name__ == call
-            if left[0] < 0:
-                raise Cut
-            return really(self, *arguments)
-
-        return called
-
-    for name in ("put", "create", "get", "look", "delete", "below"):
-        monkeypatch.setattr(Bucket, name, failing(getattr(Bucket, name)))
-
-
-@requires("bucket")
-@pytest.mark.parametrize(("call", "number"), [("put", 1), ("put", 2), ("create", 0), ("delete", 0), ("delete", 1)])
-def test_what_a_dead_writer_left_is_swept_and_what_it_finished_stays(
-    bucket: Bucket, monkeypatch: pytest.MonkeyPatch, call: str, number: int
-) -> None:
-    artifacts = BucketArtifacts(bucket)
-    with monkeypatch.context() as patched:
-        cut_off(patched, call, number)
-        with pytest.raises(Cut):
-            artifacts.put_all(BAIT.attempt(1), FILES, manifest())
-    finished = artifacts.stamp(BAIT) is not None
-    assert finished == (call == "delete")
-    later = time.time() + 3700
-    monkeypatch.setattr(time, "time", lambda: later)
-    assert artifacts.sweep(8, is_alive=lambda job_id: job_id == BAIT.attempt(1).job_id) == 0
-    artifacts.sweep(8)
-    left = {one.key.rpartition("/")[2] for one in bucket.below(ROOT)}
-    assert left == ({"manifest.json", *FILES} if finished else set())
-    assert list(bucket.below("aside")) == []
-
-
-@requires("bucket")
-@pytest.mark.parametrize(("call", "number"), [("put", 0), ("delete", 0), ("delete", 1), ("delete", 2)])
-def test_a_removal_that_was_cut_off_is_ended_by_the_sweep_or_never_was(
-    bucket: Bucket, monkeypatch: pytest.MonkeyPatch, call: str, number: int
-) -> None:
-    artifacts = BucketArtifacts(bucket)
-    artifacts.put_all(BAIT.attempt(1), FILES, manifest())
-    with monkeypatch.context() as patched:
-        cut_off(patched, call, number)
-        with pytest.raises(Cut):
-            artifacts.delete(BAIT)
-    there = artifacts.stamp(BAIT) is not None
-    later = time.time() + 3700
-    monkeypatch.setattr(time, "time", lambda: later)
-    artifacts.sweep(8)
-    left = {one.key.rpartition("/")[2] for one in bucket.below(ROOT)}
-    assert left == ({"manifest.json", *FILES} if there else set())
-    assert list(bucket.below("aside")) == []
-
-
-@requires("bucket")
-def test_a_lost_answer_to_the_last_step_is_no_defeat(bucket: Bucket, monkeypatch: pytest.MonkeyPatch) -> None:
-    really = Bucket.create
-    monkeypatch.setattr(
-        Bucket, "create", lambda self, *arguments: really(self, *arguments) and really(self, *arguments)
-    )
-    artifacts = BucketArtifacts(bucket)
-    assert artifacts.put_all(BAIT.attempt(1), FILES, manifest()) is True
-    assert artifacts.put_all(BAIT.attempt(2), FILES, manifest(2)) is False
-
-
-@requires("bucket")
-def test_a_bucket_that_is_away_or_stalls_is_told_in_time() -> None:
-    server = BucketServer.start()
-    try:
-        artifacts = BucketArtifacts(server.open(server.new_bucket(), Haste(0.5, 0.5, 0.5)))
-        artifacts.put_all(BAIT.attempt(1), FILES, manifest())
-        found = artifacts.file(BAIT, "bait.stl")
-        assert found is not None
-        server.pause()
-        for call in (lambda: artifacts.stamp(BAIT), lambda: list(pieces_of(found, 0, 84)), artifacts.shards):
-            begun = time.monotonic()
-            with pytest.raises(ArtifactsUnavailable) as away:
-                call()
-            assert time.monotonic() - begun < 3 and away.value.retry_after_s > 0
-        server.go_on()
-        assert artifacts.stamp(BAIT) is not None
-    finally:
-        server.go_on()
-        server.stop()
-    with pytest.raises(ArtifactsUnavailable):
-        artifacts.put_all(BAIT.attempt(2), FILES, manifest(2))
-
-
-@requires("bucket")
-def test_nothing_is_begun_after_the_time_is_up(server: BucketServer) -> None:
-    open_ = server.open(server.new_bucket())
-    late = Bucket(open_._place, open_._haste, until=time.monotonic())
-    with pytest.raises(ArtifactsUnavailable, match="too slow"):
-        late.look("any")
-
-
-# Whether it would do -------------------------------------------------------------------------------------------------
-
-
-def test_without_a_bucket_there_is_nothing_to_check(tmp_path: Path) -> None:
-    check_bucket(load({"POURWRIGHT_ARTIFACTS": str(tmp_path)}))
-    assert check_apart(load({})) is None
-
-
-@requires("bucket")
-def test_a_bucket_that_does_leaves_no_trace_of_the_check(server: BucketServer) -> None:
-    name = server.new_bucket()
-    check_bucket(load(server.environ(name)))
-    assert list(server.open(name).below("aside")) == []
-
-
-@requires("bucket")
-def test_a_bucket_that_is_not_there_or_does_not_heed_conditions_is_refused_in_words(
-    server: BucketServer, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    with pytest.raises(
-        SettingsInvalid, match="POURWRIGHT_ARTIFACTS: the bucket refuses us: there is none of this name"
-    ):
-        check_bucket(load(server.environ("no-such-bucket")))
-    monkeypatch.setattr(Bucket, "create", lambda self, key, content: self.put(key, content) or True)
-    with pytest.raises(SettingsInvalid, match="does not heed If-None-Match"):
-        check_bucket(load(server.environ(server.new_bucket())))
-
-
-class _Refusing(BaseHTTPRequestHandler):
-    """Answers as S3 does to whom it does not let in (S3 API Reference, error responses: AccessDenied, 403)."""
-
-    def _refuse(self) -> None:
-        self.rfile.read(int(self.headers.get("Content-Length", 0)))
-        body = b"<Error><Code>AccessDenied</Code><Message>Access Denied</Message></Error>"
-        self.send_response(403)
-        self.send_header("Content-Length", str(len(body)))
-        self.end_headers()
-        if self.command != "HEAD":
-            self.wfile.write(body)
-
-    do_GET = do_HEAD = do_PUT = do_POST = do_DELETE = _refuse
-
-    def log_message(self, *_: object) -> None:
-        """Nothing."""
-
-
-def test_a_bucket_that_refuses_the_credentials_is_told_so_without_them() -> None:
-    refusing = ThreadingHTTPServer(("127.0.0.1", 0), _Refusing)
-    threading.Thread(target=refusing.serve_forever, daemon=True).start()
-    try:
-        environ = {"POURWRIGHT_ARTIFACTS": "s3://baits", "AWS_ACCESS_KEY_ID": "me", "AWS_SECRET_ACCESS_KEY": "hunter2"}
-        settings = load(environ | {"AWS_ENDPOINT_URL": f"http://127.0.0.1:{refusing.server_port}"})
-        begun = time.monotonic()
-        with pytest.raises(SettingsInvalid, match=r"POURWRIGHT_ARTIFACTS: the bucket refuses us: .*403") as told:
-            check_bucket(settings)
-        assert time.monotonic() - begun < 5, "what does not pass is not tried again"
-        assert "hunter2" not in told.value.detail
-        artifacts = open_artifacts(settings)
-        assert artifacts.answers() is False
-        for call in (lambda: artifacts.stamp(BAIT), lambda: artifacts.put_all(BAIT.attempt(1), FILES, manifest())):
-            with pytest.raises(ArtifactsUnavailable):
-                call()
-    finally:
-        refusing.shutdown()
-        refusing.server_close()
-
-
-@requires("bucket")
-def test_a_process_that_will_fork_has_it_checked_by_another(
-    server: BucketServer, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    def checked(environ: dict[str, str]) -> str | None:
-        for name, value in environ.items():
-            monkeypatch.setenv(name, value)
-        return check_apart(load())
-
-    assert checked(server.environ(server.new_bucket())) is None
-    with pytest.raises(SettingsInvalid, match="there is none of this name"):
-        checked(server.environ("no-such-bucket"))
-    with socket.socket() as nobody:
-        nobody.bind(("127.0.0.1", 0))
-        away = checked({"AWS_ENDPOINT_URL": f"http://127.0.0.1:{nobody.getsockname()[1]}"})
-    assert away is not None and "does not answer" in away and "any-secret" not in away
-
-
-@requires("bucket")
-def test_what_was_opened_before_a_fork_is_an_error_after_it_and_no_stillness(
-    server: BucketServer, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    server.open(server.new_bucket()).look("any")
-    monkeypatch.setattr(os, "getpid", lambda: 0)  # as in a process forked from this one
-    with pytest.raises(RuntimeError, match="before this process was forked"):
-        server.open("another").look("any")
