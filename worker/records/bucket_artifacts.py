@@ -79,16 +79,19 @@ class BucketArtifacts:
         if self.stamp(bait) is not None:
             return False
         aside = self._set_aside(attempt.job_id, bait, folder)
-        kept = False
+        kept: bool | None = False
         try:
             for name, one in files.items():
                 self._bucket.put(f"{folder}/{name}", one)
-            kept = wanted() and self._create(bait, content, folder)
+            if wanted():
+                kept = None  # the manifest may be there though its answer is lost: then a sweep looks, and ends it
+                kept = self._create(bait, content, folder)
         finally:
-            with suppress(ArtifactsUnavailable):  # then a sweep does it
-                self._bucket.delete([] if kept else [f"{folder}/{name}" for name in files])
-                self._bucket.delete([aside])
-        return kept
+            if kept is not None:
+                with suppress(ArtifactsUnavailable):  # then a sweep does it
+                    self._bucket.delete([] if kept else [f"{folder}/{name}" for name in files])
+                    self._bucket.delete([aside])
+        return bool(kept)
 
     def _create(self, bait: BaitName, content: bytes, folder: str) -> bool:
         for _ in range(CREATE_TRIES):
