@@ -83,3 +83,43 @@ def test_a_manifest_whose_answer_is_lost_keeps_its_files_if_it_arrived(
     assert len(place.keys()) == (len(FILES) + 1 if arrives else 0)
     assert place.artifacts.put_all(BAIT.attempt(2), FILES, TOLD) is not arrives
     assert len(place.keys()) == len(FILES) + 1
+
+
+STRANGE = [
+    b'["local","",""]',  # what a check of the bucket leaves behind where it is cut off
+    b"",
+    b"\xff",
+    b"5",
+    b'["local"]',
+    b'["Not A Caller","' + b"ab" * 32 + b'","artifacts"]',
+    b'["local","' + b"ab" * 32 + b'","artifacts"]',  # it would remove every bait there is
+    b'["local","' + b"ab" * 32 + b'",7]',
+]
+"""Objects that name nothing half there."""
+
+
+@pytest.mark.parametrize("content", STRANGE)
+def test_what_names_nothing_half_there_is_removed_and_stops_no_sweep(
+    place: Place, monkeypatch: pytest.MonkeyPatch, content: bytes
+) -> None:
+    assert place.artifacts.put_all(BAIT.attempt(1), FILES, TOLD)
+    kept = place.keys()
+    half = f"artifacts/local/cd/cd/{'cd' * 32}/cut-off"
+    place.bucket.put(f"{half}/bait.stl", b"half")
+    place.bucket.put(f"{ASIDE}/removed-0", content)
+    place.bucket.put(f"{ASIDE}/removed-1", f'["local","{"cd" * 32}","{half}"]'.encode())
+    place.bucket.put(f"{ASIDE}/removed-2", content)
+    later(monkeypatch)
+    assert place.again.sweep(0.0) == 1
+    assert place.aside() == [] and place.keys() == kept
+
+
+@pytest.mark.parametrize("key", ["notes.txt", "ab/cd/a-folder/notes.txt", "ab/ab/manifest.json"])
+def test_what_bears_no_baits_name_is_passed_over(place: Place, key: str) -> None:
+    assert place.artifacts.put_all(BAIT.attempt(1), FILES, TOLD)
+    place.bucket.put(f"artifacts/local/{BAIT.id[:2]}/{key}", b"somebody's")
+    place.bucket.put("artifacts/local/notes.txt", b"somebody's")
+    place.bucket.put("artifacts/notes.txt", b"somebody's")
+    kept = [one for shard in place.again.shards() for one in place.again.kept_in(shard)]
+    assert [one.bait for one in kept] == [BAIT]
+    assert place.again.delete_unused(kept[0])
