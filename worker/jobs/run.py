@@ -26,6 +26,8 @@ from worker.records.tally import tally_steps
 from worker.records.trace import trace_id
 from worker.settings import Settings, load
 
+# Both together end before the reaper takes the hand-over for one that nobody began (`reaper.BEGIN_S`).
+FIRST_LOOK = Haste(0.5, 1.0, 0.3)
 AWAY_S = 1.5
 _log = logging.getLogger(__name__)
 
@@ -38,10 +40,10 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     attempt = BaitName(caller, bait_id).attempt(number)
     try:
         # An earlier attempt may have been cut off after its last step but one.
-        finished = open_artifacts(settings).stamp(attempt.bait) is not None
+        finished = open_artifacts(settings, FIRST_LOOK).stamp(attempt.bait) is not None
     except ArtifactsUnavailable:
         # Nothing is begun that could not be kept, and so no try is lost. Slowly: the next one comes at once.
-        time.sleep(AWAY_S)
+        time.sleep(max(0.0, entered + AWAY_S - time.monotonic()))
         attempts.give_back(attempt)
         return
     record = attempts.start(attempt, mark_of(os.getppid()))

@@ -24,7 +24,9 @@ LEASE_S = 8.0
 # The same where we can see that the worker is no longer there: two renewals and a little, so that a worker who does
 # renew is alive whatever we believe to see.
 GONE_LEASE_S = 2.5
-BEGIN_S = 3.0  # from leaving the queue to the build's first step takes milliseconds
+# From leaving the queue to the build's first step takes milliseconds; where the bucket does not answer, a job looks for
+# 1.5 s and then gives its bait back itself (`FIRST_LOOK` and `AWAY_S` of `jobs/run.py`).
+BEGIN_S = 3.0
 RETRY_AFTER_S = (1.0, 5.0)
 LONGEST_GAP_S = 3.0
 Key = TypeVar("Key")
