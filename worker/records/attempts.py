@@ -85,9 +85,12 @@ class Attempts:
         """Whether the bait now stands dismissed or removed."""
         return self._connection.hget(attempt.bait.record, "state") in (None, b"dismissed")
 
-    def give_back(self, attempt: AttemptName) -> bool:
-        """Put a bait that was handed over and never begun back to the front of its line."""
-        return bool(self._give_back(args=_names(attempt)))
+    def give_back(self, attempt: AttemptName, standing: Literal["handed", "running"] = "handed") -> bool:
+        """Put what stands so back to the front of its line, without the loss of a try; False where it does not.
+
+        Handed over and never begun; or running, where its worker is to stop and the work would take too long for that.
+        """
+        return bool(self._give_back(args=[*_names(attempt), standing]))
 
 
 def problem_of(failure: BuildFailed) -> dict[str, object]:
