@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
 import pytest
 
 from tests.bucket_server import BucketServer
 from tests.requires import requires
+from tests.stack import Stack, please
 from worker.errors import ArtifactsUnavailable
 from worker.files.stored_archive import pieces_of
-from worker.records.bucket import Bucket
+from worker.records.baits import Baits
+from worker.records.bucket import Bucket, Seen
 from worker.records.bucket_artifacts import ASIDE, HALF_S, BucketArtifacts
 from worker.records.bucket_file import BucketFile
 from worker.records.names import BaitName
@@ -123,3 +126,49 @@ def test_what_bears_no_baits_name_is_passed_over(place: Place, key: str) -> None
     kept = [one for shard in place.again.shards() for one in place.again.kept_in(shard)]
     assert [one.bait for one in kept] == [BAIT]
     assert place.again.delete_unused(kept[0])
+
+
+def test_many_baits_are_looked_for_at_once(place: Place, monkeypatch: pytest.MonkeyPatch) -> None:
+    baits = [BaitName("local", f"{number:02x}" * 32) for number in range(32)]
+    for bait in baits[::2]:
+        place.artifacts.put_all(bait.attempt(1), FILES, TOLD | {"id": bait.id})
+    # Nobody's look is answered before eight ask.
+    together, really = threading.Barrier(8), Bucket.look
+
+    def look(self: Bucket, key: str) -> Seen | None:
+        together.wait(10)
+        return really(self, key)
+
+    monkeypatch.setattr(Bucket, "look", look)
+    stamps = place.again.stamps(baits)
+    monkeypatch.undo()
+    assert stamps == [place.again.stamp(bait) for bait in baits]
+    assert [stamp is not None for stamp in stamps] == [True, False] * 16
+
+
+def test_the_baits_of_a_plastic_are_looked_for_at_once(
+    place: Place, records: Stack, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    baits = Baits(records.connection, records.connection, place.again, 100)
+    asked = [please("nothing", n=number, plastic={"name": "ours"}) for number in range(16)]
+    for request in asked:
+        baits.submit("local", request)
+        records.connection.hset(BaitName("local", request.id).record, "state", "successful")
+    told = {**TOLD, "kind": "bait", "metrics": {}, "checks": [], "cautions": [], "files": [], "timings": {}}
+    told |= {"created": "", "finished": ""}
+    for request in asked[::2]:
+        place.artifacts.put_all(BaitName("local", request.id).attempt(1), FILES, told | {"id": request.id})
+    calls: list[int] = []
+    really = BucketArtifacts.stamps
+
+    def stamps(self: BucketArtifacts, names: Collection[BaitName]) -> list[object | None]:
+        calls.append(len(names))
+        return really(self, names)
+
+    monkeypatch.setattr(BucketArtifacts, "stamps", stamps)
+    views, there = baits.of_plastic("local", "ours", 3)
+    assert calls == [16] and there == 8
+    assert [view.id for view in views] == [request.id for request in asked[-2::-2]][:3]
+    # Those that are gone are asked for once alone
+    baits.of_plastic("local", "ours", 3)
+    assert calls == [16, 8]

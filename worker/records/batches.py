@@ -116,8 +116,8 @@ class Batches:
             # It ended between the two looks, or the store has lost it; then what is built is there all the same.
             document = self._documents.read(caller, batch_id) or document
             if document["ended"] is None:
-                here = {one for one in ids if self._artifacts.stamp(BaitName(caller, one)) is not None}
-                states = ["successful" if one in here else "dismissed" for one in ids]
+                stamps = self._artifacts.stamps([BaitName(caller, one) for one in ids])
+                states = ["dismissed" if stamp is None else "successful" for stamp in stamps]
                 found = {one: Outcome.read(state) for one, state in zip(ids, states, strict=True)}
                 return _view(document, document["created"], False, found)
         ended = document["ended"]
@@ -209,9 +209,7 @@ def _kept(item: Item) -> dict[str, Any]:
     return head | ({"problem": item.problem} if item.request is None else {"id": item.request.id})
 
 
-def _view(
-    document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]
-) -> BatchView:
+def _view(document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]) -> BatchView:
     return BatchView(
         id=document["id"],
         created=document["created"],
@@ -220,4 +218,3 @@ def _view(
         items=items_of(document["items"], outcomes),
         sealed=document["ended"] is not None,
     )
-

@@ -91,6 +91,11 @@ class BucketArtifacts:
         found = self._bucket.look(f"{_place(bait)}/{MANIFEST}")
         return None if found is None else (found.tag, found.written)
 
+    def stamps(self, baits: Collection[BaitName]) -> list[object | None]:
+        """See ArtifactStore. Many at once, for each takes a journey."""
+        with ThreadPoolExecutor(AT_ONCE) as threads:
+            return list(threads.map(self.stamp, baits))
+
     def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
         """See ArtifactStore."""
         found = self._read(bait)
