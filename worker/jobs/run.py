@@ -44,7 +44,7 @@ def build_bait(caller: str, bait_id: str, number: int) -> None:
     try:
         _do(attempt)
     except RedisError as error:
-        _log.warning("the store went away under a job", extra=about(attempt) | {"error": str(error)})
+        _log.warning("the store went away under a job", extra={"job": attempt.job_id, "error": str(error)})
         os._exit(STORE_AWAY)
 
 
@@ -62,7 +62,7 @@ def _do(attempt: AttemptName) -> None:
         return
     record = attempts.start(attempt, mark_of(os.getppid()))
     if record is None:
-        _log.info("an attempt was no longer wanted", extra=about(attempt))
+        _log.info("an attempt was no longer wanted", extra=about(attempt, attempts.kind(attempt)))
         return
     if finished:
         attempts.succeed(attempt)

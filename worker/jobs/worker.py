@@ -177,8 +177,11 @@ class BaitWorker(Worker):
             return False
         given = self._attempts.give_back(self._attempt, "running")
         if given:
-            _log.info("what a stop would cut off was put back in line", extra=about(self._attempt))
+            _log.info("what a stop would cut off was put back in line", extra=self._about(self._attempt))
         return given
+
+    def _about(self, attempt: AttemptName) -> dict[str, object]:
+        return about(attempt, self._attempts.kind(attempt))
 
     def _settle(self, attempt: AttemptName) -> None:
         """Say how the bait ended, where the job's process did not do so itself, as it nearly always does."""
@@ -196,6 +199,6 @@ class BaitWorker(Worker):
         if standing == "handed":  # it never came to the build, so the bait is not to blame
             failure = None
         if failure is None and self._attempts.again(attempt) == "spent":
-            failure = WorkerLost("The worker was ended each time it built this bait.")
+            failure = WorkerLost("The worker was ended each time it did this work.")
         if failure is not None and self._attempts.fail(attempt, failure):
-            _log.warning("a job ended its process", extra=about(attempt) | {"problem": failure.kind})
+            _log.warning("a job ended its process", extra=self._about(attempt) | {"problem": failure.kind})

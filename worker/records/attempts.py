@@ -10,7 +10,7 @@ from redis.client import Pipeline
 
 from worker.errors import PROBLEM_PREFIX, BuildFailed
 from worker.records import scripts
-from worker.records.names import AttemptName
+from worker.records.names import AttemptName, Kind, kind_of
 from worker.records.view import now_text
 
 
@@ -75,6 +75,10 @@ class Attempts:
         if number != str(attempt.number):
             return None
         return "handed" if state == "handed" else "running" if state == "running" else None
+
+    def kind(self, attempt: AttemptName) -> Kind:
+        """What it is an attempt at, as long as the store has the record; a bait where it has none."""
+        return kind_of((cast("bytes | None", self._connection.hget(attempt.bait.record, "lane")) or b"").decode())
 
     def is_anothers(self, attempt: AttemptName, mark: str) -> bool:
         """Whether the lease of an attempt that has been begun is kept by another worker than that of this mark."""
