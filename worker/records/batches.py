@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, cast
 
 from redis import Redis
 
-from worker.errors import Busy, StoreUnavailable
+from worker.errors import Busy, TryLater
 from worker.records import batch_scripts
 from worker.records.artifact_store import ArtifactStore
 from worker.records.baits import Submittable
@@ -72,8 +73,9 @@ class Batches:
             raise self._full(waiting, of_caller)
 
     def submit(self, caller: str, items: Sequence[Item], trace: str = "") -> BatchView:
-        """Take all that can be built, or nothing: once this returns, the store has it durably. Raises Busy.
+        """Take all that can be built, or nothing: once this returns, the store has it durably.
 
+        Raises Busy, and ArtifactsUnavailable where a bucket of finished baits does not answer.
         `trace` is the `traceparent` that the builds which this sets off go on under.
         """
         created = now_text()
@@ -93,8 +95,9 @@ class Batches:
                 if verdict == b"taken":
                     break
                 looked_at = {one.decode() for one in told}
-        except (Busy, StoreUnavailable):  # nobody is told of it
-            self._documents.delete(caller, batch_id)
+        except TryLater:  # nobody is told of it
+            with suppress(TryLater, OSError):  # why it was not taken is what the caller is to hear
+                self._documents.delete(caller, batch_id)
             raise
         view = self.view(caller, batch_id)
         assert view is not None
