@@ -16,6 +16,7 @@ from flask import Flask, Response, g, request
 
 from service.metrics import count_request
 from worker.records.logs import tell_nothing_besides, tell_only
+from worker.records.names import KINDS
 from worker.records.trace import next_traceparent, read_traceparent, trace_id
 
 REQUEST_ID = "X-Request-Id"
@@ -106,6 +107,6 @@ def _tell(level: int, method: str, route: str, status: int, took: float) -> None
     }
     if caller is not None:
         said["caller"] = caller.name
-    if request.view_args and "bait_id" in request.view_args:
-        said["bait"] = str(request.view_args["bait_id"])[:64]
+    asked = request.view_args or {}
+    said |= {kind: str(asked[f"{kind}_id"])[:64] for kind in KINDS if f"{kind}_id" in asked}
     _log.log(level, "answered", extra=said)

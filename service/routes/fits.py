@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
+
 from flask import Blueprint, Response, request
 
 from service.answers import encode
@@ -15,6 +17,7 @@ from service.idempotency import read_key
 from service.own_plastics import with_own_plastic
 from service.record_answers import Resource, answer_removed, answer_shown, answer_submitted
 from service.seen import current_trace
+from worker.errors import Busy
 from worker.fit import FitRequest, fit_request, is_small
 from worker.fitting import found
 from worker.records.logs import tell_besides
@@ -49,8 +52,9 @@ def _create(caller: str, raw: bytes) -> Response:
 def _submit(caller: str, asked: FitRequest) -> Submission:
     """A small fit in its turn among the estimates, where there is room in their line; any other by a worker."""
     fits, estimator, trace = backing().fits, backing().estimator, current_trace()
-    if is_small(asked) and not estimator.full:
-        return estimator.in_turn(lambda: fits.do(caller, asked, found, trace=trace))
+    if is_small(asked):
+        with suppress(Busy):  # no room in the line; a fit that is done here is never refused for those that wait
+            return estimator.in_turn(lambda: fits.do(caller, asked, found, trace=trace))
     return fits.submit(caller, asked, trace=trace)
 
 

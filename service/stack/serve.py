@@ -21,7 +21,7 @@ from worker.settings.told import check_config
 CHECKOUT = Path(__file__).resolve().parents[2]
 # A little more than each of them takes by its own rules to end what it is doing.
 WEB_STOPS_WITHIN_S = 40.0
-POOL_STOPS_WITHIN_S = 15.0  # beyond the time that one build may take
+POOL_STOPS_WITHIN_S = 15.0  # beyond the time that a bait may take; a fit that takes longer is put back in line
 HINT = "Its own message stands above."
 COURIER_STOPS_WITHIN_S = 10.0  # beyond the time that one delivery may take
 

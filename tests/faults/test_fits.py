@@ -15,6 +15,7 @@ from tests.fault_table import RECOVERED_WITHIN_S, Tell
 from tests.faults.test_kills import is_alive
 from tests.stack import ROOT, Request, Stack, eventually, please, stack
 from worker.errors import StoreUnavailable
+from worker.records.names import BaitName
 from worker.records.view import BaitView
 
 pytestmark = pytest.mark.faults
@@ -108,6 +109,24 @@ def test_a_fit_may_take_longer_than_a_bait_and_no_longer_than_it_may() -> None:
         assert made.ended(bait).problem["type"] == "urn:pourwright:problem:time-limit"  # type: ignore[index]
         assert ended(made, long).status == "successful"
         assert ended(made, too_long).problem["type"] == "urn:pourwright:problem:time-limit"  # type: ignore[index]
+
+
+def test_one_that_a_stop_would_cut_off_goes_back_in_line_and_loses_no_try() -> None:
+    with stack(job_limit_s=2, fit_limit_s=600) as made:
+        soon, long = please("sleep", seconds=3), please("sleep", seconds=300, good_after=1)
+        pool = made.start_pool()
+        for request in (soon, long):
+            made.fits.submit("local", request)
+        job, _ = eventually(lambda: made.builds(soon) and made.builds(long), seconds=40)[0]
+        pool.send_signal(signal.SIGTERM)
+        assert pool.wait(20) == 0, made.log()
+        assert not is_alive(job)
+        assert ended(made, soon).attempt == 1
+        record = BaitName("local", long.id).record
+        assert made.connection.hmget(record, "state", "attempt", "tries") == [b"waiting", b"2", b"1"], made.log()
+        made.start_pool()
+        view = ended(made, long)
+        assert (view.status, view.attempt) == ("successful", 2), made.log()
 
 
 def test_an_own_fault_is_told_and_not_tried_again(working: Stack) -> None:

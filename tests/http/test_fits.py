@@ -13,6 +13,7 @@ from flask.testing import FlaskClient
 
 from service.app import create_app
 from service.backing import Backing
+from service.estimator import Estimator
 from service.metrics import metrics_text
 from service.openapi import document
 from service.routes import fits as routes
@@ -22,6 +23,7 @@ from tests.http.test_keys import key
 from tests.http.test_openapi import schema
 from tests.http.test_problems import problem
 from tests.stack import Stack, stack
+from worker.errors import Busy
 from worker.fitting import found as really_found
 from worker.records.attempts import Attempts
 from worker.records.carrying import Done, carry_out, failure_of_ours
@@ -289,6 +291,19 @@ def test_where_many_estimates_wait_a_small_fit_is_queued(client: FlaskClient, re
         hold.set()
         for thread in threads:
             thread.join()
+
+
+@pytest.mark.usefixtures("small")
+def test_one_that_loses_its_place_in_the_line_to_another_is_queued(
+    client: FlaskClient, real: Backing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert not real.estimator.full
+
+    def too_late(self: Estimator, work: object) -> None:
+        raise Busy("Too many estimates are waiting; ask again in a moment.", retry_after_s=1)
+
+    monkeypatch.setattr(Estimator, "in_turn", too_late)
+    assert post(client).status_code == 202
 
 
 @pytest.mark.usefixtures("queued")

@@ -55,6 +55,12 @@ def test_a_line_has_the_request_the_trace_and_the_bait(
     assert last["route"] == "/v1/baits/<bait_id>" and "wait" not in json.dumps(last)
 
 
+@pytest.mark.parametrize("path", ["/v1/fits/{}", "/v1/fits/{}/files/fit.json"])
+def test_a_line_of_a_fit_says_which(client: FlaskClient, lines: Lines, path: str) -> None:
+    client.get(path.format("ab" * 32))
+    assert lines.told[-1]["fit"] == "ab" * 32 and "bait" not in lines.told[-1]
+
+
 @pytest.mark.parametrize("given", ["", "two words", "x" * 65, "a\u00e4"])
 def test_a_number_that_cannot_stand_in_a_line_is_ours(client: FlaskClient, given: str) -> None:
     answered = client.get("/healthz", headers={"X-Request-Id": given}).headers["X-Request-Id"]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from collections.abc import Collection
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
@@ -267,13 +268,13 @@ def test_one_that_is_asked_for_anew_while_it_is_noticed_that_it_was_gone_is_foun
     records.baits.dismiss("local", request.id)
     assert records.baits.delete("local", request.id)
     baits = records.baits
-    really = baits._is_known
+    really = baits._artifacts.stamps
 
-    def asked_for_meanwhile(bait: BaitName, state: bytes | None) -> bool:
-        known = really(bait, state)
+    def asked_for_meanwhile(names: Collection[BaitName]) -> list[object | None]:
+        stamps = really(names)
         records.baits.submit("local", request)
-        return known
+        return stamps
 
-    monkeypatch.setattr(baits, "_is_known", asked_for_meanwhile)
+    monkeypatch.setattr(baits._artifacts, "stamps", asked_for_meanwhile)
     assert baits.of_plastic("local", "ours", 3) == ([], 0)
     assert records.baits.of_plastic("local", "ours", 3)[1] == 1

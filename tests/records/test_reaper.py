@@ -132,6 +132,22 @@ def test_the_third_time_it_is_failed_by_us(watch: Watch) -> None:
     assert watch.records.baits.submit("local", REQUEST).created, "as it was no fault of the bait's"
 
 
+def test_a_fit_is_spoken_of_as_a_fit(records: Stack, caplog: pytest.LogCaptureFixture) -> None:
+    records.fits.submit("local", REQUEST)
+    watch = Watch(records)
+    watch.hand()
+    watch.take_from_queue()
+    watch.look_for(4)  # never begun
+    for number in (2, 3, 4):
+        assert watch.attempts.start(watch.hand()), f"attempt {number}"
+        watch.look_for(17)
+    told = [vars(record) for record in caplog.records if record.name == "worker.records.reaper"]
+    assert [one["message"] for one in told] == ["a hand-over was never begun", *["a lease lapsed"] * 3]
+    assert all(one["fit"] == REQUEST.id and "bait" not in one for one in told)
+    view = records.fits.view("local", REQUEST.id)
+    assert view is not None and view.problem is not None and "bait" not in str(view.problem["detail"])
+
+
 def test_the_second_delay_is_longer(watch: Watch) -> None:
     watch.attempts.start(watch.hand())
     watch.attempts.again(BAIT.attempt(1))

@@ -94,6 +94,7 @@ CHANGES: dict[str, dict[str, str]] = {
     "fail": {"handed": "failed by us", "running": "failed by us"},
     "again": {"handed": "delayed", "running": "delayed"},
     "give_back": {"handed": "waiting"},
+    "give_back at a stop": {"running": "waiting"},
     "due": {"delayed": "waiting"},
     "dismiss": dict.fromkeys(UNFINISHED, "dismissed"),
     "remove": {
@@ -110,7 +111,7 @@ CHANGES: dict[str, dict[str, str]] = {
         "successful": "waiting",  # its files are gone here: a manifest would have been answered before
     },
 }
-OF_AN_ATTEMPT = ("start", "renew", "succeed", "fail", "again", "give_back")
+OF_AN_ATTEMPT = ("start", "renew", "succeed", "fail", "again", "give_back", "give_back at a stop")
 
 
 def do(desk: Desk, change: str, attempt: AttemptName) -> None:
@@ -124,6 +125,7 @@ def do(desk: Desk, change: str, attempt: AttemptName) -> None:
         "fail": lambda: desk.attempts.fail(attempt, InternalFault("Ours.")),
         "again": lambda: desk.attempts.again(attempt),
         "give_back": lambda: desk.attempts.give_back(attempt),
+        "give_back at a stop": lambda: desk.attempts.give_back(attempt, "running"),
         "due": lambda: script(scripts.DUE)(args=NAMES),
         "dismiss": lambda: script(scripts.DISMISS)(args=[*NAMES, "2026-01-01T00:00:00.000Z"]),
         "remove": lambda: script(scripts.REMOVE)(args=NAMES),
@@ -201,6 +203,16 @@ def test_a_hand_over_that_was_never_begun_costs_no_try(records: Stack) -> None:
     for _ in range(10):
         assert desk.attempts.give_back(desk.attempt)
         assert desk.feeder.feed() == 1
+    assert (desk.field("tries"), desk.attempt.number) == ("1", 11)
+
+
+def test_what_a_stop_cut_off_costs_no_try(records: Stack) -> None:
+    desk = Desk(records)
+    desk.start()
+    for _ in range(10):
+        assert desk.attempts.give_back(desk.attempt, "running")
+        assert desk.feeder.feed() == 1
+        assert desk.attempts.start(desk.attempt)
     assert (desk.field("tries"), desk.attempt.number) == ("1", 11)
 
 

@@ -13,6 +13,9 @@ OF_ITS_OWN_DOING = frozenset(
 )
 OUTER_LIMIT_S = 1.5  # past the limit; looked at twice a second, so that the process is gone within two seconds
 INNER_LIMIT_S = 1.0  # past the limit; in the process itself, for native code that hears no signal
+STORE_AWAY = (
+    os.EX_TEMPFAIL
+)  # the exit code of a job that could not say how it ended: the store was away, maybe for long
 
 
 def judge(status: int | None, seconds: float, limit_s: float, peak_mib: float, memory_mib: float) -> BuildFailed | None:
@@ -21,6 +24,8 @@ def judge(status: int | None, seconds: float, limit_s: float, peak_mib: float, m
     `seconds` it ran, `peak_mib` it held at most. Native code that is refused memory ends by a segmentation
     fault or an abort, which only its size tells from one that has another cause.
     """
+    if status is not None and os.WIFEXITED(status) and os.WEXITSTATUS(status) == STORE_AWAY:
+        return None
     if seconds >= limit_s:
         return TimeLimitExceeded("The work ran past its time limit and was ended.")
     if status is None:

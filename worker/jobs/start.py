@@ -17,6 +17,8 @@ from worker.records.places import open_artifacts
 from worker.settings import Settings
 
 STORE_PATIENCE_S = 10.0
+# Beyond the time that a bait may take: by then a worker has put a fit, which may take longer, back in line.
+STOP_PATIENCE_S = 5.0
 _log = logging.getLogger(__name__)
 
 
@@ -49,7 +51,7 @@ def run_pool(settings: Settings) -> None:
 
     _log.info("the pool begins", extra={"workers": settings.workers})
     keepers = {"steward": steward, "caretaker": caretaker}
-    Pool(keepers, load, worker, settings.workers, patience_s=settings.job_limit_s + 5.0).run()
+    Pool(keepers, load, worker, settings.workers, patience_s=settings.job_limit_s + STOP_PATIENCE_S).run()
     _log.info("the pool has ended")
 
 

@@ -30,6 +30,7 @@ from worker.settings import Settings
 
 TICK_S = 0.5
 RENEW_EVERY, REPORT_EVERY = 2, 10  # ticks
+STOP_LIMIT_S = OUTER_LIMIT_S + 2 * TICK_S  # beyond a bait's time: any that was begun before a stop has ended by then
 _log = logging.getLogger(__name__)
 
 
@@ -86,6 +87,7 @@ class BaitWorker(Worker):
         self._begun = 0.0
         self._limit_s: float = settings.job_limit_s
         self._ticks = 0
+        self._stop_seen: float | None = None
         self._end: tuple[int | None, Any] = (None, None)
 
     def subscribe(self) -> None:
@@ -150,7 +152,7 @@ class BaitWorker(Worker):
         """Called at each tick: keep the lease, and end a job that is overdue or no longer wanted."""
         self._ticks += 1
         overdue = time.monotonic() - self._begun >= self._limit_s + OUTER_LIMIT_S
-        if overdue or not self._still_wanted():
+        if overdue or not self._still_wanted() or self._given_back():
             self.kill_horse()
         elif self._ticks % REPORT_EVERY == 0:
             super().maintain_heartbeats(job, execution)
@@ -160,6 +162,26 @@ class BaitWorker(Worker):
             return True
         self._pulse.beat()
         return self._attempts.renew(self._attempt)
+
+    def _given_back(self) -> bool:
+        """Whether the worker is to stop and has put back in line what would keep it longer than a bait may.
+
+        A fit may take many times that; nobody who stops a machine waits so long, and to be killed would cost it a try.
+        """
+        if not self._stop_requested or self._attempt is None:
+            return False
+        now = time.monotonic()
+        if self._stop_seen is None:
+            self._stop_seen = now
+        if now - self._stop_seen < self._settings.job_limit_s + STOP_LIMIT_S:
+            return False
+        given = self._attempts.give_back(self._attempt, "running")
+        if given:
+            _log.info("what a stop would cut off was put back in line", extra=self._about(self._attempt))
+        return given
+
+    def _about(self, attempt: AttemptName) -> dict[str, object]:
+        return about(attempt, self._attempts.kind(attempt))
 
     def _settle(self, attempt: AttemptName) -> None:
         """Say how the bait ended, where the job's process did not do so itself, as it nearly always does."""
@@ -177,6 +199,6 @@ class BaitWorker(Worker):
         if standing == "handed":  # it never came to the build, so the bait is not to blame
             failure = None
         if failure is None and self._attempts.again(attempt) == "spent":
-            failure = WorkerLost("The worker was ended each time it built this bait.")
+            failure = WorkerLost("The worker was ended each time it did this work.")
         if failure is not None and self._attempts.fail(attempt, failure):
-            _log.warning("a job ended its process", extra=about(attempt) | {"problem": failure.kind})
+            _log.warning("a job ended its process", extra=self._about(attempt) | {"problem": failure.kind})

@@ -52,6 +52,9 @@ class ArtifactStore(Protocol):
     def stamp(self, bait: BaitName) -> object | None:
         """Something that changes whenever the manifest does, cheaply had; None without a manifest."""
 
+    def stamps(self, baits: Collection[BaitName]) -> list[object | None]:
+        """The same of many at once, an answer for each."""
+
     def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
         """The manifest, where the bait is finished."""
 

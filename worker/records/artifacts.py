@@ -80,6 +80,10 @@ class FolderArtifacts:
             return None
         return found.st_ino, found.st_mtime_ns, found.st_size
 
+    def stamps(self, baits: Collection[BaitName]) -> list[object | None]:
+        """See ArtifactStore."""
+        return [self.stamp(bait) for bait in baits]
+
     def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
         """See ArtifactStore."""
         try:

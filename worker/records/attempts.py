@@ -10,7 +10,7 @@ from redis.client import Pipeline
 
 from worker.errors import PROBLEM_PREFIX, BuildFailed
 from worker.records import scripts
-from worker.records.names import AttemptName
+from worker.records.names import AttemptName, Kind, kind_of
 from worker.records.view import now_text
 
 
@@ -76,6 +76,10 @@ class Attempts:
             return None
         return "handed" if state == "handed" else "running" if state == "running" else None
 
+    def kind(self, attempt: AttemptName) -> Kind:
+        """What it is an attempt at, as long as the store has the record; a bait where it has none."""
+        return kind_of((cast("bytes | None", self._connection.hget(attempt.bait.record, "lane")) or b"").decode())
+
     def is_anothers(self, attempt: AttemptName, mark: str) -> bool:
         """Whether the lease of an attempt that has been begun is kept by another worker than that of this mark."""
         by = (cast("bytes | None", self._connection.hget(attempt.bait.record, "by")) or b"").decode()
@@ -85,9 +89,12 @@ class Attempts:
         """Whether the bait now stands dismissed or removed."""
         return self._connection.hget(attempt.bait.record, "state") in (None, b"dismissed")
 
-    def give_back(self, attempt: AttemptName) -> bool:
-        """Put a bait that was handed over and never begun back to the front of its line."""
-        return bool(self._give_back(args=_names(attempt)))
+    def give_back(self, attempt: AttemptName, standing: Literal["handed", "running"] = "handed") -> bool:
+        """Put what stands so back to the front of its line, without the loss of a try; False where it does not.
+
+        Handed over and never begun; or running, where its worker is to stop and the work would take too long for that.
+        """
+        return bool(self._give_back(args=[*_names(attempt), standing]))
 
 
 def problem_of(failure: BuildFailed) -> dict[str, object]:

@@ -124,14 +124,14 @@ class Baits:
                 queue.hget(BaitName(caller, one).record, "state")
             states = dict(zip(places, cast("list[bytes | None]", queue.execute()), strict=True))
             # What was removed, swept or forgotten since is noticed here, and nowhere else.
-            here = [one for one, state in states.items() if self._is_known(BaitName(caller, one), state)]
+            ended = [one for one, state in states.items() if state in (None, b"successful")]
+            stamps = zip(ended, self._artifacts.stamps([BaitName(caller, one) for one in ended]), strict=True)
+            lost = {one for one, stamp in stamps if stamp is None}
+            here = [one for one in states if one not in lost]
             if gone := [part for one in places.keys() - set(here) for part in (one, repr(places[one]))]:
                 self._forget_poured(args=[caller, plastic, *gone])
         views = [self.view(caller, one) for one in here[:most]]
         return [view for view in views if view is not None], len(here)
-
-    def _is_known(self, bait: BaitName, state: bytes | None) -> bool:
-        return state not in (None, b"successful") or self._artifacts.stamp(bait) is not None
 
     def wait(self, caller: str, bait_id: str, seconds: float) -> BaitView | None:
         """The bait at its end, or as last known when the time is up or the store goes away meanwhile."""

@@ -60,9 +60,7 @@ class BatchView:
     def as_first(self, letters: str) -> BatchView:
         """As it was when it was taken, from what `first_letters` gave then."""
         word = {status[0]: status for status in COUNTED}
-        items = tuple(
-            _with_status(item, word[letter]) for item, letter in zip(self.items, letters, strict=True)
-        )
+        items = tuple(_with_status(item, word[letter]) for item, letter in zip(self.items, letters, strict=True))
         ended = {item.status for item in items} <= ENDED | {INVALID}
         return replace(self, items=items, dismissed=False, finished=self.created if ended else None)
 

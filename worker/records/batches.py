@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Collection, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any, cast
 
 from redis import Redis
 
-from worker.errors import Busy, StoreUnavailable
+from worker.errors import Busy, TryLater
 from worker.records import batch_scripts
 from worker.records.artifact_store import ArtifactStore
 from worker.records.baits import Submittable
@@ -72,8 +73,9 @@ class Batches:
             raise self._full(waiting, of_caller)
 
     def submit(self, caller: str, items: Sequence[Item], trace: str = "") -> BatchView:
-        """Take all that can be built, or nothing: once this returns, the store has it durably. Raises Busy.
+        """Take all that can be built, or nothing: once this returns, the store has it durably.
 
+        Raises Busy, and ArtifactsUnavailable where a bucket of finished baits does not answer.
         `trace` is the `traceparent` that the builds which this sets off go on under.
         """
         created = now_text()
@@ -93,8 +95,9 @@ class Batches:
                 if verdict == b"taken":
                     break
                 looked_at = {one.decode() for one in told}
-        except (Busy, StoreUnavailable):  # nobody is told of it
-            self._documents.delete(caller, batch_id)
+        except TryLater:  # nobody is told of it
+            with suppress(TryLater, OSError):  # why it was not taken is what the caller is to hear
+                self._documents.delete(caller, batch_id)
             raise
         view = self.view(caller, batch_id)
         assert view is not None
@@ -116,8 +119,8 @@ class Batches:
             # It ended between the two looks, or the store has lost it; then what is built is there all the same.
             document = self._documents.read(caller, batch_id) or document
             if document["ended"] is None:
-                here = {one for one in ids if self._artifacts.stamp(BaitName(caller, one)) is not None}
-                states = ["successful" if one in here else "dismissed" for one in ids]
+                stamps = self._artifacts.stamps([BaitName(caller, one) for one in ids])
+                states = ["dismissed" if stamp is None else "successful" for stamp in stamps]
                 found = {one: Outcome.read(state) for one, state in zip(ids, states, strict=True)}
                 return _view(document, document["created"], False, found)
         ended = document["ended"]
@@ -209,9 +212,7 @@ def _kept(item: Item) -> dict[str, Any]:
     return head | ({"problem": item.problem} if item.request is None else {"id": item.request.id})
 
 
-def _view(
-    document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]
-) -> BatchView:
+def _view(document: Document, finished: str | None, dismissed: bool, outcomes: Mapping[str, Outcome]) -> BatchView:
     return BatchView(
         id=document["id"],
         created=document["created"],
@@ -220,4 +221,3 @@ def _view(
         items=items_of(document["items"], outcomes),
         sealed=document["ended"] is not None,
     )
-

@@ -14,13 +14,13 @@ from collections import OrderedDict
 from collections.abc import Callable, Collection, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import Any
 
 from worker.errors import ArtifactsUnavailable
 from worker.records.artifact_store import MANIFEST, Kept, require_plain
 from worker.records.bucket import Bucket
 from worker.records.bucket_file import BucketFile
+from worker.records.bucket_told import Half, Told
 from worker.records.names import AttemptName, BaitName, is_caller
 
 USED = "used"
@@ -32,27 +32,12 @@ BLINK_S = 0.2
 HALF_S = 3600.0  # longer than any build and any removal
 
 
-@dataclass(frozen=True, slots=True)
-class _Told:
-    """A manifest as it lies in the bucket, and where its files are."""
-
-    content: bytes
-    folder: str
-    names: frozenset[str]
-    manifest: dict[str, Any]
-
-    @classmethod
-    def read(cls, content: bytes) -> _Told:
-        told = json.loads(content)
-        return cls(content, told["folder"], frozenset(told["names"]), told["manifest"])
-
-
 class BucketArtifacts:
     """See ArtifactStore. Every call but `clear` may raise ArtifactsUnavailable."""
 
     def __init__(self, bucket: Bucket) -> None:
         self._bucket = bucket
-        self._known: OrderedDict[BaitName, _Told] = OrderedDict()  # of the last few baits whose manifest was read
+        self._known: OrderedDict[BaitName, Told] = OrderedDict()  # of the last few baits whose manifest was read
 
     def answers(self) -> bool:
         """See ArtifactStore."""
@@ -79,16 +64,19 @@ class BucketArtifacts:
         if self.stamp(bait) is not None:
             return False
         aside = self._set_aside(attempt.job_id, bait, folder)
-        kept = False
+        kept: bool | None = False
         try:
             for name, one in files.items():
                 self._bucket.put(f"{folder}/{name}", one)
-            kept = wanted() and self._create(bait, content, folder)
+            if wanted():
+                kept = None  # the manifest may be there though its answer is lost: then a sweep looks, and ends it
+                kept = self._create(bait, content, folder)
         finally:
-            with suppress(ArtifactsUnavailable):  # then a sweep does it
-                self._bucket.delete([] if kept else [f"{folder}/{name}" for name in files])
-                self._bucket.delete([aside])
-        return kept
+            if kept is not None:
+                with suppress(ArtifactsUnavailable):  # then a sweep does it
+                    self._bucket.delete([] if kept else [f"{folder}/{name}" for name in files])
+                    self._bucket.delete([aside])
+        return bool(kept)
 
     def _create(self, bait: BaitName, content: bytes, folder: str) -> bool:
         for _ in range(CREATE_TRIES):
@@ -103,17 +91,22 @@ class BucketArtifacts:
         found = self._bucket.look(f"{_place(bait)}/{MANIFEST}")
         return None if found is None else (found.tag, found.written)
 
+    def stamps(self, baits: Collection[BaitName]) -> list[object | None]:
+        """See ArtifactStore. Many at once, for each takes a journey."""
+        with ThreadPoolExecutor(AT_ONCE) as threads:
+            return list(threads.map(self.stamp, baits))
+
     def read_manifest(self, bait: BaitName) -> dict[str, Any] | None:
         """See ArtifactStore."""
         found = self._read(bait)
         return None if found is None else found.manifest
 
-    def _read(self, bait: BaitName) -> _Told | None:
+    def _read(self, bait: BaitName) -> Told | None:
         content = self._bucket.get(f"{_place(bait)}/{MANIFEST}")
         if content is None:
             self._known.pop(bait, None)
             return None
-        told = self._known[bait] = _Told.read(content)
+        told = self._known[bait] = Told.read(content)
         while len(self._known) > REMEMBERED:
             self._known.popitem(last=False)
         return told
@@ -177,8 +170,12 @@ class BucketArtifacts:
         """See ArtifactStore. What bears no bait's name, or has no manifest, is passed over."""
         found: dict[BaitName, tuple[dict[str, int], int]] = {}
         for one in self._bucket.below(f"{ROOT}/{shard}"):
-            _, caller, _, _, bait_id, name = one.key.split("/", 5)
-            times, size = found.get(bait := BaitName(caller, bait_id), ({}, 0))
+            try:
+                _, caller, _, _, bait_id, name = one.key.split("/", 5)
+                bait = BaitName(caller, bait_id)
+            except ValueError:
+                continue
+            times, size = found.get(bait, ({}, 0))
             found[bait] = (times | {name: one.written}, size + one.bytes)
         for bait, (times, size) in found.items():
             if MANIFEST in times:
@@ -214,19 +211,22 @@ class BucketArtifacts:
             if one.written >= oldest or is_alive(name):
                 continue
             if (content := self._bucket.get(one.key)) is not None:
-                caller, bait_id, folder = json.loads(content)
-                told = self._read(BaitName(caller, bait_id))
-                if told is not None and told.folder == folder:  # cut off after the last step, or before the first
+                half = Half.read(content)
+                if half is None or not half.folder.startswith(f"{_place(half.bait)}/"):
+                    self._bucket.delete([one.key])
+                    continue
+                told = self._read(half.bait)
+                if told is not None and told.folder == half.folder:  # cut off after the last step, or before the first
                     self._bucket.delete([one.key])
                 else:
-                    self._remove(folder, one.key)
+                    self._remove(half.folder, one.key)
                     removed += 1
         return removed
 
     def _set_aside(self, name: str, bait: BaitName, folder: str) -> str:
         """Name what is about to be half there, so that somebody ends it if we do not."""
         key = f"{ASIDE}/{name}"
-        self._bucket.put(key, json.dumps([bait.caller, bait.id, folder]).encode())
+        self._bucket.put(key, Half(bait, folder).content)
         return key
 
     def _remove(self, folder: str, aside: str) -> None:

@@ -11,6 +11,8 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+from redis.exceptions import RedisError
+
 from worker.errors import ArtifactsUnavailable, BuildFailed, InternalFault, StorageFailed
 from worker.files.table import kind_of_file
 from worker.records.artifact_store import ArtifactStore
@@ -71,6 +73,8 @@ def carry_out(
     except ArtifactsUnavailable as away:
         _put_back(attempts, attempt, kind, away)
         return None
+    except RedisError:
+        raise
     except Exception as error:
         failure = failure_of(error)
         attempts.fail(attempt, failure)

@@ -14,7 +14,7 @@ from worker.records import scripts
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
 from worker.records.logs import about
-from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, in_flight
+from worker.records.names import DELAYED, LANES, QUEUE, AttemptName, BaitName, Kind, in_flight, kind_of
 from worker.records.presence import is_gone
 
 # A lease is renewed every second, so this is eight renewals that did not come. 10 s would leave a bait that is to run
@@ -24,7 +24,9 @@ LEASE_S = 8.0
 # The same where we can see that the worker is no longer there: two renewals and a little, so that a worker who does
 # renew is alive whatever we believe to see.
 GONE_LEASE_S = 2.5
-BEGIN_S = 3.0  # from leaving the queue to the build's first step takes milliseconds
+# From leaving the queue to the build's first step takes milliseconds; where the bucket does not answer, a job looks for
+# 1.5 s and then gives its bait back itself (`FIRST_LOOK` and `AWAY_S` of `jobs/run.py`).
+BEGIN_S = 3.0
 RETRY_AFTER_S = (1.0, 5.0)
 LONGEST_GAP_S = 3.0
 Key = TypeVar("Key")
@@ -65,6 +67,7 @@ class Seen:
     beat: str
     tries: int
     by: str
+    lane: str
 
 
 class Reaper:
@@ -111,12 +114,12 @@ class Reaper:
     def _records(self, baits: list[BaitName]) -> dict[BaitName, Seen]:
         queue = self._connection.pipeline(transaction=False)
         for bait in baits:
-            queue.hmget(bait.record, "state", "attempt", "beat", "tries", "by")
+            queue.hmget(bait.record, "state", "attempt", "beat", "tries", "by", "lane")
         answers = cast(list[list[bytes | None]], queue.execute())
         texts = [[(value or b"").decode() for value in answer] for answer in answers]
         return {
-            bait: Seen(state, int(attempt or 0), beat, int(tries or 1), by)
-            for bait, (state, attempt, beat, tries, by) in zip(baits, texts, strict=True)
+            bait: Seen(state, int(attempt or 0), beat, int(tries or 1), by, lane)
+            for bait, (state, attempt, beat, tries, by, lane) in zip(baits, texts, strict=True)
         }
 
     def _look_at_flights(
@@ -139,24 +142,24 @@ class Reaper:
                 self._tidy(args=[bait.caller, bait.id, lane])
         for attempt, still in self._leases.look(beats, now).items():
             if still >= LEASE_S or (still >= GONE_LEASE_S and is_gone(records[attempt.bait].by)):
-                self._lapsed(attempt, beats[attempt])
+                self._lapsed(attempt, beats[attempt], kind_of(records[attempt.bait].lane))
         for attempt, still in self._handed.look(queued_still, now).items():
             if still >= BEGIN_S and not queued_still[attempt]:
-                self._never_begun(attempt)
+                self._never_begun(attempt, kind_of(records[attempt.bait].lane))
 
     def _look_at_delays(self, waiting: list[BaitName], records: Mapping[BaitName, Seen], now: float) -> None:
         for bait, still in self._delayed.look({bait: records[bait].attempt for bait in waiting}, now).items():
             if still >= RETRY_AFTER_S[min(max(records[bait].tries - 2, 0), len(RETRY_AFTER_S) - 1)]:
                 self._due(args=[bait.caller, bait.id])
 
-    def _lapsed(self, attempt: AttemptName, beat: str) -> None:
+    def _lapsed(self, attempt: AttemptName, beat: str, kind: Kind) -> None:
         answer = self._attempts.again(attempt, beat)
         if answer == "spent":
-            self._attempts.fail(attempt, WorkerLost("The worker went away each time it built this bait."))
+            self._attempts.fail(attempt, WorkerLost("The worker went away each time it did this work."))
         if answer != "moved on":
-            _log.warning("a lease lapsed", extra=about(attempt) | {"then": answer})
+            _log.warning("a lease lapsed", extra=about(attempt, kind) | {"then": answer})
             self._artifacts.clear(attempt)
 
-    def _never_begun(self, attempt: AttemptName) -> None:
+    def _never_begun(self, attempt: AttemptName, kind: Kind) -> None:
         if self._attempts.give_back(attempt):
-            _log.warning("a hand-over was never begun", extra=about(attempt))
+            _log.warning("a hand-over was never begun", extra=about(attempt, kind))

@@ -5,7 +5,7 @@ moved on.
 
     nothing --submit--> waiting --hand--> handed --start--> running --finish--> successful | failed
                            ^                 |                 |
-                           +----give_back----+                 |
+                           +----give_back----+---- at a stop --+
                            +----due------ again (delayed) -----+       any unfinished --dismiss--> dismissed
 
 Whoever submits a small fit does it on the spot: it is running from the start, under the same lease.
@@ -161,11 +161,12 @@ return 1
 """
 )
 
-# ARGV: attempt. Handed over and never begun: to the front of its line, without the loss of a try.
+# ARGV: attempt, the state that it must be in. Handed over and never begun, or running where it cannot come to its end
+# because its worker is to stop: to the front of its line, without the loss of a try.
 GIVE_BACK = (
     PRELUDE
     + """
-if state ~= 'handed' or attempt ~= ARGV[3] then return 0 end
+if not in_flight or state ~= ARGV[4] or attempt ~= ARGV[3] then return 0 end
 redis.call('HINCRBY', rec, 'attempt', 1)
 redis.call('HSET', rec, 'state', 'waiting')
 leave_flight()
