@@ -205,6 +205,16 @@ def test_what_a_maker_says_himself_goes_before_the_rules(rig: str) -> None:
     assert "bead_diameter" in request.normal["free"]
 
 
+@pytest.mark.parametrize("bound", [{"at_most": 20}, {"equal": 20, "within": 1}, {"at_least": 5}])
+def test_a_bound_of_the_request_stands_alone(bound: dict[str, float]) -> None:
+    """The rules ask a bass bait at 2 m for 33 mm/s and more: who asks for 20 at most is not told that he asked both."""
+    name = "fresh_water_rigged_sink_rate_mm_s"
+    request = fit_request({"maker": {"fish": "bass"}, "require": {name: bound, "joint_pull_n": 9}})
+    assert request.normal["require"][name] == bound
+    assert request.normal["require"]["joint_pull_n"] == 9
+    assert fit_request(request.normal).normal == request.normal
+
+
 def test_rules_are_told_with_what_they_gave_as_judgement() -> None:
     document = fitted(maker={"fish": "trout", "cover": "rock", "depth": "3 m"}, evaluations=60)
     rules = {each["rule"]: each for each in document["rules"]}
