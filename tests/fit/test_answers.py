@@ -205,6 +205,16 @@ def test_what_a_maker_says_himself_goes_before_the_rules(rig: str) -> None:
     assert "bead_diameter" in request.normal["free"]
 
 
+@pytest.mark.parametrize("told", [{"gape": "6.5 mm"}, {"shank": 13}, {"mass_g": 0.2}, {}])
+def test_what_is_not_told_of_a_hook_is_of_the_fish(told: dict[str, object]) -> None:
+    """A panfish hook and a bait of 50 mm (the table's own line), however much of the hook is told."""
+    request = fit_request({"maker": {"fish": "panfish", "hook": told}})
+    usual = {"gape": 6.0, "shank": 12.0, "wire": 0.6}
+    assert request.normal["rig"]["hook"] == usual | {name: 6.5 if name == "gape" else at for name, at in told.items()}
+    assert request.normal["params"]["length"] == 50
+    assert fit_request(request.normal).normal == request.normal
+
+
 @pytest.mark.parametrize("bound", [{"at_most": 20}, {"equal": 20, "within": 1}, {"at_least": 5}])
 def test_a_bound_of_the_request_stands_alone(bound: dict[str, float]) -> None:
     """The rules ask a bass bait at 2 m for 33 mm/s and more: who asks for 20 at most is not told that he asked both."""

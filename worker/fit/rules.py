@@ -64,7 +64,7 @@ def _lines(maker: Mapping[str, Any], style: str) -> Iterator[Line]:
         words = f"Asked for: {STYLES[style].title.lower()}. {words}"
     yield Line("style", words, {"style": style})
     yield Line("plastic", f"For {named}: {fish.grade} plastic.", {"plastic": {"grade": fish.grade}})
-    hook = maker.get("hook", {"gape": fish.gape, "shank": fish.shank, "wire": fish.wire})
+    hook = {"gape": fish.gape, "shank": fish.shank, "wire": fish.wire, **maker.get("hook", {})}
     kind = maker.get("rig") or cover.rig or fish.rig
     words = f"{kind.replace('_', ' ')} rig, a hook of {hook['gape']:g} mm gape, {hook['shank']:g} mm shank"
     yield Line("rig", f"{words}, {hook['wire']:g} mm wire.", {"rig": {"kind": kind, "hook": dict(hook)}})
