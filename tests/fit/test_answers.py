@@ -13,6 +13,7 @@ from worker.errors import RequestRejected
 from worker.fit import fit_request
 from worker.fit.gauge import Gauge
 from worker.fit.makers_terms import COVER, FISH, RIG, WATER
+from worker.fit.rules import told_rules
 from worker.fit.run import run
 from worker.request import read_request
 
@@ -233,6 +234,16 @@ def test_rules_are_told_with_what_they_gave_as_judgement() -> None:
     assert rules["pull"]["gives"] == {"require": {"joint_pull_n": 6.5}}
     assert document["best"]["request"]["require"] == {"joint_pull_n": 6.5}
     assert "5 N; times 1.3 for rock: 6.5 N" in rules["pull"]["text"]
+
+
+@pytest.mark.parametrize(
+    ("depth", "seconds", "speed"), [("3 m", 60, 50), ("100 m", 400, 250), ("30 m", 120, 250), ("300 mm", 30, 10)]
+)
+def test_the_time_to_be_down_is_what_the_depth_takes_at_the_speed_asked(depth: str, seconds: int, speed: int) -> None:
+    """s = depth / speed; the speed is kept between 10 and 250 mm/s (the table's own lines)."""
+    rules = told_rules(fit_request({"maker": {"fish": "cod", "depth": depth, "water": "salt"}}).normal)
+    (text,) = [each["text"] for each in rules if each["rule"] == "depth"]
+    assert f"within {seconds} s: it sinks at {speed} mm/s at least, in salt water." in text
 
 
 def test_a_rig_that_does_not_go_on_is_no_traceback() -> None:

@@ -106,7 +106,8 @@ def _depth(maker: Mapping[str, Any], kind: str) -> Iterator[Line]:
         yield Line("weight", words, {"rig": {"weights": weights}})
     water = "salt_water" if salinity else "fresh_water"
     speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST))
-    words = f"Down at {depth / 1000:g} m within {DOWN_IN_S:g} s: it sinks at {speed:g} mm/s at least"
+    # Where no faster or no slower sinking is asked for, it is down later or sooner than that.
+    words = f"Down at {depth / 1000:g} m within {depth / speed:.3g} s: it sinks at {speed:g} mm/s at least"
     gives: dict[str, Any] = {"require": {f"{water}_rigged_sink_rate_mm_s": {"at_least": speed}}}
     if salinity:
         gives["water"] = {"salinity": salinity}
