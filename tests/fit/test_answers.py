@@ -246,6 +246,30 @@ def test_the_time_to_be_down_is_what_the_depth_takes_at_the_speed_asked(depth: s
     assert f"within {seconds} s: it sinks at {speed} mm/s at least, in salt water." in text
 
 
+@pytest.mark.parametrize(
+    ("fish", "rig", "depth", "grams"),
+    [
+        ("panfish", "jig_head", "2 m", 1),  # 3.5 g times 1 / 3.5
+        ("panfish", "jig_head", "10 m", 4),  # 14 g times 1 / 3.5
+        ("panfish", "texas", "5 m", 2),
+        ("perch", "jig_head", "1 ft", 1.8),  # a jig head has its head, however shallow
+        ("bass", "texas", "2 m", 3.5),
+        ("bass", "texas", "2 ft", None),
+        ("pike", "jig_head", "2 m", 15),
+        ("pike", "texas", "2 m", 3.5),
+        ("pike", "jig_head", "30 m", 28),
+        ("cod", "jig_head", "2 ft", 20),
+        ("zander", "neko", "5 m", 7),
+    ],
+)
+def test_a_weight_goes_by_the_fish_as_by_the_depth(fish: str, rig: str, depth: str, grams: float | None) -> None:
+    """Judgement, no source: the table's own lines."""
+    request = fit_request({"maker": {"fish": fish, "rig": rig, "depth": depth}})
+    assert [each["mass_g"] for each in request.normal["rig"]["weights"]] == ([] if grams is None else [grams])
+    (text,) = [each["text"] for each in told_rules(request.normal) if each["rule"] == "weight"]
+    assert (f"{grams:g} g of lead" in text) if grams else text == "So shallow it needs no weight."
+
+
 def test_a_rig_that_does_not_go_on_is_no_traceback() -> None:
     hook = {"gape": 12, "shank": 140, "wire": 1}
     try:

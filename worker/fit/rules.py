@@ -19,6 +19,7 @@ from worker.fit.rules_table import (
     SALINITY,
     SLOWEST,
     STYLE,
+    USUAL_HEAD,
     WEIGHTED,
     WEIGHTS,
 )
@@ -78,7 +79,7 @@ def _lines(maker: Mapping[str, Any], style: str) -> Iterator[Line]:
     hold = six_digits(min(HOOK_OVER_TRUNK * pull, MOST_OF_HOOK))
     words = f"The hook holds {HOOK_OVER_TRUNK:g} of what the trunk does, at most {MOST_OF_HOOK:g} N: {hold:g} N."
     yield Line("hook", words, {"checks": {"hook_tear_out": {"limit": hold}}})
-    yield from _depth(maker, kind)
+    yield from _depth(maker, kind, fish.head, named)
     looked = STYLE.get(style, OTHER_STYLES)
     free = {name: dict(told) for name, told in looked.free.items()}
     words = f"Of a {STYLES[style].title.lower()} {', '.join(free).replace('_', ' ')} may change."
@@ -96,12 +97,21 @@ def _length(usual: float, shank: float, style: str, named: str) -> Iterator[Line
     yield Line("length", words, {"params": {"length": length}})
 
 
-def _depth(maker: Mapping[str, Any], kind: str) -> Iterator[Line]:
+def _weight(kind: str, depth: float, head: float) -> float:
+    """g at the nose: by the depth, mm, and the fish; a jig head is never without its head."""
+    deep_enough = next((grams for deep, grams in WEIGHTS if depth <= deep), WEIGHTS[-1][1])
+    mass = six_digits(deep_enough * min(1.0, head / USUAL_HEAD))
+    return max(mass, head) if kind == "jig_head" else mass
+
+
+def _depth(maker: Mapping[str, Any], kind: str, head: float, named: str) -> Iterator[Line]:
     """The weight at the nose, and how fast the bait has to be down."""
     depth, salinity = float(maker["depth"]), SALINITY[maker["water"]]
     if kind in WEIGHTED:
-        mass = next((grams for deep, grams in WEIGHTS if depth <= deep), WEIGHTS[-1][1])
-        words = f"At {depth / 1000:g} m {mass:g} g of lead at the nose." if mass else "So shallow it needs no weight."
+        mass = _weight(kind, depth, head)
+        what = "in the head" if kind == "jig_head" else "at the nose"
+        words = f"For {named} at {depth / 1000:g} m {mass:g} g of lead {what}."
+        words = words if mass else "So shallow it needs no weight."
         weights = [{"mass_g": mass, "material": "lead"}] if mass else []
         yield Line("weight", words, {"rig": {"weights": weights}})
     water = "salt_water" if salinity else "fresh_water"
