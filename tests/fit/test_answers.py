@@ -270,6 +270,27 @@ def test_a_weight_goes_by_the_fish_as_by_the_depth(fish: str, rig: str, depth: s
     assert (f"{grams:g} g of lead" in text) if grams else text == "So shallow it needs no weight."
 
 
+@pytest.mark.parametrize(
+    ("maker", "seconds", "told"),
+    [
+        ({"fish": "trout", "depth": "20 m"}, 2000, True),
+        ({"fish": "bass", "rig": "wacky", "depth": "100 m"}, 10_000, True),
+        ({"fish": "bass", "rig": "nose", "depth": "600 mm"}, 60, False),
+        ({"fish": "bass", "rig": "texas", "depth": "900 mm"}, 90, True),
+    ],
+)
+def test_of_a_rig_without_a_weight_little_is_asked_and_what_would_do_is_said(
+    maker: dict[str, str], seconds: int, told: bool
+) -> None:
+    """10 mm/s, the table's slowest; s = depth / speed."""
+    request = fit_request({"maker": maker})
+    assert request.normal["rig"]["weights"] == []
+    assert request.normal["require"]["fresh_water_rigged_sink_rate_mm_s"] == {"at_least": 10}
+    (text,) = [each["text"] for each in told_rules(request.normal) if each["rule"] == "depth"]
+    assert f"within {seconds} s" in text
+    assert ("hang one on, or fish it shallower" in text) == told
+
+
 def test_a_rig_that_does_not_go_on_is_no_traceback() -> None:
     hook = {"gape": 12, "shank": 140, "wire": 1}
     try:

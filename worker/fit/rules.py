@@ -105,20 +105,23 @@ def _weight(kind: str, depth: float, head: float) -> float:
 
 
 def _depth(maker: Mapping[str, Any], kind: str, head: float, named: str) -> Iterator[Line]:
-    """The weight at the nose, and how fast the bait has to be down."""
+    """The weight at the nose, and how fast the bait has to be down; without a weight it is asked for little."""
     depth, salinity = float(maker["depth"]), SALINITY[maker["water"]]
+    mass = _weight(kind, depth, head) if kind in WEIGHTED else 0.0
     if kind in WEIGHTED:
-        mass = _weight(kind, depth, head)
         what = "in the head" if kind == "jig_head" else "at the nose"
         words = f"For {named} at {depth / 1000:g} m {mass:g} g of lead {what}."
         words = words if mass else "So shallow it needs no weight."
         weights = [{"mass_g": mass, "material": "lead"}] if mass else []
         yield Line("weight", words, {"rig": {"weights": weights}})
     water = "salt_water" if salinity else "fresh_water"
-    speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST))
+    speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST if mass else SLOWEST))
     # Where no faster or no slower sinking is asked for, it is down later or sooner than that.
-    words = f"Down at {depth / 1000:g} m within {depth / speed:.3g} s: it sinks at {speed:g} mm/s at least"
+    words = f"Down at {depth / 1000:g} m within {depth / speed:.0f} s: it sinks at {speed:g} mm/s at least"
+    words = f"{words}, in {maker['water']} water."
+    if not mass and depth / speed > DOWN_IN_S:
+        words = f"{words} Without a weight no more is asked: to be down sooner hang one on, or fish it shallower."
     gives: dict[str, Any] = {"require": {f"{water}_rigged_sink_rate_mm_s": {"at_least": speed}}}
     if salinity:
         gives["water"] = {"salinity": salinity}
-    yield Line("depth", f"{words}, in {maker['water']} water.", gives)
+    yield Line("depth", words, gives)
