@@ -43,17 +43,21 @@ def known_file(caller: str, record_id: str, name: str, kind: Kind = "bait") -> t
     return found, file
 
 
+def begins(bait: BaitView) -> str:
+    """What the names of a bait's files begin with where they are saved: which bait it is."""
+    return f"{bait.request.get('style', 'bait')}-{bait.id[:8]}"
+
+
 def answer_file(
-    bait_id: str,
-    normal: Mapping[str, Any],
+    name_begins: str,
     file: Mapping[str, Any],
     find: Callable[[], Path | Pieces],
     cache_control: str,
 ) -> Response:
     """The file, a range of it, or 304, for the present request.
 
-    `file` is the entry of the bait's manifest; `find` tells where the bytes lie and is asked only when they
-    are to be sent. Raises Expired (410) where they have been cleared away.
+    It is saved under a name that begins with `name_begins`. `file` is the manifest's entry; `find` tells where the
+    bytes lie and is asked only when they are to be sent. Raises Expired (410) where they have been cleared away.
     """
     size = int(file["bytes"])
     etag = f'"{file["sha256"]}"'
@@ -63,7 +67,7 @@ def answer_file(
         "Cache-Control": cache_control,
         "Accept-Ranges": "bytes",
         "Repr-Digest": f"sha-256=:{digest}:",  # RFC 9530: of the whole file, also beside a part of it
-        "Content-Disposition": _disposition(bait_id, normal, file),
+        "Content-Disposition": _disposition(name_begins, file),
     }
     require_match(request, etag)
     if not_modified(request, etag):
@@ -123,11 +127,10 @@ def _in_pieces(found: Pieces, file: Mapping[str, Any], part: tuple[int, int] | N
     return response
 
 
-def _disposition(bait_id: str, normal: Mapping[str, Any], file: Mapping[str, Any]) -> str:
-    """RFC 6266: pictures and figures are shown, models are saved; the name says which bait it is."""
+def _disposition(name_begins: str, file: Mapping[str, Any]) -> str:
+    """RFC 6266: pictures and figures are shown, models are saved; the name says whose it is."""
     name = str(file["name"])
-    owner = f"{normal.get('style', 'bait')}-{bait_id[:8]}"
     stem, dot, ending = name.partition(".")
-    saved_as = owner + dot + ending if stem in KINDS else f"{owner}-{name}"
+    saved_as = name_begins + dot + ending if stem in KINDS else f"{name_begins}-{name}"
     kind = "inline" if str(file["media_type"]).startswith(SHOWN_IN_PLACE) else "attachment"
     return dump_options_header(kind, {"filename": saved_as})

@@ -8,6 +8,7 @@ import json
 import zlib
 from collections.abc import Callable
 from contextlib import suppress
+from typing import TypeVar
 
 from flask import Response, request
 
@@ -15,6 +16,8 @@ from service.backing import backing
 from worker.errors import StoreUnavailable
 
 _KEPT = ("Content-Type", "Cache-Control", "Location", "Retry-After", "Preference-Applied", "Vary")
+
+Taken = TypeVar("Taken")
 
 
 def first_answer(
@@ -31,22 +34,38 @@ def first_answer(
     `Location` and label, or None where it has been removed since, and then it is made anew. A refusal is not kept: the
     key is then free. Raises IdempotencyKeyReused or Unanswered.
     """
+    return first_taken(caller, route, key, raw, make, _text, lambda told: _again(told, body_at))
+
+
+def first_taken(
+    caller: str,
+    route: str,
+    key: str | None,
+    raw: bytes,
+    take: Callable[[], Taken],
+    text: Callable[[Taken], str],
+    again: Callable[[str], Taken | None],
+) -> Taken:
+    """What `take` gives, or what it gave first: kept as `text` tells it, read by `again`, None where it is gone.
+
+    What is refused is not kept: the key is then free. Raises IdempotencyKeyReused or Unanswered.
+    """
     if key is None:
-        return make()
+        return take()
     replays = backing().replays
     fingerprint = hashlib.sha256(request.mimetype.encode() + b"\n" + raw).hexdigest()
     first = replays.begin(caller, route, key, fingerprint)
-    if first is not None and (again := _again(first, body_at)) is not None:
-        return again
+    if first is not None and (known := again(first)) is not None:
+        return known
     try:
-        made = make()
+        taken = take()
     except BaseException:
         with suppress(StoreUnavailable):  # then it is free again by itself, in two minutes
             replays.abandon(caller, route, key)
         raise
     with suppress(StoreUnavailable):  # what was asked for has been taken all the same
-        replays.keep(caller, route, key, fingerprint, _text(made))
-    return made
+        replays.keep(caller, route, key, fingerprint, text(taken))
+    return taken
 
 
 def _text(response: Response) -> str:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-from contextlib import suppress
-
 from flask import Blueprint, Response, request
 from werkzeug.http import dump_options_header
 
@@ -16,9 +13,10 @@ from service.body import read_bytes
 from service.caller import current_caller
 from service.conditional import not_modified, require_match, wanted_range
 from service.errors import NotEnded
+from service.first_answers import first_taken
 from service.idempotency import read_key
 from service.seen import current_trace
-from worker.errors import StoreUnavailable, UnknownResource
+from worker.errors import UnknownResource
 from worker.records.batch_view import BatchView
 
 blueprint = Blueprint("batches", __name__)
@@ -30,26 +28,23 @@ ROUTE = "batches"
 @blueprint.post("/v1/batches")
 def create() -> Response:
     """Ask for up to a thousand baits: 202 where any can be built, each item with its bait or its problem."""
-    caller, replays = current_caller().name, backing().replays
+    caller = current_caller().name
     key = read_key(request.headers.get("Idempotency-Key"))
     raw = read_bytes(MEDIA_TYPES, MOST_BYTES)
-    if key is None:
-        return _accepted(_take(caller, raw))
-    fingerprint = hashlib.sha256(request.mimetype.encode() + b"\n" + raw).hexdigest()
-    first = replays.begin(caller, ROUTE, key, fingerprint)
-    if first is not None:
-        batch_id, _, letters = first.partition(":")
-        if (kept := backing().batches.view(caller, batch_id, removed=True)) is not None:
-            return _accepted(kept.as_first(letters))
-    try:
-        taken = _take(caller, raw)
-    except BaseException:
-        with suppress(StoreUnavailable):  # then it is free again by itself, in two minutes
-            replays.abandon(caller, ROUTE, key)
-        raise
-    with suppress(StoreUnavailable):  # the batch has been taken all the same
-        replays.keep(caller, ROUTE, key, fingerprint, f"{taken.id}:{taken.first_letters}")
+    taken = first_taken(
+        caller, ROUTE, key, raw, lambda: _take(caller, raw), _told, lambda told: _as_first(caller, told)
+    )
     return _accepted(taken)
+
+
+def _told(batch: BatchView) -> str:
+    return f"{batch.id}:{batch.first_letters}"
+
+
+def _as_first(caller: str, told: str) -> BatchView | None:
+    batch_id, _, letters = told.partition(":")
+    kept = backing().batches.view(caller, batch_id, removed=True)
+    return None if kept is None else kept.as_first(letters)
 
 
 @blueprint.get("/v1/batches/<batch_id>")

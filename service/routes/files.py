@@ -6,7 +6,7 @@ from flask import Blueprint, Response
 
 from service.backing import backing
 from service.caller import current_caller
-from service.file_answer import FOR_EVER, FOR_EVER_FOR_ONE, answer_file, known_file
+from service.file_answer import FOR_EVER, FOR_EVER_FOR_ONE, answer_file, begins, known_file
 
 blueprint = Blueprint("files", __name__)
 
@@ -18,4 +18,4 @@ def send(bait_id: str, name: str) -> Response:
     caller = asking.name
     bait, file = known_file(caller, bait_id, name)
     kept = FOR_EVER if asking.key is None else FOR_EVER_FOR_ONE
-    return answer_file(bait_id, bait.request, file, lambda: backing().baits.file(caller, bait_id, name), kept)
+    return answer_file(begins(bait), file, lambda: backing().baits.file(caller, bait_id, name), kept)

@@ -84,4 +84,4 @@ def send(fit_id: str, name: str) -> Response:
     asking, fits = current_caller(), backing().fits
     _, file = known_file(asking.name, fit_id, name, "fit")
     kept = FOR_EVER if asking.key is None else FOR_EVER_FOR_ONE
-    return answer_file(fit_id, {"style": "fit"}, file, lambda: fits.file(asking.name, fit_id, name), kept)
+    return answer_file(f"fit-{fit_id[:8]}", file, lambda: fits.file(asking.name, fit_id, name), kept)

@@ -11,7 +11,7 @@ from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
 from service.errors import LinkExpired
-from service.file_answer import FOR_EVER_S, answer_file, known_file
+from service.file_answer import FOR_EVER_S, answer_file, begins, known_file
 from service.links import may_end_sooner, read_asked
 from worker.errors import UnknownResource
 from worker.records.view import moment_text
@@ -60,7 +60,7 @@ def send(expiry: str, signature: str, caller: str, bait_id: str, name: str) -> R
         raise UnknownResource(CLEARED_AWAY) from None
     # No cache may hold it for longer than the link lives; within that its bytes do not change.
     kept = f"public, max-age={min(left, FOR_EVER_S)}, immutable"
-    answer = answer_file(bait_id, bait.request, file, lambda: backing().baits.file(caller, bait_id, name), kept)
+    answer = answer_file(begins(bait), file, lambda: backing().baits.file(caller, bait_id, name), kept)
     # Such a link is there to stand in a page of somebody else's.
     answer.headers["Cross-Origin-Resource-Policy"] = "cross-origin"
     return answer

@@ -13,6 +13,7 @@ from worker.errors import RequestRejected
 from worker.fit import fit_request
 from worker.fit.gauge import Gauge
 from worker.fit.makers_terms import COVER, FISH, RIG, WATER
+from worker.fit.rules import told_rules
 from worker.fit.run import run
 from worker.request import read_request
 
@@ -205,6 +206,26 @@ def test_what_a_maker_says_himself_goes_before_the_rules(rig: str) -> None:
     assert "bead_diameter" in request.normal["free"]
 
 
+@pytest.mark.parametrize("told", [{"gape": "6.5 mm"}, {"shank": 13}, {"mass_g": 0.2}, {}])
+def test_what_is_not_told_of_a_hook_is_of_the_fish(told: dict[str, object]) -> None:
+    """A panfish hook and a bait of 50 mm (the table's own line), however much of the hook is told."""
+    request = fit_request({"maker": {"fish": "panfish", "hook": told}})
+    usual = {"gape": 6.0, "shank": 12.0, "wire": 0.6}
+    assert request.normal["rig"]["hook"] == usual | {name: 6.5 if name == "gape" else at for name, at in told.items()}
+    assert request.normal["params"]["length"] == 50
+    assert fit_request(request.normal).normal == request.normal
+
+
+@pytest.mark.parametrize("bound", [{"at_most": 20}, {"equal": 20, "within": 1}, {"at_least": 5}])
+def test_a_bound_of_the_request_stands_alone(bound: dict[str, float]) -> None:
+    """The rules ask a bass bait at 2 m for 33 mm/s and more: who asks for 20 at most is not told that he asked both."""
+    name = "fresh_water_rigged_sink_rate_mm_s"
+    request = fit_request({"maker": {"fish": "bass"}, "require": {name: bound, "joint_pull_n": 9}})
+    assert request.normal["require"][name] == bound
+    assert request.normal["require"]["joint_pull_n"] == 9
+    assert fit_request(request.normal).normal == request.normal
+
+
 def test_rules_are_told_with_what_they_gave_as_judgement() -> None:
     document = fitted(maker={"fish": "trout", "cover": "rock", "depth": "3 m"}, evaluations=60)
     rules = {each["rule"]: each for each in document["rules"]}
@@ -213,6 +234,61 @@ def test_rules_are_told_with_what_they_gave_as_judgement() -> None:
     assert rules["pull"]["gives"] == {"require": {"joint_pull_n": 6.5}}
     assert document["best"]["request"]["require"] == {"joint_pull_n": 6.5}
     assert "5 N; times 1.3 for rock: 6.5 N" in rules["pull"]["text"]
+
+
+@pytest.mark.parametrize(
+    ("depth", "seconds", "speed"), [("3 m", 60, 50), ("100 m", 400, 250), ("30 m", 120, 250), ("300 mm", 30, 10)]
+)
+def test_the_time_to_be_down_is_what_the_depth_takes_at_the_speed_asked(depth: str, seconds: int, speed: int) -> None:
+    """s = depth / speed; the speed is kept between 10 and 250 mm/s (the table's own lines)."""
+    rules = told_rules(fit_request({"maker": {"fish": "cod", "depth": depth, "water": "salt"}}).normal)
+    (text,) = [each["text"] for each in rules if each["rule"] == "depth"]
+    assert f"within {seconds} s: it sinks at {speed} mm/s at least, in salt water." in text
+
+
+@pytest.mark.parametrize(
+    ("fish", "rig", "depth", "grams"),
+    [
+        ("panfish", "jig_head", "2 m", 1),  # 3.5 g times 1 / 3.5
+        ("panfish", "jig_head", "10 m", 4),  # 14 g times 1 / 3.5
+        ("panfish", "texas", "5 m", 2),
+        ("perch", "jig_head", "1 ft", 1.8),  # a jig head has its head, however shallow
+        ("bass", "texas", "2 m", 3.5),
+        ("bass", "texas", "2 ft", None),
+        ("pike", "jig_head", "2 m", 15),
+        ("pike", "texas", "2 m", 3.5),
+        ("pike", "jig_head", "30 m", 28),
+        ("cod", "jig_head", "2 ft", 20),
+        ("zander", "neko", "5 m", 7),
+    ],
+)
+def test_a_weight_goes_by_the_fish_as_by_the_depth(fish: str, rig: str, depth: str, grams: float | None) -> None:
+    """Judgement, no source: the table's own lines."""
+    request = fit_request({"maker": {"fish": fish, "rig": rig, "depth": depth}})
+    assert [each["mass_g"] for each in request.normal["rig"]["weights"]] == ([] if grams is None else [grams])
+    (text,) = [each["text"] for each in told_rules(request.normal) if each["rule"] == "weight"]
+    assert (f"{grams:g} g of lead" in text) if grams else text == "So shallow it needs no weight."
+
+
+@pytest.mark.parametrize(
+    ("maker", "seconds", "told"),
+    [
+        ({"fish": "trout", "depth": "20 m"}, 2000, True),
+        ({"fish": "bass", "rig": "wacky", "depth": "100 m"}, 10_000, True),
+        ({"fish": "bass", "rig": "nose", "depth": "600 mm"}, 60, False),
+        ({"fish": "bass", "rig": "texas", "depth": "900 mm"}, 90, True),
+    ],
+)
+def test_of_a_rig_without_a_weight_little_is_asked_and_what_would_do_is_said(
+    maker: dict[str, str], seconds: int, told: bool
+) -> None:
+    """10 mm/s, the table's slowest; s = depth / speed."""
+    request = fit_request({"maker": maker})
+    assert request.normal["rig"]["weights"] == []
+    assert request.normal["require"]["fresh_water_rigged_sink_rate_mm_s"] == {"at_least": 10}
+    (text,) = [each["text"] for each in told_rules(request.normal) if each["rule"] == "depth"]
+    assert f"within {seconds} s" in text
+    assert ("hang one on, or fish it shallower" in text) == told
 
 
 def test_a_rig_that_does_not_go_on_is_no_traceback() -> None:

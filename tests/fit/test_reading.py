@@ -86,6 +86,32 @@ def test_a_fault(body: object, pointer: str, code: str) -> None:
     assert found[pointer][0] == (code or "not-a-choice")
 
 
+@pytest.mark.parametrize(
+    ("body", "told"),
+    [
+        (None, [("", "not-an-object")]),
+        ([], [("", "not-an-object")]),
+        ("x", [("", "not-an-object")]),
+        (WORM | {"free": None}, [("/free", "null")]),
+        (WORM | {"params": None}, [("/params", "null")]),
+        (WORM | {"start": None}, [("/start", "null")]),
+        (WORM | {"goal": None}, [("/goal", "null")]),
+        (WORM | {"goal": {"nearest": None}}, [("/goal/nearest", "not-an-object")]),
+        (WORM | {"params": {"bead_count": None}}, [("/params/bead_count", "fixed-and-free")]),
+        ({"maker": {"fish": "bass"}, "free": None}, [("/free", "null")]),
+        ({"maker": None}, [("/maker", "null")]),
+        (WORM | {"plastic": None, "free": {"salt_wt_pct": {}}}, [("/plastic", "null")]),
+        (WORM | {"plastic": {"salt_wt_pct": None}, "free": {"salt_wt_pct": {}}}, [("/plastic/salt_wt_pct", "null")]),
+        (WORM | {"free": []}, [("/free", "not-an-object")]),
+        (WORM | {"free": {"bead_count": None}, "params": None}, [("/free/bead_count", "null"), ("/params", "null")]),
+    ],
+)
+def test_no_fault_is_told_twice(body: object, told: list[tuple[str, str]]) -> None:
+    with pytest.raises(InvalidRequest) as raised:
+        fit_request(body)
+    assert sorted((fault.pointer, fault.code) for fault in raised.value.faults) == told
+
+
 def test_more_than_eight_are_not_free() -> None:
     many = [p.name for p in STYLES["craw"].parameters][:9]
     assert faults_of({"style": "craw", "free": {name: {} for name in many}})["/free"][1] == {

@@ -167,18 +167,20 @@ def test_fits_are_counted_in_their_lane(client: FlaskClient, below: Stack) -> No
 
 @pytest.mark.usefixtures("small")
 def test_its_files_are_kept_for_ever_and_can_be_had_in_part(client: FlaskClient) -> None:
-    files = {file["name"]: file for file in post(client).json["files"]}
+    made = post(client).json
+    files = {file["name"]: file for file in made["files"]}
     assert set(files) == {"fit.json", "tradeoff.svg"}
     digest = hashlib.sha256(DRAWN).hexdigest()
     with client.get(files["tradeoff.svg"]["href"]) as whole:
         assert whole.data == DRAWN
     assert whole.headers["ETag"] == f'"{digest}"' and files["tradeoff.svg"]["sha256"] == digest
     assert whole.mimetype == "image/svg+xml" and "immutable" in whole.headers["Cache-Control"]
-    assert whole.headers["Content-Disposition"].startswith("inline; filename=fit-")
+    assert whole.headers["Content-Disposition"] == f"inline; filename=fit-{made['id'][:8]}-tradeoff.svg"
     with client.get(files["tradeoff.svg"]["href"], headers={"Range": "bytes=0-3"}) as part:
         assert part.status_code == 206 and part.data == DRAWN[:4]
     head = client.head(files["fit.json"]["href"])
     assert head.status_code == 200 and head.data == b"" and head.content_length == 2
+    assert head.headers["Content-Disposition"] == f"inline; filename=fit-{made['id'][:8]}.json"
     beside = files["fit.json"]["href"].replace("fit.json", "manifest.json")
     problem(client.get(beside), 404, "not-found")
 

@@ -15,6 +15,11 @@ MOST_FREE = 8
 """Numbers and choices that one fit may leave free: each multiplies what there is to look through (judgement)."""
 PLASTIC = {parameter.name: parameter for parameter in (GRADE, SALT, SOFTENER, HARDENER)}
 """What may be free of the plastic."""
+MOST_LISTED = 2000
+"""Values of a number in steps that are written out one by one; with more of them it is searched as a fine one is."""
+
+Values = tuple[Value, ...]
+"""One value an axis."""
 
 
 def free_parameters(style: Style) -> dict[str, Parameter]:
@@ -67,18 +72,24 @@ class Axis:
         return 0.0001
 
     @property
+    def steps(self) -> int:
+        """Whole steps from one end of the range towards the other, of a number that goes in steps."""
+        return int((self.maximum - self.minimum) / self.step + 1e-9)
+
+    @property
     def listed(self) -> tuple[Value, ...]:
-        """Every value, of a choice, a whole number, or one that goes in steps; none where it is as fine as can be."""
+        """Every value, of a choice, a whole number, or one that goes in steps that are not too many; else none."""
         if self.choices:
             return self.choices
-        if not self.step:
+        if not self.step or self.steps > MOST_LISTED:
             return ()
-        count = int((self.maximum - self.minimum) / self.step + 1e-9)
-        return tuple(self.at(self.minimum + place * self.step) for place in range(count + 1))
+        return tuple(self.at(self.minimum + place * self.step) for place in range(self.steps + 1))
 
     def at(self, value: float) -> Value:
         """A number as a request tells it: on a step, inside of the range."""
         places = round((value - self.minimum) / self.grain)
+        if self.step:  # a range need not end on a step
+            places = min(places, self.steps)
         exact = min(max(self.minimum + places * self.grain, self.minimum), self.maximum)
         if self.parameter.kind == "whole":
             return round(exact)

@@ -25,7 +25,8 @@ def free_faults(style: Style, members: Mapping[str, Any]) -> Iterator[Fault]:
     for name in (name for name in free if name in known):
         section = section_of(name)
         fixed = members.get(section, {})
-        if isinstance(fixed, Mapping) and name in fixed:
+        null = section == "plastic" and isinstance(fixed, Mapping) and fixed.get(name, "") is None  # told as such
+        if isinstance(fixed, Mapping) and name in fixed and not null:
             detail = f"{name} is fixed here and free in `free`; it is one or the other."
             yield Fault(pointer(section, name), "fixed-and-free", detail, {"members": ["free"]})
 

@@ -13,7 +13,6 @@ from worker.fit.fields import BENDING_AXES, PULL_AXES
 from worker.fit.figures import FIGURES
 from worker.fit.local import Climb
 from worker.fit.require import CheckAsked, FigureAsked, Requirement
-from worker.fit.space import Space
 from worker.fit.telling import params_in_words
 from worker.fit.trials import Aim, Spent, Trial, Trials
 
@@ -67,7 +66,7 @@ class Front:
         return thinned(self.known(), self.points, best)
 
     def _climb(self, start: Trial, aim: Aim, steps: int) -> Trial:
-        return Climb(self.trials, Space(self.trials.axes), aim).climb(start, reach=0.1, most=steps)
+        return Climb(self.trials, aim).climb(start, reach=0.1, most=steps)
 
     def known(self) -> list[Pair]:
         """The baits tried so far that no other beats, the strongest first."""

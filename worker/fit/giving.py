@@ -9,7 +9,6 @@ from worker.fit.aims import giving_way
 from worker.fit.local import Climb
 from worker.fit.require import Requirement
 from worker.fit.search import starts
-from worker.fit.space import Space
 from worker.fit.telling import BINDS, params_in_words, told_requirement
 from worker.fit.trials import Spent, Trial, Trials
 from worker.values.parameter import six_digits
@@ -28,7 +27,7 @@ def what_gives(trials: Trials, nearest: Trial, requirements: Sequence[Requiremen
         aim = giving_way(requirements, gives)
         try:
             for start in starts(trials, aim, 2):
-                Climb(trials, Space(trials.axes), aim).climb(start)
+                Climb(trials, aim).climb(start)
         except Spent:
             pass
         best = trials.best(aim)

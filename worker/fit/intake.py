@@ -9,6 +9,7 @@ from typing import Any
 from marshmallow import ValidationError
 
 from worker.errors import Fault
+from worker.fit.figures import FIGURES
 from worker.fit.makers_terms import MAKER
 from worker.fit.rules import document_of
 from worker.fit.rules_table import TEST_PIECES
@@ -56,11 +57,14 @@ def _under(rules: Mapping[str, Any], body: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _merged(below: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
-    """Objects member by member; all else as `over` says, null too: it is refused later, at its own place."""
+    """Objects member by member; all else as `over` says, null too: it is refused later, at its own place.
+
+    What is asked of one figure is the request's or the rules', never both: together they could be no bound at all.
+    """
     result = dict(below)
     for name, value in over.items():
         under = result.get(name)
-        one_of = name in ("goal", "rig", "front")
+        one_of = name in ("goal", "rig", "front") or name in FIGURES
         both = isinstance(value, Mapping) and isinstance(under, Mapping) and not one_of
         result[name] = _merged(under, value) if both else value  # type: ignore[arg-type]
     return result

@@ -20,12 +20,13 @@ def lobes_touch(subject: Subject, begin: Station, end: Station) -> float:
     """The least overlap, mm, of the left lobe with the core or with the right lobe between two stations of the bait.
 
     Seen from above: the lobe's inner edge against the outer edge of the core, or against its own mirror image. Below 0
-    they stand so far apart. Stations are fractions of the bait's length, or lengths from its nose as text.
+    they stand so far apart. Stations are fractions of the bait's length, or lengths from its nose as text; either may
+    be the nearer to the nose.
     """
     trunk = {strand.name: strand for strand in subject.trunk_strands}
     lobe, core = trunk["left lobe"], trunk.get("core")
     length = subject.size.length
-    first, last = along(begin, length), along(end, length)
+    first, last = sorted((along(begin, length), along(end, length)))
     x, inner = _inner_edge(lobe)
     if x[0] > first + 1e-9 or x[-1] < last - 1e-9:
         return APART

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from worker.fit.space import Point, Space
+from worker.fit.space import Point
 from worker.fit.trials import Aim, Trial, Trials
 
 WEIGHT = 1000.0
@@ -42,8 +42,8 @@ class _View:
 class Climb:
     """Steps from one bait on, for one aim."""
 
-    def __init__(self, trials: Trials, space: Space, aim: Aim) -> None:
-        self.trials, self.space, self.aim = trials, space, aim
+    def __init__(self, trials: Trials, aim: Aim) -> None:
+        self.trials, self.space, self.aim = trials, trials.space, aim
         self.size = 1.0
         self.aims: tuple[float, ...] = ()
 
@@ -97,7 +97,9 @@ class Climb:
         slopes: list[_View | None] = []
         for place, axis in enumerate(self.space.axes):
             held = bool(axis.choices) or not self.space.ends[place] or (axis.counted and not whole_too)
-            probe = 1.0 if self.space.whole[place] else min(PROBE, reach)
+            # Of a number in steps, one step at the least: less than that moves nothing.
+            finest = axis.step / (axis.maximum - axis.minimum) if axis.step and not held else 0.0
+            probe = 1.0 if self.space.whole[place] else max(min(PROBE, reach), finest)
             slopes.append(None if held else self._slope(point, view, place, probe))
         return slopes
 

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from worker.request.composed import ObjectField, schema
 from worker.request.fields import OptionalParameterField, ParameterField
-from worker.request.rig import HOOK
 from worker.values.parameter import Parameter
-from worker.values.rigs import RIG_KINDS
+from worker.values.rigs import GAPE, HOOK_MASS, RIG_KINDS, SHANK, WIRE
 
 FISH = Parameter(
     "fish",
@@ -46,10 +45,12 @@ COVER = Parameter(
     default="open",
     choices=("open", "weed", "wood", "rock"),
 )
+HOOK = schema(**{each.name: OptionalParameterField(each) for each in (GAPE, SHANK, WIRE, HOOK_MASS)})
+"""Told in part, the rest is of the hook that the rules choose for the fish: a small hook has no long shank."""
 MAKER = schema(
     fish=ParameterField(FISH, required=True),
     rig=OptionalParameterField(RIG),
-    hook=ObjectField(HOOK, "Hook", "By its lengths; left out, the rules choose.", absent=True),
+    hook=ObjectField(HOOK, "Hook", "By its lengths; what is left out, the rules choose.", absent=True),
     depth=ParameterField(DEPTH),
     water=ParameterField(WATER),
     cover=ParameterField(COVER),

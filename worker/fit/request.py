@@ -101,6 +101,8 @@ def _read(intake: Intake) -> tuple[dict[str, Any], list[Fault]]:
     except ValidationError as error:
         faults += (fault for fault in faults_in(error.messages) if not intake.excuses(fault))
         top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
+    if not isinstance(document, Mapping):  # that is all that there is to say of it
+        return top, faults
     style = STYLES.get(str(top.get("style")))
     if style is not None:
         read, below = _by_style(style, members)
@@ -130,6 +132,8 @@ def _by_style(style: Style, members: Mapping[str, Any]) -> tuple[dict[str, Any],
         ("start", values_schema(style.name), members.get("start", {}), ("start",)),
         (NEAREST, values_schema(style.name), near, ("goal", NEAREST)),
     ):
+        if value is None:  # told already, of every member alike
+            continue
         try:
             read[name] = schema.load(value)
         except ValidationError as error:

@@ -19,6 +19,7 @@ from worker.fit.rules_table import (
     SALINITY,
     SLOWEST,
     STYLE,
+    USUAL_HEAD,
     WEIGHTED,
     WEIGHTS,
 )
@@ -64,7 +65,7 @@ def _lines(maker: Mapping[str, Any], style: str) -> Iterator[Line]:
         words = f"Asked for: {STYLES[style].title.lower()}. {words}"
     yield Line("style", words, {"style": style})
     yield Line("plastic", f"For {named}: {fish.grade} plastic.", {"plastic": {"grade": fish.grade}})
-    hook = maker.get("hook", {"gape": fish.gape, "shank": fish.shank, "wire": fish.wire})
+    hook = {"gape": fish.gape, "shank": fish.shank, "wire": fish.wire, **maker.get("hook", {})}
     kind = maker.get("rig") or cover.rig or fish.rig
     words = f"{kind.replace('_', ' ')} rig, a hook of {hook['gape']:g} mm gape, {hook['shank']:g} mm shank"
     yield Line("rig", f"{words}, {hook['wire']:g} mm wire.", {"rig": {"kind": kind, "hook": dict(hook)}})
@@ -78,7 +79,7 @@ def _lines(maker: Mapping[str, Any], style: str) -> Iterator[Line]:
     hold = six_digits(min(HOOK_OVER_TRUNK * pull, MOST_OF_HOOK))
     words = f"The hook holds {HOOK_OVER_TRUNK:g} of what the trunk does, at most {MOST_OF_HOOK:g} N: {hold:g} N."
     yield Line("hook", words, {"checks": {"hook_tear_out": {"limit": hold}}})
-    yield from _depth(maker, kind)
+    yield from _depth(maker, kind, fish.head, named)
     looked = STYLE.get(style, OTHER_STYLES)
     free = {name: dict(told) for name, told in looked.free.items()}
     words = f"Of a {STYLES[style].title.lower()} {', '.join(free).replace('_', ' ')} may change."
@@ -96,18 +97,31 @@ def _length(usual: float, shank: float, style: str, named: str) -> Iterator[Line
     yield Line("length", words, {"params": {"length": length}})
 
 
-def _depth(maker: Mapping[str, Any], kind: str) -> Iterator[Line]:
-    """The weight at the nose, and how fast the bait has to be down."""
+def _weight(kind: str, depth: float, head: float) -> float:
+    """g at the nose: by the depth, mm, and the fish; a jig head is never without its head."""
+    deep_enough = next((grams for deep, grams in WEIGHTS if depth <= deep), WEIGHTS[-1][1])
+    mass = six_digits(deep_enough * min(1.0, head / USUAL_HEAD))
+    return max(mass, head) if kind == "jig_head" else mass
+
+
+def _depth(maker: Mapping[str, Any], kind: str, head: float, named: str) -> Iterator[Line]:
+    """The weight at the nose, and how fast the bait has to be down; without a weight it is asked for little."""
     depth, salinity = float(maker["depth"]), SALINITY[maker["water"]]
+    mass = _weight(kind, depth, head) if kind in WEIGHTED else 0.0
     if kind in WEIGHTED:
-        mass = next((grams for deep, grams in WEIGHTS if depth <= deep), WEIGHTS[-1][1])
-        words = f"At {depth / 1000:g} m {mass:g} g of lead at the nose." if mass else "So shallow it needs no weight."
+        what = "in the head" if kind == "jig_head" else "at the nose"
+        words = f"For {named} at {depth / 1000:g} m {mass:g} g of lead {what}."
+        words = words if mass else "So shallow it needs no weight."
         weights = [{"mass_g": mass, "material": "lead"}] if mass else []
         yield Line("weight", words, {"rig": {"weights": weights}})
     water = "salt_water" if salinity else "fresh_water"
-    speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST))
-    words = f"Down at {depth / 1000:g} m within {DOWN_IN_S:g} s: it sinks at {speed:g} mm/s at least"
+    speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST if mass else SLOWEST))
+    # Where no faster or no slower sinking is asked for, it is down later or sooner than that.
+    words = f"Down at {depth / 1000:g} m within {depth / speed:.0f} s: it sinks at {speed:g} mm/s at least"
+    words = f"{words}, in {maker['water']} water."
+    if not mass and depth / speed > DOWN_IN_S:
+        words = f"{words} Without a weight no more is asked: to be down sooner hang one on, or fish it shallower."
     gives: dict[str, Any] = {"require": {f"{water}_rigged_sink_rate_mm_s": {"at_least": speed}}}
     if salinity:
         gives["water"] = {"salinity": salinity}
-    yield Line("depth", f"{words}, in {maker['water']} water.", gives)
+    yield Line("depth", words, gives)

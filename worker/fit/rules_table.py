@@ -9,7 +9,10 @@ from typing import Any
 
 @dataclass(frozen=True)
 class ForFish:
-    """What a fish asks for: a style, a length mm, the pull N that the trunk has to hold, a grade, a rig and a hook."""
+    """What a fish asks for: a style, a length mm, the pull N that the trunk has to hold, a grade, a rig and a hook.
+
+    `gape`, `shank` and `wire` in mm; `head` is the least that a jig head for it weighs, in g.
+    """
 
     style: str
     length: float
@@ -19,18 +22,19 @@ class ForFish:
     gape: float
     shank: float
     wire: float
+    head: float
 
 
 FISH: dict[str, ForFish] = {
-    "bass": ForFish("beaded_worm", 127, 15, "soft", "texas", 14, 38, 1.2),
-    "perch": ForFish("beaded_worm", 70, 6, "soft", "jig_head", 7, 16, 0.7),
-    "panfish": ForFish("beaded_worm", 50, 4, "soft", "jig_head", 6, 12, 0.6),
-    "trout": ForFish("beaded_worm", 64, 5, "soft", "nose", 7, 14, 0.6),
-    "zander": ForFish("paddle_tail", 110, 12, "medium", "jig_head", 18, 38, 1.2),
-    "pike": ForFish("paddle_tail", 170, 25, "medium", "jig_head", 30, 60, 1.8),
-    "sea_bass": ForFish("stick_worm", 130, 18, "medium", "texas", 15, 42, 1.3),
-    "flounder": ForFish("ribbed_worm", 110, 12, "medium", "jig_head", 14, 32, 1.1),
-    "cod": ForFish("ribbed_worm", 150, 30, "firm", "jig_head", 22, 48, 1.8),
+    "bass": ForFish("beaded_worm", 127, 15, "soft", "texas", 14, 38, 1.2, 3.5),
+    "perch": ForFish("beaded_worm", 70, 6, "soft", "jig_head", 7, 16, 0.7, 1.8),
+    "panfish": ForFish("beaded_worm", 50, 4, "soft", "jig_head", 6, 12, 0.6, 1),
+    "trout": ForFish("beaded_worm", 64, 5, "soft", "nose", 7, 14, 0.6, 1.8),
+    "zander": ForFish("paddle_tail", 110, 12, "medium", "jig_head", 18, 38, 1.2, 7),
+    "pike": ForFish("paddle_tail", 170, 25, "medium", "jig_head", 24, 60, 1.8, 15),
+    "sea_bass": ForFish("stick_worm", 130, 18, "medium", "texas", 15, 42, 1.3, 5),
+    "flounder": ForFish("ribbed_worm", 110, 12, "medium", "jig_head", 14, 32, 1.1, 7),
+    "cod": ForFish("ribbed_worm", 150, 30, "firm", "jig_head", 22, 48, 1.8, 20),
 }
 
 
@@ -57,7 +61,9 @@ SALINITY: dict[str, float] = {"fresh": 0.0, "brackish": 15.0, "salt": 35.0}
 """Practical salinity."""
 
 WEIGHTS: tuple[tuple[float, float], ...] = ((1000, 0.0), (3000, 3.5), (6000, 7.0), (12_000, 14.0), (100_000, 28.0))
-"""Down to so many mm: the weight in g at the nose of a texas rig, a jig head or a neko rig."""
+"""Down to so many mm: the weight in g at the nose of a texas rig, a jig head or a neko rig; less for small fish."""
+USUAL_HEAD = 3.5
+"""g: of what a fish with a lighter head than this asks for, the weights are so much lighter."""
 WEIGHTED = ("texas", "jig_head", "neko")
 
 DOWN_IN_S = 60.0

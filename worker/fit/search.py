@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from worker.fit.local import Climb
-from worker.fit.space import Space
 from worker.fit.trials import Aim, Spent, Trial, Trials
 from worker.fit.whole_room import every_bait, spread
 
@@ -21,23 +20,23 @@ ROUNDS = 6
 
 def search(trials: Trials, aim: Aim, most: int) -> Trial | None:
     """The best of what `most` more baits find; None where none of them stands."""
-    space = Space(trials.axes)
+    space = trials.space
     begin, trials.most = trials.made, trials.made + most
     try:
         if space.size <= most:
-            every_bait(trials, space)
+            every_bait(trials)
             return trials.best(aim)
         trials.most = begin + int(SPREAD_SHARE * most)
-        spread(trials, space, aim)
+        spread(trials, aim)
         trials.most = begin + most
-        climb = Climb(trials, space, aim)
+        climb = Climb(trials, aim)
         chosen = starts(trials, aim)
         for start in chosen[:FIRST_CLIMBS]:
             climb.climb(start)
-        _one_by_one(trials, space, aim)
+        _one_by_one(trials, aim)
         for start in chosen[FIRST_CLIMBS:]:
             climb.climb(start, most=LATER_STEPS)
-        _one_by_one(trials, space, aim)
+        _one_by_one(trials, aim)
     except Spent:
         pass
     return trials.best(aim)
@@ -55,8 +54,9 @@ def starts(trials: Trials, aim: Aim, count: int = CLIMBS) -> list[Trial]:
     return chosen
 
 
-def _one_by_one(trials: Trials, space: Space, aim: Aim) -> None:
+def _one_by_one(trials: Trials, aim: Aim) -> None:
     """From the best: each whole number one up and down, each choice another, and steps from there. Raises Spent."""
+    space = trials.space
     for _ in range(ROUNDS):
         best = trials.best(aim)
         if best is None:
@@ -71,6 +71,6 @@ def _one_by_one(trials: Trials, space: Space, aim: Aim) -> None:
                     moved = tuple(float(other) if k == place else at for k, at in enumerate(point))
                     trial = trials.trial(space.values(moved))
                     if trial.stands:
-                        Climb(trials, space, aim).climb(trial, reach=0.1, most=12)
+                        Climb(trials, aim).climb(trial, reach=0.1, most=12)
         if trials.best(aim) is best:
             return

@@ -6,8 +6,7 @@ import math
 from dataclasses import dataclass
 from functools import cached_property
 
-from worker.fit.axes import Axis
-from worker.fit.trials import Values
+from worker.fit.axes import Axis, Values
 from worker.values.parameter import Value
 
 Point = tuple[float, ...]

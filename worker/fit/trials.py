@@ -5,21 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cached_property, lru_cache
 
 from worker.errors import Fault
+from worker.fit.axes import Values
 from worker.fit.gauge import Gauge, Told
 from worker.fit.request import FitRequest
 from worker.fit.require import EVEN, Margin, Requirement
+from worker.fit.space import Space
 from worker.request import Request
 from worker.request.bounds import too_fine
 from worker.values.parameter import Value, six_digits
 
 KEPT = 48
 """Baits whose strands are kept."""
-
-Values = tuple[Value, ...]
-"""One value an axis."""
 
 
 class Spent(Exception):
@@ -116,6 +115,11 @@ class Trials:
         self._known: dict[Values, Trial] = {}
         # A bait's strands are large: those looked at last are kept, others made again in the rare case.
         self._look = lru_cache(maxsize=KEPT)(lambda values: Gauge.of(self.bait(values)))
+
+    @cached_property
+    def space(self) -> Space:
+        """The room that all of its searches move in."""
+        return Space(self.axes)
 
     @property
     def made(self) -> int:

@@ -13,7 +13,7 @@ import numpy as np
 from scipy.optimize import OptimizeResult, differential_evolution
 from scipy.stats import qmc
 
-from worker.fit.space import Point, Space
+from worker.fit.space import Point
 from worker.fit.trials import Aim, Spent, Trials
 
 SEED = 20
@@ -27,14 +27,15 @@ BETTER = 1e-4
 """By how much, of a goal near 1."""
 
 
-def every_bait(trials: Trials, space: Space) -> None:
+def every_bait(trials: Trials) -> None:
     """All of them, where no axis is fine. Raises Spent."""
-    for values in itertools.product(*space.lists):
+    for values in itertools.product(*trials.space.lists):
         trials.trial(values)
 
 
-def spread(trials: Trials, space: Space, aim: Aim) -> None:
+def spread(trials: Trials, aim: Aim) -> None:
     """Baits all over the room, ever more where they are better; ends where as many are worked out as may be."""
+    space = trials.space
     axes = len(space.axes)
     count = max(A_GENERATION * axes, LEAST_GENERATION)
     even = qmc.LatinHypercube(axes, rng=np.random.default_rng(SEED)).random(count)
@@ -44,7 +45,7 @@ def spread(trials: Trials, space: Space, aim: Aim) -> None:
     seen: list[tuple[float, int]] = []
 
     def merit(place: np.ndarray) -> float:
-        return _merit(trials, space, aim, tuple(place.tolist()))
+        return _merit(trials, aim, tuple(place.tolist()))
 
     def settled(intermediate_result: OptimizeResult) -> bool:
         """Whether the last generations found nothing better, or made no new bait."""
@@ -71,9 +72,9 @@ def spread(trials: Trials, space: Space, aim: Aim) -> None:
         return
 
 
-def _merit(trials: Trials, space: Space, aim: Aim, point: Point) -> float:
+def _merit(trials: Trials, aim: Aim, point: Point) -> float:
     """One number in the order of `Aim.order`: under 1 what meets all, to 2 what misses something, 3 what cannot be."""
-    trial = trials.trial(space.values(point))
+    trial = trials.trial(trials.space.values(point))
     missed, _, score = aim.order(trial)
     if math.isinf(missed):
         return 3.0
