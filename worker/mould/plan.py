@@ -12,11 +12,11 @@ import numpy as np
 from worker.mould.block import Block, Line, block_around
 from worker.mould.board import Board, Place
 from worker.mould.cavity import Cavity
-from worker.mould.core import Pin
+from worker.mould.core import ENDS, FREE_AT_BOTH_ENDS, Pin
 from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import size
 from worker.mould.sprue import Sprue, sprue_of
-from worker.mould.thickness import Feed, feed_of
+from worker.mould.thickness import SIDES, Feed, Thickness, feed_of
 from worker.mould.vents import ESCAPE_WIDTH, NEAR, Tip, Vent, vent_at
 from worker.strands.roots import Array
 from worker.values.mould_materials import MouldMaterial
@@ -59,7 +59,7 @@ def planned(
     """A mould that is shot; `volume`, mm3, of one cavity. Pins stand out of it at their cavity's ends."""
     thickness, count = cavity.thickness, int(asked["cavities"])
     thickest = thickness.thickest
-    feed = feed_of(thickness, _gate_at(asked, pins), RUNNER_SHARE * thickest / 2, float(asked["gate_share"]))
+    feed = _feed(thickness, asked, pins)
     gate = gate_of(feed, float(asked["gate_share"]))
     radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
     below, above = cavity.heights
@@ -96,12 +96,17 @@ def planned(
     return Plan(placed, Gating(feed, gate, channels, sprue), block, vents, plates)
 
 
-def _gate_at(asked: Mapping[str, Any], pins: Sequence[Pin]) -> str:
-    """Where the gate is: of more than two cavities with pins at the end that has none, so that all can be drawn."""
-    ends = {pin.end for pin in pins}
-    if len(ends) == 1 and (int(asked["cavities"]) > 2 or asked["gate_at"] in ends):
-        return "nose" if ends == {"tail"} else "tail"
-    return str(asked["gate_at"])
+def _feed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin]) -> Feed:
+    """What the gate feeds: never an end that a pin comes out at, for the runner and the next cavity lie there; of more
+    cavities than lie free at both ends at the end without pins, so that all can be drawn.
+    """
+    ends, gate_at = {pin.end for pin in pins}, str(asked["gate_at"])
+    if len(ends) == 1 and (int(asked["cavities"]) > FREE_AT_BOTH_ENDS or gate_at in ends):
+        gate_at = next(end for end in ENDS if end not in ends)
+    elif gate_at in ends:
+        gate_at = "thickest"
+    free = [side for side in SIDES if side not in ends]
+    return feed_of(thickness, gate_at, RUNNER_SHARE * thickness.thickest / 2, float(asked["gate_share"]), free)
 
 
 def _held(placed: list[Placed], pins: Sequence[Pin]) -> list[Array]:

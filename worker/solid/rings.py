@@ -163,9 +163,7 @@ def _nearest(sorted_values: Array, at: Array) -> Array:
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
-def _keep_volume(
-    body: Body, path: Path, rings: Rings, fixed: NDArray[np.bool_], most: float
-) -> tuple[Rings, float]:
+def _keep_volume(body: Body, path: Path, rings: Rings, fixed: NDArray[np.bool_], most: float) -> tuple[Rings, float]:
     """Moves the rings between two fixed ones outward or inward, by one amount a stretch, to its exact volume.
 
     By no more than `most`, mm; so there may be a share of the whole volume missing, which is told.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.mould.layout import RUNNER_SHARE
 from worker.mould.mould import Mould
-from worker.mould.thickness import AS_GOOD, LEAST_GATE, feed_of
+from worker.mould.thickness import AS_GOOD, LEAST_GATE, SIDES, feed_of
 
 MOST = 0.6
 """Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
@@ -60,8 +60,10 @@ def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
     if mould.asked["gate_at"] == "thickest":
         return ()
     thickness = mould.cavity.thickness
-    feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"]))
+    free = [side for side in SIDES if side not in {pin.end for pin in mould.pins}]
+    runner, share = RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"])
+    feed = feed_of(thickness, "thickest", runner, share, free)
     if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
         return ()
-    share = max(float(mould.asked["gate_share"]), LEAST_GATE / feed.thickness)
+    share = max(share, LEAST_GATE / feed.thickness)
     return (Remedy("a gate at the thickest place", {"mould": {"gate_at": "thickest"}}, share),)

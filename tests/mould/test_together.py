@@ -1,0 +1,68 @@
+"""What must not meet in one mould: pins, cavities, the injector's seat, walls."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from tests.mould.moulded import WORM
+from worker.checks.subject import Subject
+from worker.mould import mould_of
+from worker.mould.checks import check_mould
+from worker.mould.mould import Mould
+from worker.request import read_request
+from worker.solid.join import joined
+
+BOTH_ENDS: dict[str, Any] = {
+    "style": "stick_worm",
+    "params": {"length": 120, "girth": 12, "jig_bore": 3, "weight_bore": 3, "weight_bore_end": "tail"},
+    "detail": "coarse",
+}
+COARSE: dict[str, Any] = {**WORM, "detail": "coarse"}
+
+
+def moulded(request_: dict[str, Any], **mould: Any) -> tuple[Mould, dict[str, dict[str, Any]]]:
+    """A mould, and the answers to its checks by name."""
+    request = read_request({**request_, "mould": mould})
+    subject = Subject(request)
+    made = mould_of(subject, joined(subject.strands, request.tolerance, subject.hollows))
+    assert made is not None
+    return made, {each.check: each.describe() for each in check_mould(subject, made)}
+
+
+@pytest.mark.parametrize(
+    "mould",
+    [{"cavities": 4}, {"cavities": 3, "gate_at": "tail"}, {"cavities": 2, "gate_at": "nose"}, {"gate_at": "tail"}, {}],
+)
+def test_no_pin_crosses_another_cavity_or_the_runner(mould: dict[str, Any]) -> None:
+    """The straight way out of each pin keeps off every other cavity and off the sprue."""
+    made, answers = moulded(BOTH_ENDS, kind="injected_with_core", **mould)
+    plan = made.plan
+    assert plan is not None and plan.gating is not None and made.pins
+    ways = [(placed, pin) for placed in plan.placed for pin in made.pins]
+    for placed, pin in ways:
+        begin, end = placed.points(np.array([pin.mouth, pin.support]))
+        others = [other.points(made.cavity.vertices)[:, :2] for other in plan.placed if other is not placed]
+        for points in [*others, np.array([plan.gating.sprue.at])]:
+            assert _off(points, begin, end) > pin.radius + 1
+    few = mould.get("cavities", 1) <= 2
+    assert (answers["core"]["verdict"] == "pass") == few
+    assert [pin.end for pin in made.pins].count("tail") == 1
+    if not few:
+        assert "jig bore would cross another cavity" in answers["core"]["text"]
+
+
+def _off(points: np.ndarray[Any, Any], begin: np.ndarray[Any, Any], end: np.ndarray[Any, Any]) -> float:
+    """Least distance of points, (n, 2), from the ray out of `begin` through `end`."""
+    way = (end - begin) / np.hypot(*(end - begin))
+    ahead = np.maximum((points - begin) @ way, 0.0)
+    return float(np.hypot(*(points - begin - ahead[:, None] * way).T).min())
+
+
+def test_pins_are_no_remedy_where_they_cannot_all_stand() -> None:
+    for cavities, offered in ((1, True), (4, False)):
+        _, answers = moulded(BOTH_ENDS, cavities=cavities)
+        texts = [remedy["text"] for remedy in answers["undercut"]["remedies"]]
+        assert ("core pins" in texts) is offered
