@@ -66,3 +66,16 @@ def test_pins_are_no_remedy_where_they_cannot_all_stand() -> None:
         _, answers = moulded(BOTH_ENDS, cavities=cavities)
         texts = [remedy["text"] for remedy in answers["undercut"]["remedies"]]
         assert ("core pins" in texts) is offered
+
+
+@pytest.mark.parametrize("wall", [4, 8])
+def test_the_widest_nozzle_sits_within_the_block_and_off_the_cavities(wall: float) -> None:
+    """A nozzle 30 mm wide on a thin bait: its seat keeps 4 mm of mould (judgement) to the cavities and its own walls."""
+    made, _ = moulded({"style": "leech", "detail": "coarse"}, nozzle=30, wall=wall)
+    plan = made.plan
+    assert plan is not None and plan.gating is not None
+    sprue, block = plan.gating.sprue, plan.block
+    assert block.low[1] <= sprue.at[1] - 15 - wall and sprue.at[1] + 15 + wall <= block.high[1]
+    for placed in plan.placed:
+        points = placed.points(made.cavity.vertices)[:, :2]
+        assert np.hypot(*(points - np.array(sprue.at)).T).min() >= 15 + 4

@@ -22,7 +22,7 @@ from worker.strands.roots import Array
 from worker.values.mould_materials import MouldMaterial
 
 BESIDE_SPRUE = 4.0
-"""Least mould between the sprue and a cavity, mm (judgement); half a wall where that is more."""
+"""Least mould between the sprue or the nozzle's seat and a cavity, mm (judgement); half a wall where that is more."""
 FLOOR = 4.0
 """Least mould under the sprue and the runners, mm."""
 
@@ -64,11 +64,11 @@ def planned(
     radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
     below, above = cavity.heights
     sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
-    placed = rows_of(thickness, feed, count, max(sprue.bottom, radius) + max(BESIDE_SPRUE, wall / 2))
+    placed = rows_of(thickness, feed, count, max(sprue.reach, radius) + max(BESIDE_SPRUE, wall / 2))
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
-    around = np.array(sprue.at) + sprue.bottom * np.array([[-1.0, -1.0], [1.0, 1.0]])
+    around = np.array(sprue.at) + sprue.reach * np.array([[-1.0, -1.0], [1.0, 1.0]])
     held = _held(placed, pins) or [around[0]]
     low = np.minimum(np.minimum(taken.min(axis=0), around[0]) - wall, np.min(held, axis=0))
     high = np.maximum(np.maximum(taken.max(axis=0), around[1]) + wall, np.max(held, axis=0))
@@ -86,7 +86,7 @@ def planned(
         for pin in pins:
             begin, end = (tuple(place.tolist()) for place in each.points(np.array([pin.mouth, pin.support])))
             board.take_way(begin, end, pin.radius + 1.0)
-    board.take_disc(sprue.at, max(sprue.bottom, sprue.nozzle / 2))
+    board.take_disc(sprue.at, sprue.reach)
     for begin, end in channels.runners:
         board.take_way(begin, end, radius)
     for begin, end in channels.gates:

@@ -52,6 +52,11 @@ class Sprue:
         return replace(self, at=at)
 
     @property
+    def reach(self) -> float:
+        """mm from its line to the farthest that it or the nozzle's seat takes."""
+        return max(self.bottom, self.nozzle / 2)
+
+    @property
     def length(self) -> float:
         """mm from the parting plane to the seat."""
         return self.seat_low
