@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,6 +12,7 @@ from tests.mould.moulded import WORM
 from worker.checks.subject import Subject
 from worker.mould import mould_of
 from worker.mould.checks import check_mould
+from worker.mould.checks.filling import vent
 from worker.mould.mould import Mould
 from worker.request import read_request
 from worker.solid.join import joined
@@ -79,3 +81,14 @@ def test_the_widest_nozzle_sits_within_the_block_and_off_the_cavities(wall: floa
     for placed in plan.placed:
         points = placed.points(made.cavity.vertices)[:, :2]
         assert np.hypot(*(points - np.array(sprue.at)).T).min() >= 15 + 4
+
+
+def test_the_cavity_with_the_most_extremities_without_a_vent_answers() -> None:
+    made, answers = moulded(COARSE, cavities=2)
+    assert answers["vent"]["verdict"] == "pass" and made.plan is not None
+    first, second = made.plan.vents
+    blocked = replace(made, plan=replace(made.plan, vents=[first, [(tip, None) for tip, _ in second]]))
+    answer = vent(blocked)
+    assert answer is not None and answer.where is not None
+    assert (answer.verdict, answer.value, answer.where["cavity"]) == ("fail", len(second), 2)
+    assert "of cavity 2" in answer.text

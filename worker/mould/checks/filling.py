@@ -12,11 +12,12 @@ MOST = 0.6
 
 
 def vent(mould: Mould) -> Answer | None:
-    """How many extremities of a cavity have no vent."""
+    """How many extremities have no vent, in the cavity that has the most of them."""
     if mould.plan is None or mould.plan.gating is None:
         return None
-    tips = mould.plan.vents[0]
-    without = [tip for tip, found in tips if found is None]
+    lacking = [[tip for tip, found in tips if found is None] for tips in mould.plan.vents]
+    worst = max(range(len(lacking)), key=lambda each: len(lacking[each]))
+    without, tips = lacking[worst], mould.plan.vents[worst]
     if not without:
         text = f"Vents of {mould.material.vent.typical:g} mm reach every extremity that fills last: {len(tips)}."
         return Answer("vent", "pass", 0, 0, "extremities", text)
@@ -24,11 +25,15 @@ def vent(mould: Mould) -> Answer | None:
     off = sum(not tip.in_plane for tip in without)
     why = {0: "for want of room", len(without): "because they lie off the parting plane"}
     text = (
-        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}) have no vent, "
+        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}){_of_cavity(mould, worst)} have no vent, "
         f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays in them unless each is "
         "drilled with a needle's hole."
     )
-    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names})
+    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names, "cavity": worst + 1})
+
+
+def _of_cavity(mould: Mould, number: int) -> str:
+    return f" of cavity {number + 1}" if mould.figures.cavities > 1 else ""
 
 
 def gate(mould: Mould) -> Answer | None:
