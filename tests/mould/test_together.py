@@ -72,7 +72,7 @@ def test_pins_are_no_remedy_where_they_cannot_all_stand() -> None:
 
 @pytest.mark.parametrize("wall", [4, 8])
 def test_the_widest_nozzle_sits_within_the_block_and_off_the_cavities(wall: float) -> None:
-    """A nozzle 30 mm wide on a thin bait: its seat keeps 4 mm of mould (judgement) to the cavities and its own walls."""
+    """A nozzle 30 mm wide on a thin bait: its seat keeps 4 mm (judgement) to the cavities, and its walls."""
     made, _ = moulded({"style": "leech", "detail": "coarse"}, nozzle=30, wall=wall)
     plan = made.plan
     assert plan is not None and plan.gating is not None
@@ -92,3 +92,14 @@ def test_the_cavity_with_the_most_extremities_without_a_vent_answers() -> None:
     assert answer is not None and answer.where is not None
     assert (answer.verdict, answer.value, answer.where["cavity"]) == ("fail", len(second), 2)
     assert "of cavity 2" in answer.text
+
+
+@pytest.mark.parametrize("mould", [{"cavities": 4}, {"cavities": 4, "gate_at": "nose"}])
+def test_rows_keep_off_the_spine_by_their_meshes_themselves(mould: dict[str, Any]) -> None:
+    """By vertices, as the checks have it, and not by columns, which lie up to their distance further in."""
+    made, _ = moulded(COARSE, **mould)
+    plan = made.plan
+    assert plan is not None and plan.gating is not None
+    off = max(plan.gating.sprue.reach, plan.gating.channels.runner_radius) + 4
+    for placed in plan.placed:
+        assert np.abs(placed.points(made.cavity.vertices)[:, 1]).min() >= off - 1e-9

@@ -64,7 +64,7 @@ def planned(
     radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
     below, above = cavity.heights
     sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
-    placed = rows_of(thickness, feed, count, max(sprue.reach, radius) + max(BESIDE_SPRUE, wall / 2))
+    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + max(BESIDE_SPRUE, wall / 2))
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
