@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ from worker.checks.subject import Subject
 from worker.mould import mould_of
 from worker.mould.checks import check_mould
 from worker.mould.checks.filling import vent
+from worker.mould.checks.parts import wall
 from worker.mould.mould import Mould
 from worker.request import read_request
 from worker.solid.join import joined
@@ -70,14 +72,14 @@ def test_pins_are_no_remedy_where_they_cannot_all_stand() -> None:
         assert ("core pins" in texts) is offered
 
 
-@pytest.mark.parametrize("wall", [4, 8])
-def test_the_widest_nozzle_sits_within_the_block_and_off_the_cavities(wall: float) -> None:
+@pytest.mark.parametrize("thick", [4, 8])
+def test_the_widest_nozzle_sits_within_the_block_and_off_the_cavities(thick: float) -> None:
     """A nozzle 30 mm wide on a thin bait: its seat keeps 4 mm (judgement) to the cavities, and its walls."""
-    made, _ = moulded({"style": "leech", "detail": "coarse"}, nozzle=30, wall=wall)
+    made, _ = moulded({"style": "leech", "detail": "coarse"}, nozzle=30, wall=thick)
     plan = made.plan
     assert plan is not None and plan.gating is not None
     sprue, block = plan.gating.sprue, plan.block
-    assert block.low[1] <= sprue.at[1] - 15 - wall and sprue.at[1] + 15 + wall <= block.high[1]
+    assert block.low[1] <= sprue.at[1] - 15 - thick and sprue.at[1] + 15 + thick <= block.high[1]
     for placed in plan.placed:
         points = placed.points(made.cavity.vertices)[:, :2]
         assert np.hypot(*(points - np.array(sprue.at)).T).min() >= 15 + 4
@@ -103,3 +105,29 @@ def test_rows_keep_off_the_spine_by_their_meshes_themselves(mould: dict[str, Any
     off = max(plan.gating.sprue.reach, plan.gating.channels.runner_radius) + 4
     for placed in plan.placed:
         assert np.abs(placed.points(made.cavity.vertices)[:, 1]).min() >= off - 1e-9
+
+
+@pytest.mark.parametrize(
+    "mould", [{"cavities": 4, "gate_at": "nose"}, {"cavities": 4}, {"kind": "open_pour", "cavities": 3}]
+)
+def test_the_wall_asked_for_stands_between_cavities_too(mould: dict[str, Any]) -> None:
+    made, answers = moulded(COARSE, wall=20, material="silicone", **mould)
+    assert made.plan is not None
+    plans = [placed.points(made.cavity.vertices)[:, :2] for placed in made.plan.placed]
+    boxes = [(plan.min(axis=0), plan.max(axis=0)) for plan in plans]
+    for (low, high), (other_low, other_high) in combinations(boxes, 2):
+        assert np.maximum(other_low - high, low - other_high).max() >= 20 - 1e-9
+    assert answers["wall"]["verdict"] == "pass"
+
+
+def test_a_wall_between_cavities_under_what_is_asked_is_told() -> None:
+    """Two cavities moved to 9 mm of each other where 20 are asked for."""
+    made, _ = moulded(COARSE, wall=20, kind="open_pour", cavities=2)
+    assert made.plan is not None
+    first, second = made.plan.placed
+    wide = float(np.ptp(made.cavity.vertices[:, 1]))
+    near = replace(made, plan=replace(made.plan, placed=[first, replace(second, dy=first.dy + wide + 9)]))
+    answer = wall(near)
+    assert answer is not None and answer.where is not None
+    assert (answer.verdict, answer.limit, answer.where["place"]) == ("caution", 20, "between cavities")
+    assert answer.value == pytest.approx(9, abs=1e-5)

@@ -68,7 +68,7 @@ def _least_lost(cavity: Cavity) -> Frame:
 def _planned(cavity: Cavity, asked: Mapping[str, Any], wall: float) -> Plan:
     """Cavities side by side, with walls all round."""
     low, high = cavity.vertices.min(axis=0), cavity.vertices.max(axis=0)
-    pitch = float(np.ceil(high[1] - low[1] + APART))
+    pitch = float(np.ceil(high[1] - low[1] + max(APART, wall)))
     placed = [Placed(0, 0.0, pitch * number, (0.0, 0.0), (0.0, 0.0)) for number in range(int(asked["cavities"]))]
     x0, y0 = np.floor(low[:2] - wall).tolist()
     # A row for the plates beside the cavities' noses.

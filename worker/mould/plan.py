@@ -27,6 +27,11 @@ FLOOR = 4.0
 """Least mould under the sprue and the runners, mm."""
 
 
+def beside_sprue(wall: float) -> float:
+    """Least mould between the sprue and a cavity, mm, where walls are `wall` thick."""
+    return max(BESIDE_SPRUE, wall / 2)
+
+
 @dataclass(frozen=True)
 class Gating:
     """What the plastic comes through."""
@@ -64,7 +69,7 @@ def planned(
     radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
     below, above = cavity.heights
     sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
-    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + max(BESIDE_SPRUE, wall / 2))
+    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + beside_sprue(wall), wall)
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
