@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from worker.checks.subject import Subject
+from worker.errors import GeometryFailed
 from worker.mould.columns import Columns, Whole, columns_of
 from worker.mould.frame import Frame
 from worker.mould.parting import least_undercut
@@ -101,7 +102,16 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, An
     if "parting" not in asked:
         return with_least_undercut(cavity)
     turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
-    return replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+    given = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+    low, high = (
+        height + side * reach / cavity.frame.growth for side, reach in zip((-1, 1), given.heights, strict=True)
+    )
+    if not low <= height <= high:
+        raise GeometryFailed(
+            f"The parting plane at {height:g} mm misses the bait, which at {turn:g} degrees reaches from {low:.2f} to "
+            f"{high:.2f} mm."
+        )
+    return given
 
 
 def with_least_undercut(cavity: Cavity) -> Cavity:
