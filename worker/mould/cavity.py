@@ -103,9 +103,8 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, An
         return with_least_undercut(cavity)
     turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
     given = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
-    low, high = (
-        height + side * reach / cavity.frame.growth for side, reach in zip((-1, 1), given.heights, strict=True)
-    )
+    below, above = (reach / cavity.frame.growth for reach in given.heights)
+    low, high = height - below, height + above
     if not low <= height <= high:
         raise GeometryFailed(
             f"The parting plane at {height:g} mm misses the bait, which at {turn:g} degrees reaches from {low:.2f} to "
