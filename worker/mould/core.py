@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.frame import Frame, cosine_sine
-from worker.mould.shapes import Mesh, Place, along, round_section
+from worker.solid.shapes import Mesh, Place, along, round_section
 from worker.solid.trunk import meshes_of_one
 from worker.strands.roots import Array
 from worker.strands.strand import Strand

@@ -10,9 +10,9 @@ from worker.mould.cavity import cavity_of
 from worker.mould.core import CUT, Pin, bounds, pin_of
 from worker.mould.injected import material_of
 from worker.mould.mould import Filled, Mould
-from worker.mould.shapes import Mesh, turned
 from worker.solid.carve import carved, cutter
 from worker.solid.join import joined
+from worker.solid.shapes import Mesh, turned
 from worker.solid.solid import Solid
 from worker.solid.trunk import meshes_of_one
 

@@ -14,9 +14,9 @@ from worker.mould.layout import Placed
 from worker.mould.marks import plate
 from worker.mould.mould import Filled, Mould
 from worker.mould.plan import Plan, planned
-from worker.mould.shapes import Mesh
 from worker.solid.carve import apart, carved, cutter
 from worker.solid.join import joined
+from worker.solid.shapes import Mesh
 from worker.solid.solid import Solid
 from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 

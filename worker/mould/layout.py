@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.frame import cosine_sine
-from worker.mould.shapes import Mesh, Place, along, round_section, slot_section, turned
 from worker.mould.thickness import LEAST_GATE, Feed
+from worker.solid.shapes import Mesh, Place, along, round_section, slot_section, turned
 from worker.strands.roots import Array
 
 GATE_LENGTH = 3.0

@@ -19,8 +19,8 @@ from worker.mould.marks import plate, size
 from worker.mould.mould import Filled, Mould
 from worker.mould.parting import COARSE, NOTHING, Ends
 from worker.mould.plan import Plan, numbered, plan_points
-from worker.mould.shapes import box
 from worker.solid.carve import apart, carved, cutter
+from worker.solid.shapes import box
 from worker.solid.solid import Solid
 
 TURNS = (0, 180, 90, -90)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from worker.mould.shapes import Mesh, Place, turned
+from worker.solid.shapes import Mesh, Place, turned
 
 DRAFT = 0.0262
 """Radius that it gains per mm downward: 1.5 degrees a side (common practice is 1 degree and over)."""

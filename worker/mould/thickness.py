@@ -66,7 +66,7 @@ class Thickness:
 
 def thickness_of(columns: Columns) -> Thickness:
     """Of a cavity's columns. The ball is the lesser of the longest stretch of each line and the plan's reach there."""
-    first = np.flatnonzero(np.diff(columns.line, prepend=-1))
+    first = columns.first
     tall = np.zeros(columns.shape[0] * columns.shape[1])
     tall[columns.line[first]] = np.maximum.reduceat(columns.high - columns.low, first)
     tall = tall.reshape(columns.shape)

@@ -9,7 +9,7 @@ import numpy as np
 from worker.mould.board import Board, Place
 from worker.mould.columns import Columns, Mask
 from worker.mould.layout import Placed
-from worker.mould.shapes import Mesh, along, flat_section, turned
+from worker.solid.shapes import Mesh, along, flat_section, turned
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
