@@ -1,4 +1,4 @@
-"""Closed meshes of plain shapes to cut solids with and join to them: vertices (n, 3) in mm, outward triangles (m, 3)."""
+"""Closed meshes of plain shapes, to cut solids with or join to them: vertices (n, 3), mm, and outward triangles."""
 
 from __future__ import annotations
 
