@@ -11,10 +11,10 @@ from tests.mould.moulded import built, closed_up, part, shared
 from tests.requires import requires
 from worker.checks.subject import Subject
 from worker.mould import mould_of
-from worker.mould.shapes import box
 from worker.request import read_request
 from worker.solid.carve import apart, carved
 from worker.solid.join import joined
+from worker.solid.shapes import box
 
 GROWTH = 1 / (1 - 0.02)
 """Flexible PVC shrinks by 2 % (1 to 3 %, a moulder's table from the Injection Molding Reference Guide): 1.062482 of the

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.board import Board, Place
-from worker.mould.shapes import Mesh, box, prism, turned
+from worker.solid.shapes import Mesh, box, prism, turned
 from worker.strands.roots import Array
 
 DOWEL, DOWEL_LENGTH, DOWEL_DRAFT = 6.0, 6.0, 0.06

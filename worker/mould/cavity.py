@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from worker.checks.subject import Subject
+from worker.errors import GeometryFailed
 from worker.mould.columns import Columns, Whole, columns_of
 from worker.mould.frame import Frame
 from worker.mould.parting import least_undercut
@@ -29,15 +30,15 @@ GAP = 2.5
 
 @dataclass(frozen=True)
 class Cavity:
-    """`bait` (n, 3) and `triangles` (m, 3): the mesh, as it comes out cold, of what the halves leave; `net`: that of
-    the bait itself, with what pins leave hollow; `searched`: whether the plane was.
+    """`bait` (n, 3) and `triangles` (m, 3): the mesh, as it comes out cold, of what the halves leave; `net`: the
+    bait itself, with what pins leave hollow; `searched`: whether the plane was.
     """
 
     frame: Frame
     searched: bool
     bait: Array
     triangles: Whole
-    net: tuple[Array, Whole]
+    net: Solid
     strands: tuple[Strand, ...]
     hollows: tuple[Strand, ...]
     gap: float
@@ -62,9 +63,10 @@ class Cavity:
     @cached_property
     def thickness(self) -> Thickness:
         """How thick it is."""
-        if self.net[0] is self.bait:
+        if self.net.vertices is self.bait:
             return thickness_of(self.columns)
-        return thickness_of(columns_of(self.frame.to_mould(self.net[0]), self.net[1], self.columns.cell))
+        net = self.frame.to_mould(self.net.vertices)
+        return thickness_of(columns_of(net, self.net.triangles, self.columns.cell))
 
     @cached_property
     def tips(self) -> list[Tip]:
@@ -74,11 +76,10 @@ class Cavity:
         flat = self.frame.to_mould(ends.reshape(-1, 3))[:, :2].reshape(-1, 2, 2)
         return tips_of(owners, flat, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
 
-    @cached_property
+    @property
     def net_volume(self) -> float:
         """mm3 of the bait as it is in the mould, grown and with all that is hollow."""
-        vertices, triangles = self.net
-        return columns_of(vertices, triangles, self.columns.cell).volume * self.frame.growth**3
+        return self.net.volume * self.frame.growth**3
 
     @property
     def heights(self) -> tuple[float, float]:
@@ -93,7 +94,7 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, An
         False,
         solid.vertices,
         solid.triangles,
-        (net.vertices, net.triangles),
+        net,
         subject.strands,
         subject.hollows,
         GAP * subject.request.tolerance,
@@ -101,7 +102,15 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, An
     if "parting" not in asked:
         return with_least_undercut(cavity)
     turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
-    return replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+    given = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+    below, above = (reach / cavity.frame.growth for reach in given.heights)
+    low, high = height - below, height + above
+    if not low <= height <= high:
+        raise GeometryFailed(
+            f"The parting plane at {height:g} mm misses the bait, which at {turn:g} degrees reaches from {low:.2f} to "
+            f"{high:.2f} mm."
+        )
+    return given
 
 
 def with_least_undercut(cavity: Cavity) -> Cavity:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +38,11 @@ class Columns:
     def volume(self) -> float:
         """mm3, to the fineness of the grid."""
         return float((self.high - self.low).sum()) * self.cell * self.cell
+
+    @cached_property
+    def first(self) -> Whole:
+        """Of each line that meets plastic, the number of its lowest stretch."""
+        return np.flatnonzero(np.diff(self.line, prepend=-1))
 
     @property
     def plan(self) -> Mask:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.frame import Frame, cosine_sine
-from worker.mould.shapes import Mesh, Place, along, round_section
+from worker.solid.shapes import Mesh, Place, along, round_section
 from worker.solid.trunk import meshes_of_one
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -20,6 +20,9 @@ HELD, LEAST_HELD = 2.0, 10.0
 """How far a pin is held in the block, in its diameters and at least in mm (judgement)."""
 CLEARANCE = 0.05
 """Between a pin's shank and its seat, on the radius, mm: plastic does not creep into that (judgement)."""
+ENDS = ("nose", "tail")
+FREE_AT_BOTH_ENDS = 2
+"""Cavities, one on each side of the runner, up to which pins can come out at both ends."""
 OVERLAP, HANDLE = 1.0, 8.0
 """How far a shank reaches into its pin, and how far it stands out of the block to be drawn by, mm."""
 
@@ -94,6 +97,26 @@ def pin_of(hollow: Strand, frame: Frame, extent: tuple[float, float], draft: flo
         radius * frame.growth,
         gain * frame.growth,
     )
+
+
+def standing(pins: Sequence[Pin], cavities: int) -> tuple[list[Pin], list[str]]:
+    """The pins that can stand in a mould of so many cavities, and why others cannot.
+
+    A pin is held on the parting plane. Of more than two cavities some lie end to end or side by side behind the
+    runner, so that pins can come out at one end alone: the tail, where the larger hollows open.
+    """
+    far = [pin for pin in pins if abs(pin.z) > pin.radius / 2]
+    reasons = [f"the {pin.strand} lies {abs(pin.z):.1f} mm off the parting plane, where no pin is held" for pin in far]
+    held = [pin for pin in pins if pin not in far]
+    if cavities <= FREE_AT_BOTH_ENDS or len({pin.end for pin in held}) < len(ENDS):
+        return held, reasons
+    reasons += [
+        f"the pin of the {pin.strand} would cross another cavity, for other pins come out at the tail: take "
+        f"{FREE_AT_BOTH_ENDS} cavities at most"
+        for pin in held
+        if pin.end == "nose"
+    ]
+    return [pin for pin in held if pin.end == "tail"], reasons
 
 
 def cored(hollows: Sequence[Strand]) -> tuple[list[Strand], list[Strand]]:

@@ -9,14 +9,14 @@ import numpy as np
 
 from worker.checks.subject import Subject
 from worker.mould.cavity import Cavity, cavity_of
-from worker.mould.core import CLEARANCE, HANDLE, Pin, bounds, cored, pin_of
+from worker.mould.core import CLEARANCE, HANDLE, Pin, bounds, cored, pin_of, standing
 from worker.mould.layout import Placed
 from worker.mould.marks import plate
 from worker.mould.mould import Filled, Mould
 from worker.mould.plan import Plan, planned
-from worker.mould.shapes import Mesh
 from worker.solid.carve import apart, carved, cutter
 from worker.solid.join import joined
+from worker.solid.shapes import Mesh
 from worker.solid.solid import Solid
 from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
@@ -90,11 +90,9 @@ def with_core(
     hollow, kept = cored(subject.hollows)
     cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, asked)
     found = [pin_of(each, cavity.frame, bounds(cavity.bait), asked["core_draft"], tolerance) for each in hollow]
-    pins = tuple(each for each in found if isinstance(each, Pin))
     reasons = [each for each in found if isinstance(each, str)]
-    far = [pin for pin in pins if abs(pin.z) > pin.radius / 2]
-    reasons += [f"the {pin.strand} lies {abs(pin.z):.1f} mm off the parting plane, where no pin is held" for pin in far]
-    return cavity, tuple(pin for pin in pins if pin not in far), tuple(reasons)
+    held, lost = standing([each for each in found if isinstance(each, Pin)], int(asked["cavities"]))
+    return cavity, tuple(held), (*reasons, *lost)
 
 
 def _vents(plan: Plan, material: MouldMaterial) -> list[Mesh]:

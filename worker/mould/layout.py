@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.frame import cosine_sine
-from worker.mould.shapes import Mesh, Place, along, round_section, slot_section, turned
-from worker.mould.thickness import LEAST_GATE, Feed, Thickness
+from worker.mould.thickness import LEAST_GATE, Feed
+from worker.solid.shapes import Mesh, Place, along, round_section, slot_section, turned
 from worker.strands.roots import Array
 
 GATE_LENGTH = 3.0
@@ -64,14 +64,13 @@ def gate_of(feed: Feed, share: float) -> Gate:
     return Gate(depth, width, depth / feed.thickness, area / feed.area)
 
 
-def rows_of(thickness: Thickness, feed: Feed, cavities: int, off: float) -> list[Placed]:
-    """The cavities in their rows; `off`: how far their outlines stay from the spine."""
-    columns = thickness.columns
-    rows, lines = np.nonzero(thickness.ball > 0)
-    plan = np.column_stack([columns.x0 + columns.cell * rows, columns.y0 + columns.cell * lines])
-    turned_plan = Placed(feed.quarter, 0.0, 0.0, (0, 0), (0, 0)).points(plan)
+def rows_of(outline: Array, feed: Feed, cavities: int, off: float, wall: float) -> list[Placed]:
+    """The cavities in their rows. `outline`, (n, 2): places, the outermost among them, of one in its own frame; `off`:
+    how far those stay from the spine, `wall`: from the next cavity's at least, mm.
+    """
+    turned_plan = Placed(feed.quarter, 0.0, 0.0, (0, 0), (0, 0)).points(outline)
     low, high = turned_plan.min(axis=0), turned_plan.max(axis=0)
-    pitch = float(np.ceil(high[0] - low[0] + APART))
+    pitch = float(np.ceil(high[0] - low[0] + max(APART, wall)))
     # The far row is turned half round: its cavities reach as far ahead of their gates as the near ones behind theirs.
     placed = []
     for number in range(cavities):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from worker.mould.board import Place
-from worker.mould.shapes import Mesh, box
+from worker.solid.shapes import Mesh, box
 
 BAR, SUNK = 0.8, 0.6
 """Width of a bar and depth of the plate, mm."""

@@ -19,8 +19,8 @@ from worker.mould.marks import plate, size
 from worker.mould.mould import Filled, Mould
 from worker.mould.parting import COARSE, NOTHING, Ends
 from worker.mould.plan import Plan, numbered, plan_points
-from worker.mould.shapes import box
 from worker.solid.carve import apart, carved, cutter
+from worker.solid.shapes import box
 from worker.solid.solid import Solid
 
 TURNS = (0, 180, 90, -90)
@@ -68,7 +68,7 @@ def _least_lost(cavity: Cavity) -> Frame:
 def _planned(cavity: Cavity, asked: Mapping[str, Any], wall: float) -> Plan:
     """Cavities side by side, with walls all round."""
     low, high = cavity.vertices.min(axis=0), cavity.vertices.max(axis=0)
-    pitch = float(np.ceil(high[1] - low[1] + APART))
+    pitch = float(np.ceil(high[1] - low[1] + max(APART, wall)))
     placed = [Placed(0, 0.0, pitch * number, (0.0, 0.0), (0.0, 0.0)) for number in range(int(asked["cavities"]))]
     x0, y0 = np.floor(low[:2] - wall).tolist()
     # A row for the plates beside the cavities' noses.

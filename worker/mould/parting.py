@@ -69,7 +69,7 @@ class Ends:
 
     def __init__(self, columns: Columns) -> None:
         self.columns = columns
-        first = np.flatnonzero(np.diff(columns.line, prepend=-1))
+        first = columns.first
         self.bottom = columns.low[first]
         self.top = columns.high[np.append(first[1:], len(columns.line)) - 1]
 

@@ -12,19 +12,24 @@ import numpy as np
 from worker.mould.block import Block, Line, block_around
 from worker.mould.board import Board, Place
 from worker.mould.cavity import Cavity
-from worker.mould.core import Pin
+from worker.mould.core import ENDS, FREE_AT_BOTH_ENDS, Pin
 from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import size
 from worker.mould.sprue import Sprue, sprue_of
-from worker.mould.thickness import Feed, feed_of
+from worker.mould.thickness import SIDES, Feed, Thickness, feed_of
 from worker.mould.vents import ESCAPE_WIDTH, NEAR, Tip, Vent, vent_at
 from worker.strands.roots import Array
 from worker.values.mould_materials import MouldMaterial
 
 BESIDE_SPRUE = 4.0
-"""Least mould between the sprue and a cavity, mm (judgement); half a wall where that is more."""
+"""Least mould between the sprue or the nozzle's seat and a cavity, mm (judgement); half a wall where that is more."""
 FLOOR = 4.0
 """Least mould under the sprue and the runners, mm."""
+
+
+def beside_sprue(wall: float) -> float:
+    """Least mould between the sprue and a cavity, mm, where walls are `wall` thick."""
+    return max(BESIDE_SPRUE, wall / 2)
 
 
 @dataclass(frozen=True)
@@ -59,16 +64,16 @@ def planned(
     """A mould that is shot; `volume`, mm3, of one cavity. Pins stand out of it at their cavity's ends."""
     thickness, count = cavity.thickness, int(asked["cavities"])
     thickest = thickness.thickest
-    feed = feed_of(thickness, _gate_at(asked, pins), RUNNER_SHARE * thickest / 2, float(asked["gate_share"]))
+    feed = _feed(thickness, asked, pins)
     gate = gate_of(feed, float(asked["gate_share"]))
     radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
     below, above = cavity.heights
     sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
-    placed = rows_of(thickness, feed, count, max(sprue.bottom, radius) + max(BESIDE_SPRUE, wall / 2))
+    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + beside_sprue(wall), wall)
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
-    around = np.array(sprue.at) + sprue.bottom * np.array([[-1.0, -1.0], [1.0, 1.0]])
+    around = np.array(sprue.at) + sprue.reach * np.array([[-1.0, -1.0], [1.0, 1.0]])
     held = _held(placed, pins) or [around[0]]
     low = np.minimum(np.minimum(taken.min(axis=0), around[0]) - wall, np.min(held, axis=0))
     high = np.maximum(np.maximum(taken.max(axis=0), around[1]) + wall, np.max(held, axis=0))
@@ -86,7 +91,7 @@ def planned(
         for pin in pins:
             begin, end = (tuple(place.tolist()) for place in each.points(np.array([pin.mouth, pin.support])))
             board.take_way(begin, end, pin.radius + 1.0)
-    board.take_disc(sprue.at, max(sprue.bottom, sprue.nozzle / 2))
+    board.take_disc(sprue.at, sprue.reach)
     for begin, end in channels.runners:
         board.take_way(begin, end, radius)
     for begin, end in channels.gates:
@@ -96,12 +101,17 @@ def planned(
     return Plan(placed, Gating(feed, gate, channels, sprue), block, vents, plates)
 
 
-def _gate_at(asked: Mapping[str, Any], pins: Sequence[Pin]) -> str:
-    """Where the gate is: of more than two cavities with pins at the end that has none, so that all can be drawn."""
-    ends = {pin.end for pin in pins}
-    if len(ends) == 1 and (int(asked["cavities"]) > 2 or asked["gate_at"] in ends):
-        return "nose" if ends == {"tail"} else "tail"
-    return str(asked["gate_at"])
+def _feed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin]) -> Feed:
+    """What the gate feeds: never an end that a pin comes out at, for the runner and the next cavity lie there; of more
+    cavities than lie free at both ends at the end without pins, so that all can be drawn.
+    """
+    ends, gate_at = {pin.end for pin in pins}, str(asked["gate_at"])
+    if len(ends) == 1 and (int(asked["cavities"]) > FREE_AT_BOTH_ENDS or gate_at in ends):
+        gate_at = next(end for end in ENDS if end not in ends)
+    elif gate_at in ends:
+        gate_at = "thickest"
+    free = [side for side in SIDES if side not in ends]
+    return feed_of(thickness, gate_at, RUNNER_SHARE * thickness.thickest / 2, float(asked["gate_share"]), free)
 
 
 def _held(placed: list[Placed], pins: Sequence[Pin]) -> list[Array]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from worker.mould.shapes import Mesh, Place, turned
+from worker.solid.shapes import Mesh, Place, turned
 
 DRAFT = 0.0262
 """Radius that it gains per mm downward: 1.5 degrees a side (common practice is 1 degree and over)."""
@@ -16,6 +16,10 @@ THROAT = 0.35
 HOLDS = 0.1
 """Share of the cavities' volume that it holds at least."""
 STEP = 0.25
+LONGEST = 3.0
+"""Length over the thickest section up to which it grows before it grows wider (judgement): one as thick as the bait
+freezes little later, and time goes with the square of the thickness; a longer one loses its pressure on the way.
+"""
 SHORTEST = 6.0
 
 
@@ -52,13 +56,18 @@ class Sprue:
         return replace(self, at=at)
 
     @property
+    def reach(self) -> float:
+        """mm from its line to the farthest that it or the nozzle's seat takes."""
+        return max(self.bottom, self.nozzle / 2)
+
+    @property
     def length(self) -> float:
         """mm from the parting plane to the seat."""
         return self.seat_low
 
 
 def sprue_of(at: Place, thickest: float, volume: float, above: float, nozzle: float) -> Sprue:
-    """As thick as the `thickest` section, mm, and wider until it holds a tenth of `volume`, mm3.
+    """As thick as the `thickest` section, mm, and longer, then wider, until it holds a tenth of `volume`, mm3.
 
     `above`: height of the upper half that walls ask for, mm; the sprue's `high` may be more.
     """
@@ -72,7 +81,10 @@ def sprue_of(at: Place, thickest: float, volume: float, above: float, nozzle: fl
         bottom = top + DRAFT * neck_low
         if _frustum(bottom, top, neck_low) + _frustum(top, narrow, neck) >= HOLDS * volume:
             return Sprue(at, narrow, top, bottom, neck_low, high - SEAT, high, nozzle)
-        top += STEP
+        if high + 1 - SEAT <= LONGEST * thickest:
+            above = high + 1
+        else:
+            top += STEP
 
 
 def _frustum(low: float, high: float, tall: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -65,7 +66,7 @@ class Thickness:
 
 def thickness_of(columns: Columns) -> Thickness:
     """Of a cavity's columns. The ball is the lesser of the longest stretch of each line and the plan's reach there."""
-    first = np.flatnonzero(np.diff(columns.line, prepend=-1))
+    first = columns.first
     tall = np.zeros(columns.shape[0] * columns.shape[1])
     tall[columns.line[first]] = np.maximum.reduceat(columns.high - columns.low, first)
     tall = tall.reshape(columns.shape)
@@ -73,15 +74,18 @@ def thickness_of(columns: Columns) -> Thickness:
     return Thickness(columns, np.minimum(tall, wide), tall)
 
 
-def feed_of(thickness: Thickness, gate_at: str, runner: float, share: float) -> Feed:
+def feed_of(
+    thickness: Thickness, gate_at: str, runner: float, share: float, sides: Iterable[str] = tuple(SIDES)
+) -> Feed:
     """The best place for a gate; `runner`: the radius of the channel that leads there, mm; `share` of
     the thickness that the gate is deep.
 
-    thickest: at the left or right where the thickest place can be reached, else where the thickest of what can.
+    thickest: at the left or right where the thickest place can be reached, else where the thickest of what can, on one
+    of the `sides`.
     """
     if gate_at != "thickest":
         return _best(thickness, gate_at, runner, share)
-    feeds = [_best(thickness, side, runner, share) for side in SIDES]
+    feeds = [_best(thickness, side, runner, share) for side in sides]
     most = max(feed.thickness for feed in feeds)
     return next(feed for feed in feeds if feed.thickness >= AS_GOOD * most)
 

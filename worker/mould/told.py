@@ -9,10 +9,11 @@ import numpy as np
 
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf_parts
+from worker.mould.columns import Columns
+from worker.mould.layout import Placed
 from worker.mould.mould import Mould
 from worker.mould.undercut import Undercut
 from worker.picture.mould_half import Note, mould_half
-from worker.solid.solid import Solid
 from worker.strands.roots import Array
 from worker.values.parameter import six_digits
 
@@ -73,28 +74,30 @@ def mould_files(mould: Mould, shrunk: int) -> dict[str, bytes]:
         files[f"mould_{name}.stl"] = write_stl(vertices, half.triangles)
         parts.append((name, vertices, half.triangles))
     files["mould.3mf"] = write_3mf_parts(parts)
+    if mould.plan is None:
+        return files
     for name, undercut in zip(("lower", "upper"), mould.cavity.undercuts, strict=True):
         if name in mould.halves:
-            files[f"mould_{name}.png"] = _picture(mould, name, mould.halves[name], undercut, shrunk)
+            files[f"mould_{name}.png"] = _picture(mould, mould.plan.placed, name, undercut, shrunk)
     return files
 
 
-def _picture(mould: Mould, name: str, half: Solid, undercut: Undercut, shrunk: int) -> bytes:
+def _picture(mould: Mould, lying: list[Placed], name: str, undercut: Undercut, shrunk: int) -> bytes:
+    half = mould.halves[name]
     vertices = face_up(name, half.vertices)
     length, width, height = half.extent
     title = f"{_title(mould, name)}, {mould.material.name}: {length:g} x {width:g} x {height:g} mm, parting face up"
     squares = np.argwhere(undercut.behind)
     columns = mould.cavity.columns
     middles = np.column_stack([columns.x0 + columns.cell * squares[:, 0], columns.y0 + columns.cell * squares[:, 1]])
-    places = [] if mould.plan is None else mould.plan.placed
-    placed = [face_up(name, each.points(middles)) for each in places]
+    placed = [face_up(name, each.points(middles)) for each in lying]
     return mould_half(
         vertices,
         half.triangles,
         title,
         np.concatenate(placed),
         columns.cell,
-        _notes(mould, name, undercut),
+        _notes(columns, lying[0], name, undercut),
         shrunk,
     )
 
@@ -103,13 +106,10 @@ def _title(mould: Mould, name: str) -> str:
     return f"{name.capitalize()} half" if len(mould.halves) > 1 else "Open mould"
 
 
-def _notes(mould: Mould, name: str, undercut: Undercut) -> list[Note]:
+def _notes(columns: Columns, first: Placed, name: str, undercut: Undercut) -> list[Note]:
     worst = undercut.worst
     if worst is None:
         return []
-    if mould.plan is None:
-        return []
-    columns, first = mould.cavity.columns, mould.plan.placed[0]
     at = np.array([[columns.x0 + columns.cell * worst[0], columns.y0 + columns.cell * worst[1]]])
     place = face_up(name, first.points(at))[0]
     depth, width = float(undercut.depth[worst]), float(undercut.width[worst])

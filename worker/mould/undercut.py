@@ -80,7 +80,7 @@ def undercuts(columns: Columns, gap: float) -> tuple[Undercut, Undercut]:
 
 def _extreme(columns: Columns, values: Array, which: np.ufunc) -> Array:
     """The lowest or highest of each line's values, 0 where there is no plastic."""
-    first = np.flatnonzero(np.diff(columns.line, prepend=-1))
+    first = columns.first
     plan = np.zeros(columns.shape[0] * columns.shape[1])
     plan[columns.line[first]] = which.reduceat(values, first)
     return plan.reshape(columns.shape)

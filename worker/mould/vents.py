@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import binary_dilation
 
 from worker.mould.board import Board, Place
 from worker.mould.columns import Columns, Mask
 from worker.mould.layout import Placed
-from worker.mould.shapes import Mesh, along, flat_section, turned
+from worker.solid.shapes import Mesh, along, flat_section, turned
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -67,7 +68,7 @@ def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free
     them, in plan; see `ends_of`. `free`: plan of the lines that lie behind neither half.
     """
     plan = columns.plan
-    rim = np.argwhere(~plan & (_grown(plan)))
+    rim = np.argwhere(~plan & binary_dilation(plan))
     on = np.column_stack([columns.x0 + columns.cell * rim[:, 0], columns.y0 + columns.cell * rim[:, 1]])
     open_ = np.argwhere(free)
     open_at = np.column_stack([columns.x0 + columns.cell * open_[:, 0], columns.y0 + columns.cell * open_[:, 1]])
@@ -114,15 +115,6 @@ def ends_of(strands: tuple[Strand, ...]) -> tuple[tuple[Strand, ...], Array]:
 def _within(plan: Mask, place: Array) -> bool:
     i, j = int(place[0]), int(place[1])
     return 0 <= i < plan.shape[0] and 0 <= j < plan.shape[1] and bool(plan[i, j])
-
-
-def _grown(plan: Mask) -> Mask:
-    grown = plan.copy()
-    grown[1:] |= plan[:-1]
-    grown[:-1] |= plan[1:]
-    grown[:, 1:] |= plan[:, :-1]
-    grown[:, :-1] |= plan[:, 1:]
-    return grown
 
 
 def vent_at(tip: Tip, placed: Placed, board: Board) -> Vent | None:

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+import numpy as np
+
 from worker.errors import Fault
+from worker.measures.strand.skin import skin_of
 from worker.request.composed import ObjectField, schema
 from worker.request.fields import OptionalParameterField, ParameterField
 from worker.strands.strand import Strand
 from worker.values import mould as d
 
+AROUND = 96
+"""Places around a strand's skin that are looked at for how far it reaches."""
 _PARTING = schema(turn_deg=ParameterField(d.TURN), height=ParameterField(d.HEIGHT))
 
 _MOULD = schema(
@@ -51,9 +57,35 @@ def default_mould() -> dict[str, Any]:
 _NEEDS = {"injected_with_core": ("bore", "pocket", "inside"), "dipped": ("inside",)}
 
 
-def mould_faults(asked: Mapping[str, Any], hollows: Sequence[Strand]) -> Iterator[Fault]:
-    """A kind of mould that leaves something hollow, for a bait that has nothing of that."""
+def mould_faults(asked: Mapping[str, Any], strands: Sequence[Strand], hollows: Sequence[Strand]) -> Iterator[Fault]:
+    """A kind of mould that leaves something hollow, for a bait that has nothing of that; a parting plane that misses
+    the bait.
+    """
     needed = _NEEDS.get(asked["kind"])
     if needed is not None and not any(hollow.kind in needed for hollow in hollows):
         detail = f"A mould of kind {asked['kind']} leaves a bait hollow; this one has no {' or '.join(needed)}."
         yield Fault("/mould/kind", "nothing-hollow", detail, {"choices": ["injected", "open_pour"]})
+    if "parting" in asked and asked["kind"] != "dipped":
+        turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
+        low, high = _heights(strands, turn)
+        if not low <= height <= high:
+            detail = f"At {turn:g} degrees the bait reaches from {low:g} to {high:g} mm: this parting plane misses it."
+            yield Fault(
+                "/mould/parting/height", "beside-the-bait", detail, {"minimum": low, "maximum": high, "unit": "mm"}
+            )
+
+
+def _heights(strands: Sequence[Strand], turn: float) -> tuple[float, float]:
+    """From where to where a bait reaches off the line from nose to tail, towards the half that comes off at this turn
+    in degrees; mm, to a hundredth inwards. What hollows take away of that, a build finds.
+    """
+    around = 2 * np.pi * np.arange(AROUND) / AROUND
+    back, left = math.cos(math.radians(turn)), -math.sin(math.radians(turn))
+    lows, highs = [], []
+    for strand in strands:
+        skin = skin_of(strand)
+        points = skin.places(np.arange(len(skin.station), dtype=np.float64)[None], around[None])
+        heights = back * points[..., 2] + left * points[..., 1]
+        lows.append(float(heights.min()))
+        highs.append(float(heights.max()))
+    return math.ceil(100 * min(lows)) / 100, math.floor(100 * max(highs)) / 100

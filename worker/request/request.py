@@ -69,7 +69,7 @@ class Request:
         if ("rig" in self.normal or "shot" in self.normal) and not faults:
             yield from faults_on(self.normal, tuple(strand for strand in self.bait.strands() if not strand.limb))
         if "mould" in self.normal and not faults:
-            yield from mould_faults(self.normal["mould"], self.bait.hollows())
+            yield from mould_faults(self.normal["mould"], self.bait.strands(), self.bait.hollows())
 
     @property
     def coarse(self) -> bool:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 
 from worker.solid.join import united
-from worker.solid.rings import Triangles
+from worker.solid.shapes import Mesh, box, circle, stacked
 from worker.solid.solid import Solid, checked_solid
 from worker.strands.roots import Array
 
@@ -31,8 +30,8 @@ def master_of(solid: Solid, scale: float, asked: Mapping[str, Any]) -> Solid:
     return larger
 
 
-def _stub(vertices: Array, asked: Mapping[str, Any]) -> tuple[Array, Triangles]:
-    """A round rod along x, from inside the bait's end outwards; vertices (2 n + 2, 3) and outward triangles."""
+def _stub(vertices: Array, asked: Mapping[str, Any]) -> Mesh:
+    """A round rod along x, from inside the bait's end outwards."""
     sign = -1.0 if asked["stub_at"] == "nose" else 1.0
     x = sign * vertices[:, 0]
     end, radius = float(x.max()), float(asked["stub_diameter"]) / 2
@@ -41,41 +40,13 @@ def _stub(vertices: Array, asked: Mapping[str, Any]) -> tuple[Array, Triangles]:
     y, z = (float(low[axis] + high[axis]) / 2 for axis in (1, 2))
     # As deep into the bait as the stub is wide, so that it does not hang by a round nose's tip.
     inner, outer = end - 2 * radius, end + float(asked["stub_length"])
-    turn = 2 * math.pi * np.arange(AROUND) / AROUND
-    # Moved outward a hair, so that the polygon has the circle's area.
-    reach = radius * math.sqrt(2 * math.pi / AROUND / math.sin(2 * math.pi / AROUND))
-    rings = [
-        np.stack([np.full(AROUND, at), reach * np.cos(turn), reach * np.sin(turn)], axis=1) for at in (inner, outer)
-    ]
-    points = np.concatenate([*rings, [[inner, 0.0, 0.0], [outer, 0.0, 0.0]]])
-    here = np.arange(AROUND)
-    after = (here + 1) % AROUND
-    walls = [np.stack(each, axis=1) for each in ((here, after, after + AROUND), (here, after + AROUND, here + AROUND))]
-    first, last = np.full(AROUND, 2 * AROUND), np.full(AROUND, 2 * AROUND + 1)
-    caps = [np.stack([first, after, here], axis=1), np.stack([last, here + AROUND, after + AROUND], axis=1)]
-    faces = np.concatenate([*walls, *caps])
-    if sign < 0:
-        points, faces = points * np.array([-1.0, 1.0, 1.0]), faces[:, ::-1]
-    return points + np.array([0.0, y, z]), _outward(points, faces)
+    across, up = (radius * circle(AROUND)).T
+    rings = [np.column_stack([np.full(AROUND, at), across + y, up + z]) for at in sorted((sign * inner, sign * outer))]
+    return stacked(rings)
 
 
-def _outward(points: Array, faces: Triangles) -> Triangles:
-    a, b, c = (points[faces[:, corner]] for corner in range(3))
-    six = a[:, 0] * (b[:, 1] * c[:, 2] - b[:, 2] * c[:, 1])
-    six += a[:, 1] * (b[:, 2] * c[:, 0] - b[:, 0] * c[:, 2]) + a[:, 2] * (b[:, 0] * c[:, 1] - b[:, 1] * c[:, 0])
-    return faces if float(six.sum()) > 0 else faces[:, ::-1]
-
-
-def _below(vertices: Array, depth: float) -> tuple[Array, Triangles]:
+def _below(vertices: Array, depth: float) -> Mesh:
     """A box around all that lies less than `depth` above the lowest point."""
     low, high = vertices.min(axis=0) - BEYOND_MM, vertices.max(axis=0) + BEYOND_MM
     high[2] = low[2] + BEYOND_MM + depth
-    corners = np.array([[x, y, z] for z in (low[2], high[2]) for y in (low[1], high[1]) for x in (low[0], high[0])])
-    faces = np.array(
-        [
-            [0, 2, 1], [1, 2, 3], [4, 5, 6], [5, 7, 6],
-            [0, 1, 4], [1, 5, 4], [2, 6, 3], [3, 6, 7],
-            [0, 4, 2], [2, 4, 6], [1, 3, 5], [3, 7, 5],
-        ]
-    )  # fmt: skip
-    return corners, _outward(corners, faces)
+    return box(low.tolist(), high.tolist())

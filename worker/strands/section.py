@@ -202,13 +202,21 @@ def _half_moments(exponent: float) -> tuple[float, float, float, float]:
     return tuple(round(moment, 12) for moment in moments)  # type: ignore[return-value]
 
 
+def equal_area(around: int) -> float:
+    """By how much the corners of a polygon of so many stand outside a circle of its own area, as a share.
+
+    The area of a regular polygon of n corners at radius r is n/2 r^2 sin(2 pi / n).
+    """
+    return math.sqrt(2 * math.pi / around / math.sin(2 * math.pi / around))
+
+
 @lru_cache(maxsize=256)
 def _profile(upper: float, lower: float, around: int) -> tuple[Array, Array]:
     """The polygon of a section of half-width and reaches 1 whose halves keep their area; (around,) each."""
     angle = 2 * np.pi * np.arange(around) / around
     half = around // 2
     if upper == lower == 2:
-        keep_area = math.sqrt(2 * math.pi / around / math.sin(2 * math.pi / around))
+        keep_area = equal_area(around)
         return keep_area * np.cos(angle), keep_area * np.sin(angle)
     cosine, sine = np.cos(angle), np.sin(angle)
     cosine[[around // 4, 3 * around // 4]] = 0.0

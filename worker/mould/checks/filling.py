@@ -5,18 +5,19 @@ from __future__ import annotations
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.mould.layout import RUNNER_SHARE
 from worker.mould.mould import Mould
-from worker.mould.thickness import AS_GOOD, LEAST_GATE, feed_of
+from worker.mould.thickness import AS_GOOD, LEAST_GATE, SIDES, feed_of
 
 MOST = 0.6
 """Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
 
 
 def vent(mould: Mould) -> Answer | None:
-    """How many extremities of a cavity have no vent."""
+    """How many extremities have no vent, in the cavity that has the most of them."""
     if mould.plan is None or mould.plan.gating is None:
         return None
-    tips = mould.plan.vents[0]
-    without = [tip for tip, found in tips if found is None]
+    lacking = [[tip for tip, found in tips if found is None] for tips in mould.plan.vents]
+    worst = max(range(len(lacking)), key=lambda each: len(lacking[each]))
+    without, tips = lacking[worst], mould.plan.vents[worst]
     if not without:
         text = f"Vents of {mould.material.vent.typical:g} mm reach every extremity that fills last: {len(tips)}."
         return Answer("vent", "pass", 0, 0, "extremities", text)
@@ -24,11 +25,15 @@ def vent(mould: Mould) -> Answer | None:
     off = sum(not tip.in_plane for tip in without)
     why = {0: "for want of room", len(without): "because they lie off the parting plane"}
     text = (
-        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}) have no vent, "
+        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}){_of_cavity(mould, worst)} have no vent, "
         f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays in them unless each is "
         "drilled with a needle's hole."
     )
-    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names})
+    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names, "cavity": worst + 1})
+
+
+def _of_cavity(mould: Mould, number: int) -> str:
+    return f" of cavity {number + 1}" if mould.figures.cavities > 1 else ""
 
 
 def gate(mould: Mould) -> Answer | None:
@@ -60,8 +65,10 @@ def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
     if mould.asked["gate_at"] == "thickest":
         return ()
     thickness = mould.cavity.thickness
-    feed = feed_of(thickness, "thickest", RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"]))
+    free = [side for side in SIDES if side not in {pin.end for pin in mould.pins}]
+    runner, share = RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"])
+    feed = feed_of(thickness, "thickest", runner, share, free)
     if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
         return ()
-    share = max(float(mould.asked["gate_share"]), LEAST_GATE / feed.thickness)
+    share = max(share, LEAST_GATE / feed.thickness)
     return (Remedy("a gate at the thickest place", {"mould": {"gate_at": "thickest"}}, share),)

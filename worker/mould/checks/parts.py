@@ -8,10 +8,15 @@ from typing import Any
 import numpy as np
 
 from worker.checks.answer import Answer, Remedy, Verdict
-from worker.mould.block import BOLT, DOWEL
+from worker.mould.block import BESIDE, CLEARANCE, DOWEL
+from worker.mould.board import Place
 from worker.mould.layout import APART
 from worker.mould.mould import Mould
-from worker.mould.plan import planned
+from worker.mould.plan import beside_sprue, planned
+from worker.strands.roots import Array
+
+DOWEL_HOLE = DOWEL + CLEARANCE
+"""Wider than a bolt's, mm."""
 
 
 def island(mould: Mould) -> Answer | None:
@@ -36,28 +41,37 @@ def _share(mould: Mould) -> str:
 
 
 def wall(mould: Mould) -> Answer | None:
-    """The thinnest mould between a cavity and the outside, the next cavity, a bolt or a dowel."""
+    """The mould that is thinnest for what it should be: the wall asked for around a cavity and to the next one, less
+    beside the sprue, a bolt or a dowel.
+    """
     if mould.plan is None:
         return None
     block = mould.plan.block
     below, above = mould.cavity.heights
-    found: list[tuple[float, str]] = [(-block.low[2] - below, "under the cavity")]
+    asked = mould.wall
+    found: list[tuple[float, float, str]] = [(-block.low[2] - below, asked, "under the cavity")]
     if "upper" in mould.halves:
-        found.append((block.high[2] - above, "over the cavity"))
+        found.append((block.high[2] - above, asked, "over the cavity"))
+    sprue = None if mould.plan.gating is None else mould.plan.gating.sprue
     plans = [each.points(mould.cavity.vertices)[:, :2] for each in mould.plan.placed]
     for plan in plans:
         low, high = plan.min(axis=0), plan.max(axis=0)
         edges = (*(low - np.array(block.low[:2])), *(np.array(block.high[:2]) - high))
-        found.append((float(min(edges)), "beside the cavity"))
+        found.append((float(min(edges)), asked, "beside the cavity"))
         for place in block.bolts + block.dowels:
-            apart = np.sqrt(((plan - np.array(place)) ** 2).sum(axis=1)).min()
-            found.append((float(apart) - max(BOLT, DOWEL) / 2, "beside a bolt or dowel"))
-    found += [(apart, "between cavities") for apart in _between(plans)]
-    thinnest, where = min((round(size, 6), place) for size, place in found)
-    least = min(mould.wall, APART)
-    text = f"The thinnest mould around the cavities is {thinnest:.1f} mm, {where}."
+            found.append((_apart(plan, place) - DOWEL_HOLE / 2, BESIDE, "beside a bolt or dowel"))
+        if sprue is not None:
+            found.append((_apart(plan, sprue.at) - sprue.reach, beside_sprue(asked), "beside the sprue"))
+    found += [(apart, max(APART, asked), "between cavities") for apart in _between(plans)]
+    _, thinnest, least, where = min((round(size / least, 6), round(size, 6), least, at) for size, least, at in found)
+    text = f"Around the cavities the mould is thinnest {where}: {thinnest:.1f} mm, where {least:.1f} are wanted."
     verdict: Verdict = "pass" if thinnest >= least * (1 - 1e-6) else "caution"
     return Answer("wall", verdict, thinnest, least, "mm", text, {"place": where})
+
+
+def _apart(plan: Array, place: Place) -> float:
+    """mm from a place to the nearest point of a plan, (n, 2)."""
+    return float(np.sqrt(((plan - np.array(place)) ** 2).sum(axis=1)).min())
 
 
 def _between(plans: list[Any]) -> list[float]:

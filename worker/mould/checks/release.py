@@ -9,7 +9,7 @@ from typing import Any
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
 from worker.mould.cavity import with_least_undercut
-from worker.mould.core import Pin, bounds, cored, pin_of
+from worker.mould.core import Pin, bounds, cored, pin_of, standing
 from worker.mould.mould import Mould
 from worker.mould.undercut import Undercut
 from worker.solid.join import joined
@@ -69,7 +69,8 @@ def core_remedy(subject: Subject, mould: Mould) -> Remedy | None:
     cavity = replace(mould.cavity, bait=whole.vertices, triangles=whole.triangles)
     draft = float(mould.asked["core_draft"])
     pins = [pin_of(each, cavity.frame, bounds(cavity.bait), draft, tolerance) for each in hollow]
-    straight = all(isinstance(pin, Pin) and abs(pin.z) <= pin.radius / 2 for pin in pins)
+    drawn = [pin for pin in pins if isinstance(pin, Pin)]
+    straight = len(standing(drawn, int(mould.asked["cavities"]))[0]) == len(pins)
     share = worst_share(cavity.undercuts)
     fine = straight and share <= mould.material.undercut.typical and not any(each.trapped for each in cavity.undercuts)
     return Remedy("core pins", {"mould": {"kind": "injected_with_core"}}, share) if fine else None

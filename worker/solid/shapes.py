@@ -1,4 +1,4 @@
-"""Closed meshes of the plain shapes that a mould is cut with: vertices (n, 3) in mm and outward triangles (m, 3)."""
+"""Closed meshes of plain shapes, to cut solids with or join to them: vertices (n, 3), mm, and outward triangles."""
 
 from __future__ import annotations
 
@@ -6,10 +6,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from worker.mould.columns import Whole
+from worker.solid.rings import Triangles
 from worker.strands.roots import Array
+from worker.strands.section import equal_area
 
-Mesh = tuple[Array, Whole]
+Mesh = tuple[Array, Triangles]
 Place = tuple[float, float]
 
 AROUND = 48
@@ -46,14 +47,15 @@ def box(low: Sequence[float], high: Sequence[float]) -> Mesh:
     )
 
 
-def turned(centre: Place, levels: Sequence[tuple[float, float]]) -> Mesh:
-    """Round about an upright line; `levels`: height and radius from below upward.
+def circle(around: int = AROUND) -> Array:
+    """The corners of a circle of radius 1, counter-clockwise, (n, 2): a little outside, so that they keep its area."""
+    angle = 2 * np.pi * np.arange(around) / around
+    return np.column_stack([np.cos(angle), np.sin(angle)]) * equal_area(around)
 
-    The corners stand a little outside, so that every section has the circle's own area.
-    """
-    angle = 2 * np.pi * np.arange(AROUND) / AROUND
-    full = float(np.sqrt(2 * np.pi / (AROUND * np.sin(2 * np.pi / AROUND))))
-    ring = np.column_stack([np.cos(angle), np.sin(angle)]) * full
+
+def turned(centre: Place, levels: Sequence[tuple[float, float]]) -> Mesh:
+    """Round about an upright line; `levels`: height and radius from below upward."""
+    ring = circle()
     return stacked(
         [
             np.column_stack([radius * ring[:, 0] + centre[0], radius * ring[:, 1] + centre[1], np.full(AROUND, level)])
@@ -77,10 +79,8 @@ def along(begin: Place, end: Place, section: Sequence[Place]) -> Mesh:
 
 def round_section(radius: float) -> list[Place]:
     """Of a runner: a circle of half the corners, about the parting plane."""
-    count = AROUND // 2
-    angle = 2 * np.pi * np.arange(count) / count
-    full = radius * float(np.sqrt(2 * np.pi / (count * np.sin(2 * np.pi / count))))
-    return list(zip((full * np.cos(angle)).tolist(), (full * np.sin(angle)).tolist(), strict=True))
+    across, up = (radius * circle(AROUND // 2)).T
+    return list(zip(across.tolist(), up.tolist(), strict=True))
 
 
 def slot_section(width: float, depth: float, lean: float) -> list[Place]:
