@@ -134,3 +134,13 @@ def test_a_wall_that_is_told_is_taken() -> None:
     told = cooling_of(shot, mould(material="silicone"), place, 1.0)
     assert told.wall == 25 and not told.assumed
     assert told.fast == pytest.approx(108.70, abs=0.01)
+
+
+@pytest.mark.parametrize("over", [1e-9, 0.01, 5.0])
+@pytest.mark.parametrize("across", [0.5, 40.0])
+def test_a_bait_that_leaves_hardly_warmer_than_its_mould_is_waited_for(over: float, across: float) -> None:
+    """The last of the cooling is one exponential: ten times nearer takes ln(10) / (root^2) Fourier numbers more."""
+    left = partial(through_wall_left, "plate", 0.05 * across)
+    near, nearer = (seconds_to(left, share, across / 2, 0.055) for share in (over / 145, over / 1450))
+    root, _ = first_root("plate", 0.05 * across)
+    assert nearer - near == pytest.approx(math.log(10) / root**2 * (across / 2) ** 2 / 0.055, rel=1e-6)

@@ -12,25 +12,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from scipy.special import j0, j1
+from scipy.optimize import brentq
+from scipy.special import j0, j1, jn_zeros
 
 Form = Literal["cylinder", "plate"]
 
-ZEROS = (
-    2.404825557695773,
-    5.520078110286311,
-    8.653727912911012,
-    11.791534439014281,
-    14.930917708487785,
-    18.071063967910924,
-    21.21163662987926,
-    24.352471530749302,
-)
-"""Of the Bessel function J0 (Abramowitz and Stegun, table 9.5)."""
+ZEROS = tuple(jn_zeros(0, 8).tolist())
+"""Of the Bessel function J0."""
 TERMS = 12
 """Of the plate's series."""
-EARLIEST, LATEST = 0.02, 400.0
-"""Fourier numbers between which a time is looked for: before the first the middle has not begun to cool."""
+EARLIEST, LATEST = 0.02, 1e5
+"""Fourier numbers between which a time is looked for: before the first the middle has not begun to cool, and
+by the last the thinnest bait in a mould that insulates has come within rounding of its mould's warmth."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +57,10 @@ def through_wall_left(form: Form, biot: float, fourier: float) -> float:
 def first_root(form: Form, biot: float) -> tuple[float, float]:
     """The first root of root J1(root) = biot J0(root), or of root tan(root) = biot, and its coefficient."""
     if form == "cylinder":
-        root = _bisected(lambda x: x * float(j1(x)) - biot * float(j0(x)), 0.0, ZEROS[0])
+        root = _root(lambda x: x * float(j1(x)) - biot * float(j0(x)), 0.0, ZEROS[0])
         bessel_0, bessel_1 = float(j0(root)), float(j1(root))
         return root, 2 / root * bessel_1 / (bessel_0 * bessel_0 + bessel_1 * bessel_1)
-    root = _bisected(lambda x: x * math.sin(x) - biot * math.cos(x), 0.0, math.pi / 2)
+    root = _root(lambda x: x * math.sin(x) - biot * math.cos(x), 0.0, math.pi / 2)
     return root, 4 * math.sin(root) / (2 * root + math.sin(2 * root))
 
 
@@ -75,12 +68,9 @@ def seconds_to(left: Callable[[float], float], share: float, half: float, diffus
     """When only `share` of the first difference is left, s; `half` mm the half thickness, `diffusivity` in mm2/s."""
     if left(EARLIEST) <= share:
         return EARLIEST * half * half / diffusivity
-    fourier = _bisected(lambda number: share - left(number), EARLIEST, LATEST)
+    fourier = _root(lambda number: share - left(number), EARLIEST, LATEST)
     return fourier * half * half / diffusivity
 
 
-def _bisected(rising: Callable[[float], float], low: float, high: float) -> float:
-    for _ in range(80):
-        middle = (low + high) / 2
-        low, high = (low, middle) if rising(middle) > 0 else (middle, high)
-    return (low + high) / 2
+def _root(rising: Callable[[float], float], low: float, high: float) -> float:
+    return float(brentq(rising, low, high))
