@@ -92,7 +92,7 @@ def _shot() -> Schema:
                 {
                     "form": text("What the thickest place cools like.", enum=["cylinder", "plate"]),
                     "thickness_mm": number("Of that cylinder or plate."),
-                    "wall_c": number("Temperature of the mould's wall."),
+                    "wall_c": number("Temperature of the mould's wall as the plastic meets it, or as it is told."),
                     "low_s": number("At the greatest diffusivity of the plastic."),
                     "typical_s": number("At a usual one."),
                     "high_s": number("At the least."),

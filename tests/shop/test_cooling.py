@@ -12,8 +12,9 @@ from scipy.special import j0, j1, jn_zeros
 
 from tests.shop.made import mould, subject
 from worker.measures.strand.thickest import Thickest
-from worker.shot.cooling import Form, first_root, middle_left, seconds_to, through_wall_left
+from worker.shot.cooling import Form, middle_left, roots, seconds_to, through_wall
 from worker.shot.cycle import body_of, cooling_of
+from worker.values.mould_materials import MOULD_MATERIALS
 
 # Incropera and DeWitt, Fundamentals of Heat and Mass Transfer, table 5.1 (from memory): Bi, plate, infinite cylinder.
 TABLE_5_1 = [
@@ -29,8 +30,8 @@ TABLE_5_1 = [
 def test_roots_and_coefficients_are_those_of_the_table(
     biot: float, plate: tuple[float, float], cylinder: tuple[float, float]
 ) -> None:
-    assert first_root("plate", biot) == pytest.approx(plate, abs=1.2e-4)
-    assert first_root("cylinder", biot) == pytest.approx(cylinder, abs=1.2e-4)
+    assert roots("plate", biot)[0] == pytest.approx(plate, abs=1.2e-4)
+    assert roots("cylinder", biot)[0] == pytest.approx(cylinder, abs=1.2e-4)
 
 
 def test_the_worked_example_of_a_pipe_s_wall() -> None:
@@ -38,8 +39,8 @@ def test_the_worked_example_of_a_pipe_s_wall() -> None:
 
     The book takes its root from the table between two rows, 0.531 for 0.5325, which is the 0.15 degrees allowed here.
     """
-    left = through_wall_left("plate", 0.313, 5.64)
-    assert first_root("plate", 0.313) == pytest.approx((0.531, 1.047), abs=0.002)
+    left = through_wall("plate", 0.313)(5.64)
+    assert roots("plate", 0.313)[0] == pytest.approx((0.531, 1.047), abs=0.002)
     assert 60 + left * (-20 - 60) == pytest.approx(42.9, abs=0.15)
 
 
@@ -84,9 +85,12 @@ def conducted(form: Form, half: float, alpha: float, share: float, passes: float
 
 
 @pytest.mark.parametrize("form", ["plate", "cylinder"])
-def test_heat_conducted_step_by_step_takes_as_long(form: Form) -> None:
-    ours = seconds_to(partial(middle_left, form), 0.15, 4.0, 0.055)
-    assert conducted(form, 4.0, 0.055, 0.15) == pytest.approx(ours, rel=2e-3)
+@pytest.mark.parametrize("share", [0.15, 0.6, 0.9])
+def test_heat_conducted_step_by_step_takes_as_long(form: Form, share: float) -> None:
+    ours = seconds_to(partial(middle_left, form), share, 4.0, 0.055)
+    assert conducted(form, 4.0, 0.055, share) == pytest.approx(ours, rel=2e-3)
+    walled = seconds_to(through_wall(form, 3.0), share, 4.0, 0.055)
+    assert conducted(form, 4.0, 0.055, share, 3.0 / 4.0) == pytest.approx(walled, rel=2e-3)
 
 
 def test_a_flat_place_cools_as_a_plate_and_a_round_one_as_a_rod() -> None:
@@ -102,6 +106,25 @@ def test_a_mould_that_insulates_cools_through_its_wall_and_says_so() -> None:
     assert metal.wall == pytest.approx(33.5, abs=0.5) and not metal.assumed
     assert rubber.wall > 90 and "insulates" in rubber.assumed[0]
     assert rubber.usual > 2 * metal.usual
+
+
+@pytest.mark.parametrize("material", MOULD_MATERIALS)
+def test_a_warmer_mould_never_cools_sooner_and_no_degree_makes_a_leap(material: str) -> None:
+    """Heat runs the slower the warmer its way out is, and steadily so: the law of conduction, whatever the wall's."""
+    place, times = Thickest(9.0, 9.0, 63.6), []
+    for warmth in range(20, 49):
+        shot = subject(shot={"mould_temperature_c": warmth}).request.normal["shot"]
+        times.append(cooling_of(shot, mould(material=material), place, 1.02).usual)
+    steps = np.diff(times)
+    assert (steps > 0).all() and (np.diff(steps) > 0).all()
+
+
+def test_only_what_insulates_is_said_to() -> None:
+    """Conductivities of a handbook's order: metals above 10 W/m.K; plaster, resin and rubber under 1."""
+    shot = subject(shot={"mould_temperature_c": 48}).request.normal["shot"]
+    for name in MOULD_MATERIALS:
+        said = cooling_of(shot, mould(material=name), Thickest(9.0, 9.0, 63.6), 1.0).assumed
+        assert any("insulates" in each for each in said) == (name != "aluminium")
 
 
 @pytest.mark.parametrize("place", [Thickest(8.63, 8.63, 58.5), Thickest(30.0, 6.0, 150.0)], ids=["rod", "plate"])
@@ -140,7 +163,7 @@ def test_a_wall_that_is_told_is_taken() -> None:
 @pytest.mark.parametrize("across", [0.5, 40.0])
 def test_a_bait_that_leaves_hardly_warmer_than_its_mould_is_waited_for(over: float, across: float) -> None:
     """The last of the cooling is one exponential: ten times nearer takes ln(10) / (root^2) Fourier numbers more."""
-    left = partial(through_wall_left, "plate", 0.05 * across)
+    left = through_wall("plate", 0.05 * across)
     near, nearer = (seconds_to(left, share, across / 2, 0.055) for share in (over / 145, over / 1450))
-    root, _ = first_root("plate", 0.05 * across)
+    root, _ = roots("plate", 0.05 * across)[0]
     assert nearer - near == pytest.approx(math.log(10) / root**2 * (across / 2) ** 2 / 0.055, rel=1e-6)

@@ -147,7 +147,7 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
         (
             f"{cooling['typical_s']:.0f} s, {seconds(cooling['low_s'], cooling['high_s'])}: to "
             f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, "
-            f"wall at {cooling['wall_c']:.0f} °C"
+            f"wall at {cooling['wall_c']:.0f} °C{'' if 'wall_temperature_c' in asked else ' at first'}"
         ),
     )
     yield (

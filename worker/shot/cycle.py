@@ -9,7 +9,7 @@ from functools import partial
 from typing import Any
 
 from worker.measures.strand.thickest import Thickest
-from worker.shot.cooling import Body, middle_left, seconds_to, through_wall_left
+from worker.shot.cooling import Body, middle_left, seconds_to, through_wall
 from worker.shot.flow import round_drop, slot_drop
 from worker.shot.mould_of import Channels
 from worker.values.mould_figures import MouldFigures
@@ -23,8 +23,8 @@ CONDUCTIVITY = (0.091, 0.125, PLASTIC_CONDUCTIVITY)
 the heat capacity of its own plastic; typical: between them, judgement."""
 PLATE_FROM = 2.5
 """Width over height from which a section cools as a plate."""
-CLEAR_C = 5.0
-"""By so much the wall has to be colder than the bait is taken out at, or the wall's own resistance is reckoned with."""
+INSULATES_UNDER = 1.0
+"""W/(m K): plaster, resin and rubber lie under it, metals two decades above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,24 +40,28 @@ class Cooling:
 
 
 def cooling_of(shot: Mapping[str, Any], mould: MouldFigures, thickest: Thickest, scale: float) -> Cooling:
-    """Of the thickest place, `scale` times the cold bait's, in a mould of this material."""
+    """Of the thickest place, `scale` times the cold bait's, in a mould of this material.
+
+    Heat passes the mould's wall to the mould's warmth, unless the wall's own temperature is told: that is then held.
+    """
     body = body_of(thickest, scale)
     material = MOULD_MATERIALS[mould.material]
     pour, release, start = (shot[f"{name}_temperature_c"] for name in ("pour", "release", "mould"))
     wall = shot.get("wall_temperature_c", wall_temperature(material, start, pour))
     assumed: tuple[str, ...] = ()
     lefts: Sequence[Callable[[float], float]]
-    if "wall_temperature_c" in shot or wall <= release - CLEAR_C:
+    if "wall_temperature_c" in shot:
         lefts, held = [partial(middle_left, body.form)] * len(DIFFUSIVITY), wall
     else:
-        # The contact of two thick bodies: a mould that insulates warms through, and its wall is what slows it down.
+        # A mould that insulates warms through, and its wall is what slows it down; metal's is hardly in the way.
         thick, held = material.wall.typical, start
         passed = material.conductivity.typical / way_out(body, thick)
-        lefts = [partial(through_wall_left, body.form, passed * body.across / 2 / own) for own in CONDUCTIVITY]
-        assumed = (
-            f"{mould.material.capitalize()} insulates: its wall comes to {wall:.0f} °C, so the heat is taken to pass "
-            f"{thick:g} mm of it to {start:g} °C outside, cooled between shots.",
-        )
+        lefts = [through_wall(body.form, passed * body.across / 2 / own) for own in CONDUCTIVITY]
+        if material.conductivity.typical < INSULATES_UNDER:
+            assumed = (
+                f"{mould.material.capitalize()} insulates: its wall comes to {wall:.0f} °C as the plastic meets it, "
+                f"and the heat is taken to pass {thick:g} mm of it to {start:g} °C outside, cooled between shots.",
+            )
     share = (release - held) / (pour - held)
     slow, usual, fast = (
         seconds_to(left, share, body.across / 2, each) for left, each in zip(lefts, DIFFUSIVITY, strict=True)

@@ -40,7 +40,7 @@ POUR = _number(
 WALL = _number(
     "wall_temperature_c",
     "Wall temperature",
-    "Of the mould's wall while the bait sets. Left out, it follows from the mould's material and warmth.",
+    "Of the mould's wall, held while the bait sets. Left out, the heat passes the wall to the mould's warmth.",
     40.0,
     0.0,
     150.0,
