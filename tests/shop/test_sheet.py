@@ -212,3 +212,10 @@ def test_an_open_mould_s_sheet_speaks_of_no_gate() -> None:
     # An open mould makes the bait up to its open face: what is poured is what the cavity holds.
     moulded = built.metrics["mould"]["cavity_volume_mm3"] / built.metrics["mould"]["growth"] ** 3
     assert built.metrics["shot"]["bait_g"] == pytest.approx(moulded / 1000, rel=1e-4)  # soft plastic: 1.00 g/cm3
+
+
+def test_a_sheet_says_what_its_mould_is_taken_to_be_cast_in() -> None:
+    body = {"style": "stick_worm", "outputs": ["sheet"], "detail": "coarse", "print": {"cast_in": "plaster"}}
+    document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])
+    said = " ".join(document[1].get_textpage().get_text_bounded().split())
+    assert "one cavity cast in plaster is assumed" in said and "Plaster insulates" in said

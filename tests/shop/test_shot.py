@@ -16,6 +16,7 @@ from worker.shot.colours import colours_of, core_volume
 from worker.shot.figures import shot_figures
 from worker.shot.masses import Masses, hot_density
 from worker.shot.mould_of import assumed_mould
+from worker.values.mould_materials import mould_material
 from worker.values.shrinkage import cavity_scale
 
 
@@ -135,6 +136,30 @@ def test_without_a_mould_assumptions_are_told() -> None:
     assert told({"shot": {}})["assumed"] == []
 
 
+@pytest.mark.parametrize(
+    ("members", "material", "how"),
+    [
+        ({}, "aluminium", "milled"),
+        ({"print": {}}, "silicone", "cast"),  # a master's default
+        ({"print": {"cast_in": "resin"}}, "resin", "cast"),
+        ({"print": {"cast_in": "none"}}, "aluminium", "milled"),
+    ],
+)
+def test_a_master_s_cast_is_the_mould_that_is_poured(members: dict[str, Any], material: str, how: str) -> None:
+    answer = estimate(read_request({"style": "craw", "shot": {"pour_temperature_c": 199}, **members}))
+    first, *_ = answer["metrics"]["shot"]["assumed"]
+    assert first == f"No mould is asked for: one cavity {how} in {material} is assumed."
+    insulates = any("insulates" in each for each in answer["metrics"]["shot"]["assumed"])
+    assert insulates == (material != "aluminium")
+    check = next(each for each in answer["checks"] if each["check"] == "pour_temperature")
+    assert (material in check["text"]) == (material != "aluminium")
+
+
+def test_a_mould_that_is_asked_for_goes_before_the_master_s_cast() -> None:
+    body = {"style": "craw", "print": {"cast_in": "silicone"}, "mould": {"material": "plaster"}}
+    assert mould_material(read_request(body).normal).name == "plaster"
+
+
 def test_a_bait_that_nobody_pours_has_no_shot() -> None:
     assert "shot" not in estimate(read_request({"style": "craw"}))["metrics"]
 
@@ -153,9 +178,13 @@ def test_of_an_open_mould_nothing_runs_through_channels() -> None:
 
 def test_what_is_assumed_follows_the_mould_that_is_asked_for() -> None:
     place = Thickest(9.0, 8.0, 56.5)
-    none = assumed_mould(6000.0, 900.0, place, 1.02, None)
-    asked = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "injected", "material": "plaster", "cavities": 4})
-    dipped = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "dipped", "material": "aluminium", "cavities": 1})
+    none = assumed_mould(6000.0, 900.0, place, 1.02, {})
+    asked = assumed_mould(
+        6000.0, 900.0, place, 1.02, {"mould": {"kind": "injected", "material": "plaster", "cavities": 4}}
+    )
+    dipped = assumed_mould(
+        6000.0, 900.0, place, 1.02, {"mould": {"kind": "dipped", "material": "aluminium", "cavities": 1}}
+    )
     assert none.mould.cavities == 1 and none.mould.material == "aluminium" and none.gated
     assert asked.mould.sprue_volume == pytest.approx(2400) and asked.mould.projected_area == 3600
     assert asked.mould.material == "plaster" and "come with a build" in asked.assumed[0]

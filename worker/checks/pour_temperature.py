@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
-from worker.values.mould_materials import MOULD_MATERIALS
+from worker.values.mould_materials import mould_material
 from worker.values.pouring import FUSES_C, GENTLE_C, HARSH_C, NEVER_C
 
 BEARS_BEYOND_C = 20.0
@@ -22,10 +22,10 @@ def pour_temperature(subject: Subject) -> Answer | None:
     if shot is None:
         return None
     pour = float(shot["pour_temperature_c"])
-    material = subject.request.normal.get("mould", {}).get("material")
-    bears = MOULD_MATERIALS[material].deflection if material in MOULD_MATERIALS else None
+    material = mould_material(subject.request.normal)
+    bears = material.deflection
     if bears is not None and pour + BEARS_BEYOND_C > bears.typical:
-        return _mould_gives(subject, pour, str(material), bears.typical, bears.high)
+        return _mould_gives(subject, pour, material.name, bears.typical, bears.high)
     verdict, limit, text = _judged(pour)
     remedies = () if verdict == "pass" else (_remedy(USUAL_C),)
     return Answer(CHECK, verdict, pour, limit, "°C", text, None, remedies)
@@ -65,17 +65,21 @@ def _mould_gives(subject: Subject, pour: float, material: str, bears: float, bes
             f"Only the best {material}s bear {pour + BEARS_BEYOND_C:g} °C, 20 over the pour: know the deflection "
             f"temperature of yours; a usual one gives way at {bears:g} °C."
         )
-    remedies = [_material("aluminium", pour)]
+    remedies = [_material(subject, pour)]
     cooler = bears - BEARS_BEYOND_C
     if FUSES_C <= cooler <= GENTLE_C:
         remedies.insert(0, _remedy(cooler))
     return Answer(CHECK, verdict, pour, cooler, "°C", text, None, tuple(remedies))
 
 
-def _material(name: str, pour: float) -> Remedy:
+def _material(subject: Subject, pour: float) -> Remedy:
+    """Aluminium; where no mould is asked for but a master is cast, plaster."""
+    name, patch = "aluminium", {"mould": {"material": "aluminium"}}
+    if "mould" not in subject.request.normal:
+        name, patch = "plaster", {"print": {"cast_in": "plaster"}}
     temperature = pour if FUSES_C <= pour <= GENTLE_C else USUAL_C
-    patch = {"mould": {"material": name}, "shot": {"pour_temperature_c": temperature}}
-    return Remedy(f"a mould in {name}, poured at {temperature:g} °C", patch, temperature)
+    changes = {**patch, "shot": {"pour_temperature_c": temperature}}
+    return Remedy(f"a mould in {name}, poured at {temperature:g} °C", changes, temperature)
 
 
 def _remedy(temperature: float) -> Remedy:

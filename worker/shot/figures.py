@@ -63,8 +63,7 @@ class Shot:
         taken, _ = subject.taken
         spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, self.volume + taken, taken)
         plan = sum(part.plan for part in spread.parts) * self.scale**2
-        asked = subject.request.normal.get("mould")
-        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale, asked)
+        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale, subject.request.normal)
 
     @cached_property
     def cooling(self) -> Cooling:

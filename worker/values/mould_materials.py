@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from worker.values.plastics import Range
 
@@ -82,6 +84,13 @@ def wall_temperature(material: MouldMaterial, mould_c: float, pour_c: float) -> 
     """
     mould = material.effusivity
     return (mould * mould_c + PLASTIC_EFFUSIVITY * pour_c) / (mould + PLASTIC_EFFUSIVITY)
+
+
+def mould_material(normal: Mapping[str, Any]) -> MouldMaterial:
+    """Of a request in normal form: its mould's, else what is cast over its printed master, else aluminium."""
+    cast = normal.get("print", {}).get("cast_in", "none")
+    name = normal["mould"]["material"] if "mould" in normal else cast
+    return MOULD_MATERIALS["aluminium" if name == "none" else name]
 
 
 MOULD_MATERIALS: dict[str, MouldMaterial] = {
