@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
 from worker.values.mould_materials import mould_material
@@ -11,12 +13,15 @@ BEARS_BEYOND_C = 20.0
 """By so much a printed or cast mould's deflection temperature has to lie over the pour (judgement)."""
 USUAL_C = 175.0
 CHECK = "pour_temperature"
+WORSE: tuple[Verdict, ...] = ("pass", "caution", "fail")
+"""Each worse than the one before."""
 
 
 def pour_temperature(subject: Subject) -> Answer | None:
     """Not asked of a bait without a shot. Under 160 °C it has not fused; above 180 caution; from 220 never.
 
-    A mould in a material with a deflection temperature has to bear 20 °C more than the pour.
+    A mould in a material with a deflection temperature has to bear 20 °C more than the pour; what the heat does to the
+    plastic, and whoever breathes over it, is said beside that.
     """
     shot = subject.request.normal.get("shot")
     if shot is None:
@@ -24,9 +29,12 @@ def pour_temperature(subject: Subject) -> Answer | None:
     pour = float(shot["pour_temperature_c"])
     material = mould_material(subject.request.normal)
     bears = material.deflection
-    if bears is not None and pour + BEARS_BEYOND_C > bears.typical:
-        return _mould_gives(subject, pour, material.name, bears.typical, bears.high)
     verdict, limit, text = _judged(pour)
+    if bears is not None and pour + BEARS_BEYOND_C > bears.typical:
+        mould = _mould_gives(subject, pour, material.name, bears.typical, bears.high)
+        if verdict == "pass":
+            return mould
+        return replace(mould, verdict=max(mould.verdict, verdict, key=WORSE.index), text=f"{mould.text} {text}")
     remedies = () if verdict == "pass" else (_remedy(USUAL_C),)
     return Answer(CHECK, verdict, pour, limit, "°C", text, None, remedies)
 
