@@ -8,9 +8,10 @@ from typing import Any
 import pytest
 
 from tests.shop.made import mould, subject
-from worker.errors import InfeasibleRequest
+from worker.errors import Fault, InfeasibleRequest
 from worker.estimate import estimate
-from worker.measures.strand.thickest import Thickest
+from worker.measures.hook.along import trunk_length
+from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.request import read_request
 from worker.shot.colours import colours_of, core_volume
 from worker.shot.figures import shot_figures
@@ -22,7 +23,14 @@ from worker.values.shrinkage import cavity_scale
 
 def told(members: dict[str, Any], volume: float = 5600.0, **of_mould: Any) -> dict[str, Any]:
     """The shot of 5.6 cm3, of a mould of two cavities."""
-    return shot_figures(subject(**members), volume, 127.0, mould(**of_mould))
+    return shot_figures(subject(**members), volume, mould(**of_mould))
+
+
+def refused(body: dict[str, Any]) -> dict[str, Fault]:
+    """Faults by pointer."""
+    with pytest.raises(InfeasibleRequest) as caught:
+        read_request(body)
+    return {fault.pointer: fault for fault in caught.value.faults}
 
 
 @pytest.mark.parametrize(("shrinkage", "volume"), [(2.0, 1.062482), (3.0, 1.095683)])
@@ -107,16 +115,57 @@ def test_a_core_shot_s_core_is_a_capsule() -> None:
     assert core.share == pytest.approx(capsule / 5600) and skin.share + core.share == pytest.approx(1)
 
 
-def test_a_core_has_to_lie_in_the_trunk() -> None:
-    body = {"style": "beaded_worm", "shot": {"method": "core_shot", "core_diameter": 30, "core_length": 300}}
-    with pytest.raises(InfeasibleRequest) as caught:
-        read_request(body)
-    faults = {fault.pointer: fault for fault in caught.value.faults}
+# Four fifths of the thickest section, nine tenths of the trunk and four fifths of the volume: judgement, as stated.
+@pytest.mark.parametrize("style", ["beaded_worm", "craw", "leech", "grub", "lizard", "shrimp", "pull_bar"])
+def test_a_core_has_to_lie_in_the_trunk(style: str) -> None:
+    body: dict[str, Any] = {
+        "style": style,
+        "shot": {"method": "core_shot", "core_diameter": 40, "core_length": 500},
+    }
+    faults = refused(body)
     assert set(faults) == {"/shot/core_diameter", "/shot/core_length"}
     for pointer, fault in faults.items():
         assert isinstance(fault.allowed, dict)
         body["shot"][pointer.rpartition("/")[2]] = fault.allowed["maximum"]
-    read_request(body)
+    colours = estimate(read_request(body))["metrics"]["shot"]["colours"]
+    assert 0 < colours[1]["share_pct"] < 80.01 and colours[0]["share_pct"] > 19.99
+    made = subject(style)
+    trunk, thickest = trunk_length(made.trunk_strands), thickest_of(made.trunk_strands, ()).least
+    assert body["shot"]["core_length"] == pytest.approx(0.9 * trunk, abs=0.01)
+    assert body["shot"]["core_diameter"] <= 0.8 * thickest
+    for name in ("core_diameter", "core_length"):
+        more = {**body, "shot": {**body["shot"], name: body["shot"][name] + 0.02}}
+        assert set(refused(more)) == {f"/shot/{name}"}
+
+
+def test_a_core_of_no_told_length_goes_with_the_trunk_not_with_claws_or_feelers() -> None:
+    made = subject("craw", shot={"method": "core_shot", "core_diameter": 4})
+    trunk = trunk_length(made.trunk_strands)
+    assert made.size.length > 1.1 * trunk
+    left_out = shot_figures(made, 6000.0)["colours"]
+    told_so = subject("craw", shot={"method": "core_shot", "core_diameter": 4, "core_length": 0.7 * trunk})
+    assert shot_figures(told_so, 6000.0)["colours"] == left_out
+
+
+def test_a_core_that_would_be_most_of_a_tapering_bait_is_refused() -> None:
+    """Two cones hold a third of what their thickest section makes of their length (Euclid, XII.10)."""
+    girth = [{"at": 0, "width": 2}, {"at": 0.5, "width": 20}, {"at": 1, "width": 2}]
+    trunk = {"name": "body", "kind": "trunk", "path": {"length": 100}, "girth": girth}
+    shot = {"method": "core_shot", "core_diameter": 15, "core_length": 89}
+    fault = refused({"strands": [trunk], "shot": shot})["/shot/core_diameter"]
+    assert "% of the bait's volume" in fault.detail and isinstance(fault.allowed, dict)
+    body = {"strands": [trunk], "shot": {**shot, "core_diameter": fault.allowed["maximum"]}}
+    answer = estimate(read_request(body))["metrics"]
+    diameter, core = fault.allowed["maximum"], answer["shot"]["colours"][1]
+    share = math.pi / 4 * diameter**2 * (89 - diameter / 3) / answer["volume_mm3"]
+    assert 0.795 < share < 0.8 and core["share_pct"] == pytest.approx(100 * share, rel=1e-5)
+
+
+def test_a_hollow_bait_has_no_core() -> None:
+    faults = refused({"style": "tube", "shot": {"method": "core_shot", "core_diameter": 2}})
+    assert {pointer: fault.allowed for pointer, fault in faults.items()} == {
+        "/shot/method": {"choices": ["single", "laminate"]}
+    }
 
 
 def test_prices_add_up() -> None:

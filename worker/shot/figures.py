@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any
 
 from worker.checks.subject import Subject
+from worker.measures.hook.along import trunk_length
 from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.measures.water.spread import spread_of
 from worker.shot.colours import Coloured, colours_of
@@ -22,12 +23,12 @@ from worker.values.shrinkage import cavity_scale, of_plastic
 HOLLOW = ("The thickest place is taken to cool as if it were solid: what hollows leave cools sooner.",)
 
 
-def shot_figures(subject: Subject, volume: float, length: float, mould: MouldFigures | None = None) -> dict[str, Any]:
-    """The shot of a bait of `volume` mm3 and `length` mm; without a mould's figures plain assumptions, which are told.
+def shot_figures(subject: Subject, volume: float, mould: MouldFigures | None = None) -> dict[str, Any]:
+    """The shot of a bait of `volume` mm3; without a mould's figures plain assumptions, which are told.
 
     The request has to have its `shot`.
     """
-    return Shot(subject, volume, length, mould).describe()
+    return Shot(subject, volume, mould).describe()
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,6 @@ class Shot:
 
     subject: Subject
     volume: float
-    length: float
     given: MouldFigures | None = None
 
     @property
@@ -88,7 +88,7 @@ class Shot:
     def colours(self) -> tuple[Coloured, ...]:
         """Their shares."""
         finish = self.subject.request.normal["finish"]["colour"]
-        return colours_of(self.asked, finish, self.length, self.volume)
+        return colours_of(self.asked, finish, trunk_length(self.subject.trunk_strands), self.volume)
 
     def describe(self) -> dict[str, Any]:
         """JSON-ready."""

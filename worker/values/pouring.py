@@ -156,7 +156,7 @@ CORE_DIAMETER = _number("core_diameter", "Core's diameter", "Of a core shot.", 4
 CORE_LENGTH = _number(
     "core_length",
     "Core's length",
-    "Of a core shot, round ends and all. Left out, it is 0.7 of the bait's (judgement).",
+    "Of a core shot, round ends and all. Left out, it is 0.7 of the trunk's (judgement).",
     60.0,
     1.0,
     500.0,
