@@ -57,7 +57,7 @@ def _shot() -> Schema:
             "shot_ml": number("The same as hot plastic in the injector."),
             "waste_g": number("What stays in pot and injector, a shot."),
             "remelt_g": number("What goes back into the pot, a shot."),
-            "fresh_g": number("What a shot takes of fresh plastic and salt."),
+            "fresh_g": number("What a shot takes of fresh plastic and salt; a run's first takes what is remelted too."),
             "injector_fillings": whole("How often the injector is filled for a shot."),
             "shots_per_filling": whole("How many shots a filling does; 0 where it takes several fillings."),
             "colours": list_of("ShotColour", "By volume; the back's or the skin's first."),

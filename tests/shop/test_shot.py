@@ -67,6 +67,35 @@ def test_mass_is_kept() -> None:
     assert masses.wasted == pytest.approx(0.08 * into)
 
 
+@pytest.mark.parametrize("remelt", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize("shots", [1, 2, 7])
+def test_a_run_poured_shot_by_shot_takes_as_much_from_the_bottles(remelt: float, shots: int) -> None:
+    """A pot that is filled up before each shot with what the last one's channels do not make up."""
+    masses, bottles, back = Masses(bait=6.2, cavities=3, channels=2.4, waste=0.08, remelt=remelt), 0.0, 0.0
+    for _ in range(shots):
+        bottles += (3 * 6.2 + 2.4) / 0.92 - back
+        back = remelt * 2.4
+    assert masses.run(shots) == pytest.approx(bottles)
+
+
+@pytest.mark.parametrize(
+    ("asked", "share", "said"),
+    [
+        ({}, 1, False),
+        ({"remelt_pct": 30}, 0.3, False),
+        ({"method": "laminate", "colours": [{}, {}]}, 0, True),
+        ({"method": "core_shot"}, 0, True),
+        ({"method": "core_shot", "remelt_pct": 30}, 0.3, False),
+    ],
+)
+def test_channels_of_several_colours_go_back_into_no_pot_unless_asked(
+    asked: dict[str, Any], share: float, said: bool
+) -> None:
+    shot = told({"shot": asked})
+    assert shot["remelt_g"] == pytest.approx(share * shot["channels_g"], rel=1e-5)
+    assert any("into no pot" in each for each in shot["assumed"]) == said
+
+
 def test_the_whole_shot_by_hand() -> None:
     shot = told({"plastic": {"salt_wt_pct": 20}, "shot": {"baits": 41, "waste_pct": 10, "remelt_pct": 50}})
     density = 1 / (0.8 / 1.0 + 0.2 / 2.165)
@@ -82,7 +111,9 @@ def test_the_whole_shot_by_hand() -> None:
     assert shot["salt_per_litre_g"] == pytest.approx(250.0)
     assert shot["baits_per_litre"] == pytest.approx(1000 / (0.8 * fresh / 2), rel=1e-5)
     assert shot["run"]["shots"] == 21
-    assert shot["run"]["salt_g"] == pytest.approx(21 * 0.2 * fresh, rel=1e-5)
+    # Nothing is back in the pot when the first shot is heated: the channels of the last are what is left over.
+    assert shot["run"]["salt_g"] == pytest.approx(0.2 * (21 * fresh + channels / 2), rel=1e-5)
+    assert shot["colours"][0]["run_fresh_g"] == pytest.approx(21 * fresh + channels / 2, rel=1e-5)
     # What the cavity holds hot is lighter than the bait: the sprue feeds the rest.
     assert shot["fed_from_sprue_g"] == pytest.approx(bait - 6.0 * hot, rel=1e-4)
 

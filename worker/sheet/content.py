@@ -7,6 +7,7 @@ from typing import Any
 
 from worker.sheet.parts import BLANK, Row
 from worker.sheet.words import degrees, length, mass, seconds
+from worker.shot.masses import remelt_share
 from worker.values.own_plastics import name_of
 
 Metrics = Mapping[str, Any]
@@ -95,7 +96,7 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     yield "One shot", f"{shot['shot_g']:.3g} g, {shot['shot_ml']:.3g} mL hot, {_cavities(shot)}"
     gated = shot["fill"] is not None
     if gated:
-        yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
+        yield "In channels", f"{shot['channels_g']:.3g} g, {100 * remelt_share(asked):g} % back into the pot"
     yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"
     if gated:
         yield "From the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"

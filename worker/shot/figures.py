@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -13,14 +14,15 @@ from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.measures.water.spread import spread_of
 from worker.shot.colours import Coloured, colours_of
 from worker.shot.cycle import Cooling, Filling, cooling_of, fillings_of, per_hour
-from worker.shot.masses import Masses, hot_density
+from worker.shot.masses import Masses, hot_density, remelt_share
 from worker.shot.mould_of import Channels, assumed_mould
 from worker.values.blends import poured
 from worker.values.mould_figures import MouldFigures
 from worker.values.parameter import six_digits
 from worker.values.shrinkage import cavity_scale, of_plastic
 
-HOLLOW = ("The thickest place is taken to cool as if it were solid: what hollows leave cools sooner.",)
+HOLLOW = "The thickest place is taken to cool as if it were solid: what hollows leave cools sooner."
+MIXED = "What sets in the channels is of all colours and is taken to go back into no pot."
 
 
 def shot_figures(subject: Subject, volume: float, mould: MouldFigures | None = None) -> dict[str, Any]:
@@ -82,7 +84,7 @@ class Shot:
         # As it leaves the mould: what is cut out of it later is poured too, and an open face stays level.
         bait = mould.cavity_volume / self.scale**3 * self.subject.plastic.density.typical / 1000
         in_channels = (mould.channels_volume + mould.sprue_volume) * self.hot
-        return Masses(bait, mould.cavities, in_channels, asked["waste_pct"] / 100, asked["remelt_pct"] / 100)
+        return Masses(bait, mould.cavities, in_channels, asked["waste_pct"] / 100, remelt_share(asked))
 
     @cached_property
     def colours(self) -> tuple[Coloured, ...]:
@@ -119,14 +121,24 @@ class Shot:
             "clamp_n": six_digits(asked["pressure_mpa"] * mould.projected_area if self.channels.gated else 0.0),
             "projected_mm2": six_digits(mould.projected_area),
             **self._cycle(),
-            "assumed": [*self.channels.assumed, *self.cooling.assumed, *(HOLLOW if self.subject.hollows else ())],
+            "assumed": [*self._assumed()],
         }
+
+    def _assumed(self) -> Iterator[str]:
+        """Sentences."""
+        asked = self.asked
+        yield from self.channels.assumed
+        yield from self.cooling.assumed
+        if self.subject.hollows:
+            yield HOLLOW
+        if self.masses.channels > 0 and asked["method"] != "single" and "remelt_pct" not in asked:
+            yield MIXED
 
     def _colour(self, each: Coloured) -> dict[str, Any]:
         grams = each.share * self.masses.bait
         told = {"place": each.place, "name": each.name, "colour": each.colour}
         share = {"share_pct": six_digits(100 * each.share), "bait_g": six_digits(grams)}
-        return {**told, **share, "run_fresh_g": six_digits(each.share * self.masses.fresh * self.shots)}
+        return {**told, **share, "run_fresh_g": six_digits(each.share * self.masses.run(self.shots))}
 
     @cached_property
     def shots(self) -> int:
@@ -140,7 +152,7 @@ class Shot:
         unsalted = poured({**plastic, "salt_wt_pct": 0.0}).density.typical
         a_bait = self.masses.fresh / self.masses.cavities
         plastic_ml = a_bait * (1 - salt) / unsalted
-        run = self.masses.fresh * self.shots
+        run = self.masses.run(self.shots)
         told = {
             "fresh_per_bait_g": six_digits(a_bait),
             "salt_per_bait_g": six_digits(a_bait * salt),

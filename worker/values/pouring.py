@@ -116,7 +116,8 @@ WASTE = _number(
 REMELT = _number(
     "remelt_pct",
     "Remelt",
-    "Of what sets in sprue, runners and gates, how much goes back into the pot.",
+    "Of what sets in sprue, runners and gates, how much goes back into the pot. Left out, all of one colour's, and none "
+    "of a shot of several, which run together there.",
     100.0,
     0.0,
     100.0,
