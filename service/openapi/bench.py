@@ -99,8 +99,9 @@ def _shot() -> Schema:
                 },
                 description="Until the middle has the release temperature, by the published series.",
             ),
-            "cycle_s": number("From shot to shot: filling, cooling, handling."),
-            "baits_per_hour": whole("Whole shots."),
+            "cycle_s": number("Of one mould from shot to shot: filling, cooling, handling."),
+            "shot_every_s": number("From one shot to the next: the cycle, or what moulds in turn leave of it."),
+            "baits_per_hour": number("Of a shot each so many seconds."),
             "assumed": {
                 "type": "array",
                 "items": {"type": "string"},

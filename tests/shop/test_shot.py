@@ -210,6 +210,37 @@ def test_prices_add_up() -> None:
     assert told({"shot": {}})["cost"] is None
 
 
+def shots_in(hours: float, moulds: int, busy: float, cooling: float) -> int:
+    """Moulds in turn, step by step: one pair of hands empties and fills each as soon as both are ready."""
+    ready, now, shots = [0.0] * moulds, 0.0, 0
+    while now < hours * 3600:
+        number = min(range(moulds), key=ready.__getitem__)
+        now = max(now, ready[number]) + busy
+        ready[number] = now + cooling
+        shots += 1
+    return shots
+
+
+@pytest.mark.parametrize("moulds", [1, 2, 4, 20])
+def test_moulds_in_turn_share_the_wait_until_hands_have_no_pause(moulds: int) -> None:
+    shot = told({"shot": {"moulds_in_turn": moulds, "cost": {"work_per_hour": 36}}})
+    busy = shot["fill"]["thick"]["seconds"] + 40
+    shots = shots_in(1000, moulds, busy, shot["cooling"]["typical_s"])
+    assert shot["baits_per_hour"] == pytest.approx(2 * shots / 1000, rel=1e-3)
+    assert shot["cost"]["work"] == pytest.approx(36 / shot["baits_per_hour"], rel=1e-4)
+    assert shot["cycle_s"] == pytest.approx(busy + shot["cooling"]["typical_s"], rel=1e-5)
+    said = [each for each in shot["assumed"] if each.startswith("Work is paid for")]
+    assert len(said) == 1 and ("whole cycle of one mould of 2 cavities" in said[0]) == (moulds == 1)
+    assert not told({"shot": {"cost": {"plastic_per_l": 20}}})["assumed"]
+
+
+def test_a_bait_that_takes_more_than_an_hour_is_not_none_an_hour() -> None:
+    """3600 s over the cycle: a part of a bait where the cycle is longer."""
+    shot = told({"shot": {"handling_s": 3600}}, cavities=1)
+    assert shot["cycle_s"] > 3600
+    assert shot["baits_per_hour"] == pytest.approx(3600 / shot["cycle_s"], rel=1e-5)
+
+
 def test_without_a_mould_assumptions_are_told() -> None:
     shot = estimate(read_request({"style": "craw", "shot": {}}))["metrics"]["shot"]
     assert "No mould is asked for" in shot["assumed"][0]

@@ -98,7 +98,17 @@ def _members(parameters: Iterable[Any]) -> dict[str, Any]:
 SHOT = schema(
     _Shot,
     **_members((pouring.POUR, pouring.MOULD, pouring.RELEASE, pouring.BAITS, pouring.BOTTLE, pouring.INJECTOR)),
-    **_members((pouring.PRESSURE, pouring.FLOW, pouring.THIN, pouring.THICK, pouring.WASTE, pouring.HANDLING)),
+    **_members(
+        (
+            pouring.PRESSURE,
+            pouring.FLOW,
+            pouring.THIN,
+            pouring.THICK,
+            pouring.WASTE,
+            pouring.HANDLING,
+            pouring.MOULDS,
+        )
+    ),
     remelt_pct=OptionalParameterField(pouring.REMELT),
     wall_temperature_c=OptionalParameterField(pouring.WALL),
     packed=FlagField(

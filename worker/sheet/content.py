@@ -151,9 +151,12 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
             f"wall at {cooling['wall_c']:.0f} °C{'' if 'wall_temperature_c' in asked else ' at first'}"
         ),
     )
+    moulds = asked["moulds_in_turn"]
+    turn = "" if moulds == 1 else f"; with {moulds} moulds in turn a shot every {shot['shot_every_s']:.0f} s"
     yield (
         "Cycle",
-        f"{shot['cycle_s']:.0f} s with {asked['handling_s']:g} s handling: {shot['baits_per_hour']} baits an hour",
+        f"{shot['cycle_s']:.0f} s with {asked['handling_s']:g} s handling{turn}: {shot['baits_per_hour']:.3g} baits an "
+        "hour",
     )
 
 

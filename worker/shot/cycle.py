@@ -119,6 +119,14 @@ def _filling(shot: Mapping[str, Any], mould: MouldFigures, viscosity: float) -> 
     return Filling(whole / flow, drop * flow)
 
 
-def per_hour(cavities: int, seconds: float) -> int:
-    """Baits an hour, whole shots."""
-    return cavities * math.floor(3600 / seconds)
+def between_shots(busy: float, cooling: float, moulds: int) -> float:
+    """Seconds from one shot to the next with so many moulds in turn: `busy` with each, while the others cool.
+
+    Whoever pours is either busy without a pause, or waits for the first mould to come round: its cycle over all moulds.
+    """
+    return max(busy, (busy + cooling) / moulds)
+
+
+def per_hour(cavities: int, seconds: float) -> float:
+    """Baits an hour, of a shot each so many seconds."""
+    return cavities * 3600 / seconds

@@ -13,7 +13,7 @@ from worker.measures.hook.along import trunk_length
 from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.measures.water.spread import spread_of
 from worker.shot.colours import Coloured, colours_of
-from worker.shot.cycle import Cooling, Filling, cooling_of, fillings_of, per_hour
+from worker.shot.cycle import Cooling, Filling, between_shots, cooling_of, fillings_of, per_hour
 from worker.shot.masses import Masses, hot_density, remelt_share
 from worker.shot.mould_of import Channels, assumed_mould
 from worker.values.blends import poured
@@ -133,6 +133,8 @@ class Shot:
             yield HOLLOW
         if self.masses.channels > 0 and asked["method"] != "single" and "remelt_pct" not in asked:
             yield MIXED
+        if asked.get("cost", {}).get("work_per_hour", 0) > 0:
+            yield _work(self.masses.cavities, int(asked["moulds_in_turn"]))
 
     def _colour(self, each: Coloured) -> dict[str, Any]:
         grams = each.share * self.masses.bait
@@ -179,7 +181,7 @@ class Shot:
             "plastic": plastic_ml / 1000 * prices["plastic_per_l"],
             "salt": salt_g / 1000 * prices["salt_per_kg"],
             "extras": prices["extras_per_bait"],
-            "work": self.cycle_s / self.masses.cavities / 3600 * prices["work_per_hour"],
+            "work": self.shot_every_s / self.masses.cavities / 3600 * prices["work_per_hour"],
         }
         told = {name: six_digits(part) for name, part in parts.items()}
         return {"currency": prices["currency"], **told, "per_bait": six_digits(sum(parts.values()))}
@@ -189,10 +191,20 @@ class Shot:
         """At the least and the greatest viscosity."""
         return fillings_of(self.asked, self.channels)
 
-    @cached_property
+    @property
+    def busy_s(self) -> float:
+        """The hands' share of a mould's cycle: the slower filling, and handling."""
+        return (self.fill[1].seconds if self.fill else 0.0) + float(self.asked["handling_s"])
+
+    @property
     def cycle_s(self) -> float:
-        """From shot to shot: the slower filling, the usual cooling, and handling."""
-        return (self.fill[1].seconds if self.fill else 0.0) + self.cooling.usual + float(self.asked["handling_s"])
+        """Of one mould from shot to shot: the usual cooling too."""
+        return self.busy_s + self.cooling.usual
+
+    @property
+    def shot_every_s(self) -> float:
+        """From one shot to the next, of whichever mould."""
+        return between_shots(self.busy_s, self.cooling.usual, int(self.asked["moulds_in_turn"]))
 
     def _cycle(self) -> dict[str, Any]:
         cooling, fill = self.cooling, self.fill
@@ -207,9 +219,17 @@ class Shot:
                 "high_s": six_digits(cooling.slow),
             },
             "cycle_s": six_digits(self.cycle_s),
-            "baits_per_hour": per_hour(self.channels.mould.cavities, self.cycle_s),
+            "shot_every_s": six_digits(self.shot_every_s),
+            "baits_per_hour": six_digits(per_hour(self.channels.mould.cavities, self.shot_every_s)),
         }
 
 
 def _filling(each: Filling) -> dict[str, float]:
     return {"seconds": six_digits(each.seconds), "pressure_mpa": six_digits(each.drop)}
+
+
+def _work(cavities: int, moulds: int) -> str:
+    whole = "1 cavity" if cavities == 1 else f"{cavities} cavities"
+    if moulds == 1:
+        return f"Work is paid for the whole cycle of one mould of {whole}, the wait while it cools with it."
+    return f"Work is paid for the time between two shots of {moulds} moulds in turn, of {whole} each."

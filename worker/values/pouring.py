@@ -116,8 +116,8 @@ WASTE = _number(
 REMELT = _number(
     "remelt_pct",
     "Remelt",
-    "Of what sets in sprue, runners and gates, how much goes back into the pot. Left out, all of one colour's, and none "
-    "of a shot of several, which run together there.",
+    "Of what sets in sprue, runners and gates, how much goes back into the pot. Left out, all of one colour's, and "
+    "none of a shot of several, which run together there.",
     100.0,
     0.0,
     100.0,
@@ -133,6 +133,16 @@ HANDLING = _number(
     3600.0,
     5.0,
     "s",
+)
+MOULDS = Parameter(
+    "moulds_in_turn",
+    "whole",
+    "Moulds in turn",
+    "How many moulds alike are shot one after another, so that one is filled and emptied while others cool.",
+    default=1,
+    minimum=1,
+    maximum=100,
+    step=1,
 )
 METHOD = Parameter(
     "method",
