@@ -15,7 +15,7 @@ def bench_figures(subject: Subject, body: Mapping[str, Any], mould: MouldFigures
     """`shot` and `master` of a bait whose size is `body`; `mould`: figures of its mould, else it is assumed."""
     normal, found = subject.request.normal, {}
     if "shot" in normal:
-        found["shot"] = shot_figures(subject, body["volume_mm3"], body["length_mm"], mould)
+        found["shot"] = shot_figures(subject, body["volume_mm3"], mould)
     if "print" in normal:
         found["master"] = master_figures(
             subject, tuple(body[name] for name in ("length_mm", "max_width_mm", "max_height_mm"))

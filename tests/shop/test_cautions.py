@@ -129,6 +129,23 @@ def test_a_mould_has_to_bear_twenty_degrees_more_than_the_pour(material: str, ce
         assert next(each for each in mended if each["check"] == "pour_temperature")["verdict"] == "pass"
 
 
+@pytest.mark.parametrize(
+    ("material", "celsius", "verdict", "of_mould", "of_plastic"),
+    [
+        ("silicone", 205, "caution", "Only the best silicones", "hydrogen chloride: extraction and a respirator"),
+        ("silicone", 185, "caution", "Only the best silicones", "Above 180 °C plastisol begins to decompose"),
+        ("resin", 219, "fail", "A resin mould gives way", "hydrogen chloride"),
+        ("silicone", 230, "fail", "A silicone mould gives way", "No pour at 230 °C is recommended"),
+    ],
+)
+def test_a_mould_that_gives_way_hides_no_warning_of_fumes(
+    material: str, celsius: float, verdict: str, of_mould: str, of_plastic: str
+) -> None:
+    told = pour(celsius, mould={"material": material})
+    assert told["verdict"] == verdict and of_mould in told["text"] and of_plastic in told["text"]
+    assert pour(celsius)["text"] in told["text"]
+
+
 def test_a_mould_brings_a_shot_its_check_and_the_cautions() -> None:
     told = answer(mould={})
     assert "shot" in told["metrics"] and any(each["check"] == "pour_temperature" for each in told["checks"])

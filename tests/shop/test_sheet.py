@@ -13,11 +13,13 @@ from typing import Any
 
 import pypdfium2
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from worker.build import build
 from worker.request import read_request
 from worker.sheet.paper import MARGIN, POINTS, SIZES, across, wrapped
-from worker.sheet.words import degrees, length, mass, seconds
+from worker.sheet.words import degrees, figure, length, mass, pressure, seconds
 from worker.values.cautions import BENCH, PRINTED
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -187,10 +189,41 @@ def test_a_label_stands_in_no_file() -> None:
         (degrees(175), "175 °C (347 °F)"),
         (seconds(105.9, 280.2), "106 to 280 s"),
         (seconds(0.45, 0.45), "0.45 s"),
+        (seconds(103.2, 104.4), "103 to 104 s"),
+        (figure(2834.2), "2830"),
+        (figure(99.96), "100"),
+        (figure(1.5e-5), "0.000015"),
+        (figure(1234567.0, 4), "1235000"),
+        (pressure(0.0012, 0.012), "1.2 to 12 kPa"),  # a thousand kPa to a MPa
+        (pressure(0.3, 0.3), "300 kPa"),
+        (pressure(1e-5, 0.02), "under 0.1 to 20 kPa"),
+        (pressure(1e-6, 1e-5), "under 0.1 kPa"),
     ],
 )
 def test_figures_are_written_both_ways(told: str, written: str) -> None:
     assert told == written
+
+
+@given(st.floats(1e-9, 1e9), st.integers(1, 6))
+def test_a_figure_is_its_digits_and_never_a_power_of_ten(value: float, digits: int) -> None:
+    written = figure(value, digits)
+    assert float(written) == float(f"{value:.{digits}g}") and "e" not in written
+
+
+def test_no_figure_on_a_sheet_is_a_power_of_ten() -> None:
+    body = {
+        "style": "stick_worm",
+        "outputs": ["sheet"],
+        "detail": "coarse",
+        "params": {"length": 200},
+        "plastic": {"grade": "soft", "salt_wt_pct": 30},
+        "shot": {"baits": 100000, "bottle_ml": 200000, "injector_ml": 5000, "pressure_mpa": 10, "handling_s": 3600},
+    }
+    small = {**body, "params": {}, "shot": {"pressure_mpa": 0.001, "viscosity_low_pa_s": 0.01, "flow_ml_s": 0.1}}
+    for each in (body, small):
+        document = pypdfium2.PdfDocument(build(read_request(each)).files["sheet.pdf"])
+        said = " ".join(" ".join(page.get_textpage().get_text_bounded() for page in document).split())
+        assert re.findall(r"\de[+-]\d\d", said) == [] and " kPa" in said and "MPa" not in said
 
 
 def test_a_word_that_is_too_long_is_broken() -> None:
@@ -212,3 +245,10 @@ def test_an_open_mould_s_sheet_speaks_of_no_gate() -> None:
     # An open mould makes the bait up to its open face: what is poured is what the cavity holds.
     moulded = built.metrics["mould"]["cavity_volume_mm3"] / built.metrics["mould"]["growth"] ** 3
     assert built.metrics["shot"]["bait_g"] == pytest.approx(moulded / 1000, rel=1e-4)  # soft plastic: 1.00 g/cm3
+
+
+def test_a_sheet_says_what_its_mould_is_taken_to_be_cast_in() -> None:
+    body = {"style": "stick_worm", "outputs": ["sheet"], "detail": "coarse", "print": {"cast_in": "plaster"}}
+    document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])
+    said = " ".join(document[1].get_textpage().get_text_bounded().split())
+    assert "one cavity cast in plaster is assumed" in said and "Plaster insulates" in said

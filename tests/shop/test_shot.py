@@ -8,20 +8,29 @@ from typing import Any
 import pytest
 
 from tests.shop.made import mould, subject
-from worker.errors import InfeasibleRequest
+from worker.errors import Fault, InfeasibleRequest
 from worker.estimate import estimate
-from worker.measures.strand.thickest import Thickest
+from worker.measures.hook.along import trunk_length
+from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.request import read_request
 from worker.shot.colours import colours_of, core_volume
 from worker.shot.figures import shot_figures
 from worker.shot.masses import Masses, hot_density
 from worker.shot.mould_of import assumed_mould
+from worker.values.mould_materials import mould_material
 from worker.values.shrinkage import cavity_scale
 
 
 def told(members: dict[str, Any], volume: float = 5600.0, **of_mould: Any) -> dict[str, Any]:
     """The shot of 5.6 cm3, of a mould of two cavities."""
-    return shot_figures(subject(**members), volume, 127.0, mould(**of_mould))
+    return shot_figures(subject(**members), volume, mould(**of_mould))
+
+
+def refused(body: dict[str, Any]) -> dict[str, Fault]:
+    """Faults by pointer."""
+    with pytest.raises(InfeasibleRequest) as caught:
+        read_request(body)
+    return {fault.pointer: fault for fault in caught.value.faults}
 
 
 @pytest.mark.parametrize(("shrinkage", "volume"), [(2.0, 1.062482), (3.0, 1.095683)])
@@ -58,6 +67,35 @@ def test_mass_is_kept() -> None:
     assert masses.wasted == pytest.approx(0.08 * into)
 
 
+@pytest.mark.parametrize("remelt", [0.0, 0.5, 1.0])
+@pytest.mark.parametrize("shots", [1, 2, 7])
+def test_a_run_poured_shot_by_shot_takes_as_much_from_the_bottles(remelt: float, shots: int) -> None:
+    """A pot that is filled up before each shot with what the last one's channels do not make up."""
+    masses, bottles, back = Masses(bait=6.2, cavities=3, channels=2.4, waste=0.08, remelt=remelt), 0.0, 0.0
+    for _ in range(shots):
+        bottles += (3 * 6.2 + 2.4) / 0.92 - back
+        back = remelt * 2.4
+    assert masses.run(shots) == pytest.approx(bottles)
+
+
+@pytest.mark.parametrize(
+    ("asked", "share", "said"),
+    [
+        ({}, 1, False),
+        ({"remelt_pct": 30}, 0.3, False),
+        ({"method": "laminate", "colours": [{}, {}]}, 0, True),
+        ({"method": "core_shot"}, 0, True),
+        ({"method": "core_shot", "remelt_pct": 30}, 0.3, False),
+    ],
+)
+def test_channels_of_several_colours_go_back_into_no_pot_unless_asked(
+    asked: dict[str, Any], share: float, said: bool
+) -> None:
+    shot = told({"shot": asked})
+    assert shot["remelt_g"] == pytest.approx(share * shot["channels_g"], rel=1e-5)
+    assert any("into no pot" in each for each in shot["assumed"]) == said
+
+
 def test_the_whole_shot_by_hand() -> None:
     shot = told({"plastic": {"salt_wt_pct": 20}, "shot": {"baits": 41, "waste_pct": 10, "remelt_pct": 50}})
     density = 1 / (0.8 / 1.0 + 0.2 / 2.165)
@@ -73,7 +111,9 @@ def test_the_whole_shot_by_hand() -> None:
     assert shot["salt_per_litre_g"] == pytest.approx(250.0)
     assert shot["baits_per_litre"] == pytest.approx(1000 / (0.8 * fresh / 2), rel=1e-5)
     assert shot["run"]["shots"] == 21
-    assert shot["run"]["salt_g"] == pytest.approx(21 * 0.2 * fresh, rel=1e-5)
+    # Nothing is back in the pot when the first shot is heated: the channels of the last are what is left over.
+    assert shot["run"]["salt_g"] == pytest.approx(0.2 * (21 * fresh + channels / 2), rel=1e-5)
+    assert shot["colours"][0]["run_fresh_g"] == pytest.approx(21 * fresh + channels / 2, rel=1e-5)
     # What the cavity holds hot is lighter than the bait: the sprue feeds the rest.
     assert shot["fed_from_sprue_g"] == pytest.approx(bait - 6.0 * hot, rel=1e-4)
 
@@ -106,16 +146,57 @@ def test_a_core_shot_s_core_is_a_capsule() -> None:
     assert core.share == pytest.approx(capsule / 5600) and skin.share + core.share == pytest.approx(1)
 
 
-def test_a_core_has_to_lie_in_the_trunk() -> None:
-    body = {"style": "beaded_worm", "shot": {"method": "core_shot", "core_diameter": 30, "core_length": 300}}
-    with pytest.raises(InfeasibleRequest) as caught:
-        read_request(body)
-    faults = {fault.pointer: fault for fault in caught.value.faults}
+# Four fifths of the thickest section, nine tenths of the trunk and four fifths of the volume: judgement, as stated.
+@pytest.mark.parametrize("style", ["beaded_worm", "craw", "leech", "grub", "lizard", "shrimp", "pull_bar"])
+def test_a_core_has_to_lie_in_the_trunk(style: str) -> None:
+    body: dict[str, Any] = {
+        "style": style,
+        "shot": {"method": "core_shot", "core_diameter": 40, "core_length": 500},
+    }
+    faults = refused(body)
     assert set(faults) == {"/shot/core_diameter", "/shot/core_length"}
     for pointer, fault in faults.items():
         assert isinstance(fault.allowed, dict)
         body["shot"][pointer.rpartition("/")[2]] = fault.allowed["maximum"]
-    read_request(body)
+    colours = estimate(read_request(body))["metrics"]["shot"]["colours"]
+    assert 0 < colours[1]["share_pct"] < 80.01 and colours[0]["share_pct"] > 19.99
+    made = subject(style)
+    trunk, thickest = trunk_length(made.trunk_strands), thickest_of(made.trunk_strands, ()).least
+    assert body["shot"]["core_length"] == pytest.approx(0.9 * trunk, abs=0.01)
+    assert body["shot"]["core_diameter"] <= 0.8 * thickest
+    for name in ("core_diameter", "core_length"):
+        more = {**body, "shot": {**body["shot"], name: body["shot"][name] + 0.02}}
+        assert set(refused(more)) == {f"/shot/{name}"}
+
+
+def test_a_core_of_no_told_length_goes_with_the_trunk_not_with_claws_or_feelers() -> None:
+    made = subject("craw", shot={"method": "core_shot", "core_diameter": 4})
+    trunk = trunk_length(made.trunk_strands)
+    assert made.size.length > 1.1 * trunk
+    left_out = shot_figures(made, 6000.0)["colours"]
+    told_so = subject("craw", shot={"method": "core_shot", "core_diameter": 4, "core_length": 0.7 * trunk})
+    assert shot_figures(told_so, 6000.0)["colours"] == left_out
+
+
+def test_a_core_that_would_be_most_of_a_tapering_bait_is_refused() -> None:
+    """Two cones hold a third of what their thickest section makes of their length (Euclid, XII.10)."""
+    girth = [{"at": 0, "width": 2}, {"at": 0.5, "width": 20}, {"at": 1, "width": 2}]
+    trunk = {"name": "body", "kind": "trunk", "path": {"length": 100}, "girth": girth}
+    shot = {"method": "core_shot", "core_diameter": 15, "core_length": 89}
+    fault = refused({"strands": [trunk], "shot": shot})["/shot/core_diameter"]
+    assert "% of the bait's volume" in fault.detail and isinstance(fault.allowed, dict)
+    body = {"strands": [trunk], "shot": {**shot, "core_diameter": fault.allowed["maximum"]}}
+    answer = estimate(read_request(body))["metrics"]
+    diameter, core = fault.allowed["maximum"], answer["shot"]["colours"][1]
+    share = math.pi / 4 * diameter**2 * (89 - diameter / 3) / answer["volume_mm3"]
+    assert 0.795 < share < 0.8 and core["share_pct"] == pytest.approx(100 * share, rel=1e-5)
+
+
+def test_a_hollow_bait_has_no_core() -> None:
+    faults = refused({"style": "tube", "shot": {"method": "core_shot", "core_diameter": 2}})
+    assert {pointer: fault.allowed for pointer, fault in faults.items()} == {
+        "/shot/method": {"choices": ["single", "laminate"]}
+    }
 
 
 def test_prices_add_up() -> None:
@@ -129,10 +210,65 @@ def test_prices_add_up() -> None:
     assert told({"shot": {}})["cost"] is None
 
 
+def shots_in(hours: float, moulds: int, busy: float, cooling: float) -> int:
+    """Moulds in turn, step by step: one pair of hands empties and fills each as soon as both are ready."""
+    ready, now, shots = [0.0] * moulds, 0.0, 0
+    while now < hours * 3600:
+        number = min(range(moulds), key=ready.__getitem__)
+        now = max(now, ready[number]) + busy
+        ready[number] = now + cooling
+        shots += 1
+    return shots
+
+
+@pytest.mark.parametrize("moulds", [1, 2, 4, 20])
+def test_moulds_in_turn_share_the_wait_until_hands_have_no_pause(moulds: int) -> None:
+    shot = told({"shot": {"moulds_in_turn": moulds, "cost": {"work_per_hour": 36}}})
+    busy = shot["fill"]["thick"]["seconds"] + 40
+    shots = shots_in(1000, moulds, busy, shot["cooling"]["typical_s"])
+    assert shot["baits_per_hour"] == pytest.approx(2 * shots / 1000, rel=1e-3)
+    assert shot["cost"]["work"] == pytest.approx(36 / shot["baits_per_hour"], rel=1e-4)
+    assert shot["cycle_s"] == pytest.approx(busy + shot["cooling"]["typical_s"], rel=1e-5)
+    said = [each for each in shot["assumed"] if each.startswith("Work is paid for")]
+    assert len(said) == 1 and ("whole cycle of one mould of 2 cavities" in said[0]) == (moulds == 1)
+    assert not told({"shot": {"cost": {"plastic_per_l": 20}}})["assumed"]
+
+
+def test_a_bait_that_takes_more_than_an_hour_is_not_none_an_hour() -> None:
+    """3600 s over the cycle: a part of a bait where the cycle is longer."""
+    shot = told({"shot": {"handling_s": 3600}}, cavities=1)
+    assert shot["cycle_s"] > 3600
+    assert shot["baits_per_hour"] == pytest.approx(3600 / shot["cycle_s"], rel=1e-5)
+
+
 def test_without_a_mould_assumptions_are_told() -> None:
     shot = estimate(read_request({"style": "craw", "shot": {}}))["metrics"]["shot"]
     assert "No mould is asked for" in shot["assumed"][0]
     assert told({"shot": {}})["assumed"] == []
+
+
+@pytest.mark.parametrize(
+    ("members", "material", "how"),
+    [
+        ({}, "aluminium", "milled"),
+        ({"print": {}}, "silicone", "cast"),  # a master's default
+        ({"print": {"cast_in": "resin"}}, "resin", "cast"),
+        ({"print": {"cast_in": "none"}}, "aluminium", "milled"),
+    ],
+)
+def test_a_master_s_cast_is_the_mould_that_is_poured(members: dict[str, Any], material: str, how: str) -> None:
+    answer = estimate(read_request({"style": "craw", "shot": {"pour_temperature_c": 199}, **members}))
+    first, *_ = answer["metrics"]["shot"]["assumed"]
+    assert first == f"No mould is asked for: one cavity {how} in {material} is assumed."
+    insulates = any("insulates" in each for each in answer["metrics"]["shot"]["assumed"])
+    assert insulates == (material != "aluminium")
+    check = next(each for each in answer["checks"] if each["check"] == "pour_temperature")
+    assert (material in check["text"]) == (material != "aluminium")
+
+
+def test_a_mould_that_is_asked_for_goes_before_the_master_s_cast() -> None:
+    body = {"style": "craw", "print": {"cast_in": "silicone"}, "mould": {"material": "plaster"}}
+    assert mould_material(read_request(body).normal).name == "plaster"
 
 
 def test_a_bait_that_nobody_pours_has_no_shot() -> None:
@@ -153,9 +289,13 @@ def test_of_an_open_mould_nothing_runs_through_channels() -> None:
 
 def test_what_is_assumed_follows_the_mould_that_is_asked_for() -> None:
     place = Thickest(9.0, 8.0, 56.5)
-    none = assumed_mould(6000.0, 900.0, place, 1.02, None)
-    asked = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "injected", "material": "plaster", "cavities": 4})
-    dipped = assumed_mould(6000.0, 900.0, place, 1.02, {"kind": "dipped", "material": "aluminium", "cavities": 1})
+    none = assumed_mould(6000.0, 900.0, place, 1.02, {})
+    asked = assumed_mould(
+        6000.0, 900.0, place, 1.02, {"mould": {"kind": "injected", "material": "plaster", "cavities": 4}}
+    )
+    dipped = assumed_mould(
+        6000.0, 900.0, place, 1.02, {"mould": {"kind": "dipped", "material": "aluminium", "cavities": 1}}
+    )
     assert none.mould.cavities == 1 and none.mould.material == "aluminium" and none.gated
     assert asked.mould.sprue_volume == pytest.approx(2400) and asked.mould.projected_area == 3600
     assert asked.mould.material == "plaster" and "come with a build" in asked.assumed[0]

@@ -2,31 +2,39 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
-from worker.values.mould_materials import MOULD_MATERIALS
+from worker.values.mould_materials import mould_material
 from worker.values.pouring import FUSES_C, GENTLE_C, HARSH_C, NEVER_C
 
 BEARS_BEYOND_C = 20.0
 """By so much a printed or cast mould's deflection temperature has to lie over the pour (judgement)."""
 USUAL_C = 175.0
 CHECK = "pour_temperature"
+WORSE: tuple[Verdict, ...] = ("pass", "caution", "fail")
+"""Each worse than the one before."""
 
 
 def pour_temperature(subject: Subject) -> Answer | None:
     """Not asked of a bait without a shot. Under 160 °C it has not fused; above 180 caution; from 220 never.
 
-    A mould in a material with a deflection temperature has to bear 20 °C more than the pour.
+    A mould in a material with a deflection temperature has to bear 20 °C more than the pour; what the heat does to the
+    plastic, and whoever breathes over it, is said beside that.
     """
     shot = subject.request.normal.get("shot")
     if shot is None:
         return None
     pour = float(shot["pour_temperature_c"])
-    material = subject.request.normal.get("mould", {}).get("material")
-    bears = MOULD_MATERIALS[material].deflection if material in MOULD_MATERIALS else None
-    if bears is not None and pour + BEARS_BEYOND_C > bears.typical:
-        return _mould_gives(subject, pour, str(material), bears.typical, bears.high)
+    material = mould_material(subject.request.normal)
+    bears = material.deflection
     verdict, limit, text = _judged(pour)
+    if bears is not None and pour + BEARS_BEYOND_C > bears.typical:
+        mould = _mould_gives(subject, pour, material.name, bears.typical, bears.high)
+        if verdict == "pass":
+            return mould
+        return replace(mould, verdict=max(mould.verdict, verdict, key=WORSE.index), text=f"{mould.text} {text}")
     remedies = () if verdict == "pass" else (_remedy(USUAL_C),)
     return Answer(CHECK, verdict, pour, limit, "°C", text, None, remedies)
 
@@ -65,17 +73,21 @@ def _mould_gives(subject: Subject, pour: float, material: str, bears: float, bes
             f"Only the best {material}s bear {pour + BEARS_BEYOND_C:g} °C, 20 over the pour: know the deflection "
             f"temperature of yours; a usual one gives way at {bears:g} °C."
         )
-    remedies = [_material("aluminium", pour)]
+    remedies = [_material(subject, pour)]
     cooler = bears - BEARS_BEYOND_C
     if FUSES_C <= cooler <= GENTLE_C:
         remedies.insert(0, _remedy(cooler))
     return Answer(CHECK, verdict, pour, cooler, "°C", text, None, tuple(remedies))
 
 
-def _material(name: str, pour: float) -> Remedy:
+def _material(subject: Subject, pour: float) -> Remedy:
+    """Aluminium; where no mould is asked for but a master is cast, plaster."""
+    name, patch = "aluminium", {"mould": {"material": "aluminium"}}
+    if "mould" not in subject.request.normal:
+        name, patch = "plaster", {"print": {"cast_in": "plaster"}}
     temperature = pour if FUSES_C <= pour <= GENTLE_C else USUAL_C
-    patch = {"mould": {"material": name}, "shot": {"pour_temperature_c": temperature}}
-    return Remedy(f"a mould in {name}, poured at {temperature:g} °C", patch, temperature)
+    changes = {**patch, "shot": {"pour_temperature_c": temperature}}
+    return Remedy(f"a mould in {name}, poured at {temperature:g} °C", changes, temperature)
 
 
 def _remedy(temperature: float) -> Remedy:

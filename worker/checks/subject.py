@@ -184,9 +184,8 @@ class Subject:
     @cached_property
     def girth(self) -> float:
         """Greatest width of the trunk, mm."""
-        if len(self.trunk_strands) == 1:
-            return 2 * float(self.body.side.crest_y.max())
-        return trunk_girth(self.trunk_strands)
+        one = len(self.trunk_strands) == 1
+        return 2 * float(self.body.side.crest_y.max()) if one else trunk_girth(self.trunk_strands)
 
     @cached_property
     def weakest(self) -> int | None:
@@ -247,4 +246,5 @@ class Subject:
         if any(True for _ in changed.bait.infeasible()):
             return None
         other = Subject(changed, self.known)
-        return None if any(True for _ in faults_on(changed.normal, other.trunk_strands)) else other
+        faults = faults_on(changed.normal, other.trunk_strands, other.hollows, lambda: other.size.volume)
+        return None if any(True for _ in faults) else other

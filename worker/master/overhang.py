@@ -54,13 +54,13 @@ def orientations(vertices: Array, triangles: NDArray[np.int64], asked: Mapping[s
     twice = np.sqrt(normal[:, 0] ** 2 + normal[:, 1] ** 2 + normal[:, 2] ** 2)
     normal = normal / np.maximum(twice, 1e-12)[:, None]
     steep = math.sin(math.radians(asked["overhang_deg"])) + 1e-9
-    return [_one(way, vertices, corners, normal, twice, steep, asked) for way in WAYS]
+    return [_one(way, vertices, triangles, normal, twice, steep, asked) for way in WAYS]
 
 
 def _one(
     way: tuple[int, ...],
     vertices: Array,
-    corners: Array,
+    triangles: NDArray[np.int64],
     normal: Array,
     twice: Array,
     steep: float,
@@ -71,7 +71,7 @@ def _one(
     level = _along(vertices, up)
     low, high = float(level.min()), float(level.max())
     hanging = _along(normal, up) < -steep
-    rests = (_along(corners, up) <= low + ON_BED * asked["layer"]).all(axis=1)
+    rests = (level <= low + ON_BED * asked["layer"])[triangles].all(axis=1)
     share = float(twice[hanging & ~rests].sum()) / float(twice.sum())
     length, width = _footprint(vertices, up)
     fits = high - low <= asked["bed"]["height"] and lies_on(asked["bed"], length, width)

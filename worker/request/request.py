@@ -18,7 +18,7 @@ from worker.request.merging import merged
 from worker.request.mould import default_mould, mould_faults
 from worker.request.schema import open_schema, params_schema, styled_schema
 from worker.request.shop import completed
-from worker.request.together import faults_on
+from worker.request.together import faults_of
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.style import Params, Style
@@ -67,7 +67,7 @@ class Request:
         faults = tuple(self.bait.infeasible())
         yield from faults
         if ("rig" in self.normal or "shot" in self.normal) and not faults:
-            yield from faults_on(self.normal, tuple(strand for strand in self.bait.strands() if not strand.limb))
+            yield from faults_of(self.normal, self.bait)
         if "mould" in self.normal and not faults:
             yield from mould_faults(self.normal["mould"], self.bait.strands(), self.bait.hollows())
 

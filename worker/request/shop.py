@@ -99,8 +99,17 @@ SHOT = schema(
     _Shot,
     **_members((pouring.POUR, pouring.MOULD, pouring.RELEASE, pouring.BAITS, pouring.BOTTLE, pouring.INJECTOR)),
     **_members(
-        (pouring.PRESSURE, pouring.FLOW, pouring.THIN, pouring.THICK, pouring.WASTE, pouring.REMELT, pouring.HANDLING)
+        (
+            pouring.PRESSURE,
+            pouring.FLOW,
+            pouring.THIN,
+            pouring.THICK,
+            pouring.WASTE,
+            pouring.HANDLING,
+            pouring.MOULDS,
+        )
     ),
+    remelt_pct=OptionalParameterField(pouring.REMELT),
     wall_temperature_c=OptionalParameterField(pouring.WALL),
     packed=FlagField(
         "Packed",

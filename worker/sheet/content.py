@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from worker.sheet.parts import BLANK, Row
-from worker.sheet.words import degrees, length, mass, seconds
+from worker.sheet.words import degrees, figure, length, mass, pressure, seconds
+from worker.shot.masses import remelt_share
 from worker.values.own_plastics import name_of
 
 Metrics = Mapping[str, Any]
@@ -29,23 +30,28 @@ def facts(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     yield "Length", length(metrics["length_mm"])
     if abs(metrics["laid_straight_mm"] - metrics["length_mm"]) > 0.5:
         yield "Laid straight", length(metrics["laid_straight_mm"])
-    yield "Volume", f"{metrics['volume_mm3'] / 1000:.3g} cm3"
-    yield "Mass", f"{mass(metrics['mass_g'])}, {metrics['mass_low_g']:.3g} to {metrics['mass_high_g']:.3g} g likely"
+    yield "Volume", f"{figure(metrics['volume_mm3'] / 1000)} cm3"
+    yield (
+        "Mass",
+        f"{mass(metrics['mass_g'])}, {figure(metrics['mass_low_g'])} to {figure(metrics['mass_high_g'])} g likely",
+    )
     grade = "" if name_of(plastic) == plastic["grade"] else f", {plastic['grade']} grade"
     yield "Plastic", f"{name_of(plastic)}{grade}"
     yield "Salt", _salt(plastic, shot)
-    added = [f"{plastic[f'{name}_pct']:g} % {name}" for name in ("softener", "hardener") if plastic[f"{name}_pct"]]
+    added = [
+        f"{figure(plastic[f'{name}_pct'], 6)} % {name}" for name in ("softener", "hardener") if plastic[f"{name}_pct"]
+    ]
     if added:
         yield "Added", ", ".join(added)
     if "rig" in normal:
-        weights = ", ".join(f"{each['mass_g']:g} g {each['material']}" for each in normal["rig"]["weights"])
+        weights = ", ".join(f"{figure(each['mass_g'], 6)} g {each['material']}" for each in normal["rig"]["weights"])
         yield "Rig", normal["rig"]["kind"].replace("_", " ") + (f", {weights}" if weights else "")
     fresh = metrics["fresh_water"]
     yield (
         "In fresh water",
         _in_water(fresh if fresh["rigged"] is None else fresh["rigged"], rigged=bool(fresh["rigged"])),
     )
-    yield "Shrinkage", f"{shot['shrinkage_pct']:.3g} % of length; cavity {shot['cavity_scale']:.4f} of the bait"
+    yield "Shrinkage", f"{figure(shot['shrinkage_pct'])} % of length; cavity {shot['cavity_scale']:.4f} of the bait"
 
 
 def _in_water(water: Metrics, *, rigged: bool) -> str:
@@ -58,9 +64,8 @@ def _in_water(water: Metrics, *, rigged: bool) -> str:
 def _salt(plastic: Normal, shot: Metrics) -> str:
     if not plastic["salt_wt_pct"]:
         return "none"
-    return (
-        f"{plastic['salt_wt_pct']:g} % by weight: {shot['salt_per_litre_g']:.3g} g to a litre of plastic; dry it first"
-    )
+    by_weight, to_a_litre = figure(plastic["salt_wt_pct"], 6), figure(shot["salt_per_litre_g"])
+    return f"{by_weight} % by weight: {to_a_litre} g to a litre of plastic; dry it first"
 
 
 def colours(normal: Normal, metrics: Metrics) -> Iterator[tuple[str, str, str, str]]:
@@ -69,11 +74,11 @@ def colours(normal: Normal, metrics: Metrics) -> Iterator[tuple[str, str, str, s
     for each in metrics["shot"]["colours"]:
         same = each["name"] in ("colour", each["place"])
         name = each["colour"] if same else f"{each['name']} ({each['colour']})"
-        share = "" if each["share_pct"] == 100 else f" ({each['share_pct']:.3g} %)"
-        yield each["place"], name, f"{each['bait_g']:.3g} g{share}", f"{each['run_fresh_g']:.4g} g"
+        share = "" if each["share_pct"] == 100 else f" ({figure(each['share_pct'])} %)"
+        yield each["place"], name, f"{figure(each['bait_g'])} g{share}", f"{figure(each['run_fresh_g'], 4)} g"
     glitter = normal["finish"].get("glitter")
     if glitter:
-        flakes = f"{glitter['size_mm']:g} mm, {glitter['per_cm3']:g} to a cm3"
+        flakes = f"{figure(glitter['size_mm'], 6)} mm, {figure(glitter['per_cm3'], 6)} to a cm3"
         yield "glitter", f"{glitter['colour']}, {flakes}", "as the picture", "to taste"
 
 
@@ -92,22 +97,25 @@ def shot_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     asked, shot = normal["shot"], metrics["shot"]
     run = shot["run"]
     yield "Bait, moulded", mass(shot["bait_g"])
-    yield "One shot", f"{shot['shot_g']:.3g} g, {shot['shot_ml']:.3g} mL hot, {_cavities(shot)}"
+    yield "One shot", f"{figure(shot['shot_g'])} g, {figure(shot['shot_ml'])} mL hot, {_cavities(shot)}"
     gated = shot["fill"] is not None
     if gated:
-        yield "In channels", f"{shot['channels_g']:.3g} g, {asked['remelt_pct']:g} % back into the pot"
-    yield "Waste", f"{shot['waste_g']:.3g} g a shot ({asked['waste_pct']:g} % of what is heated)"
+        yield (
+            "In channels",
+            f"{figure(shot['channels_g'])} g, {figure(100 * remelt_share(asked), 6)} % back into the pot",
+        )
+    yield "Waste", f"{figure(shot['waste_g'])} g a shot ({figure(asked['waste_pct'], 6)} % of what is heated)"
     if gated:
-        yield "From the sprue", f"{shot['fed_from_sprue_g']:.2g} g while it shrinks"
+        yield "From the sprue", f"{figure(shot['fed_from_sprue_g'], 2)} g while it shrinks"
         yield "Injector", _injector(asked, shot)
     yield (
         "Baits",
-        f"{shot['baits_per_litre']:.3g} to a litre, {shot['baits_per_bottle']} to a bottle of "
-        f"{asked['bottle_ml']:g} mL",
+        f"{figure(shot['baits_per_litre'])} to a litre, {shot['baits_per_bottle']} to a bottle of "
+        f"{figure(asked['bottle_ml'], 6)} mL",
     )
-    salt = f" and {run['salt_g']:.4g} g salt" if run["salt_g"] else ""
+    salt = f" and {figure(run['salt_g'], 4)} g salt" if run["salt_g"] else ""
     bottles = "bottle" if run["bottles"] == 1 else "bottles"
-    yield f"For {run['baits']} baits", f"{run['plastic_ml']:.4g} mL plastic ({run['bottles']} {bottles}){salt}"
+    yield f"For {run['baits']} baits", f"{figure(run['plastic_ml'], 4)} mL plastic ({run['bottles']} {bottles}){salt}"
     if shot["cost"] is not None:
         cost = shot["cost"]
         parts = ", ".join(f"{name} {cost[name]:.3f}" for name in ("plastic", "salt", "extras", "work") if cost[name])
@@ -121,8 +129,8 @@ def _cavities(shot: Metrics) -> str:
 def _injector(asked: Normal, shot: Metrics) -> str:
     if shot["shots_per_filling"] >= 1:
         times = "1 shot" if shot["shots_per_filling"] == 1 else f"{shot['shots_per_filling']} shots"
-        return f"{times} to a filling of {asked['injector_ml']:g} mL"
-    return f"too small: a shot takes {shot['injector_fillings']} fillings of {asked['injector_ml']:g} mL"
+        return f"{times} to a filling of {figure(asked['injector_ml'], 6)} mL"
+    return f"too small: a shot takes {shot['injector_fillings']} fillings of {figure(asked['injector_ml'], 6)} mL"
 
 
 def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
@@ -135,24 +143,28 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
         clamp = shot["clamp_n"]
         yield (
             "Clamp",
-            f"{clamp:.3g} N ({clamp * NEWTON_TO_KGF:.3g} kgf) at {asked['pressure_mpa']:g} MPa on "
-            f"{shot['projected_mm2']:.4g} mm2",
+            f"{figure(clamp)} N ({figure(clamp * NEWTON_TO_KGF)} kgf) at "
+            f"{figure(1000 * asked['pressure_mpa'], 4)} kPa on {figure(shot['projected_mm2'], 4)} mm2",
         )
         thin, thick = fill["thin"], fill["thick"]
-        pressures = f"{thin['pressure_mpa']:.2g} to {thick['pressure_mpa']:.2g} MPa through the gate"
+        pressures = f"{pressure(thin['pressure_mpa'], thick['pressure_mpa'])} through the gate"
         yield "Filling", f"{seconds(thin['seconds'], thick['seconds'])}, {pressures}"
     body = "plate" if cooling["form"] == "plate" else "rod"
     yield (
         "Cooling",
         (
             f"{cooling['typical_s']:.0f} s, {seconds(cooling['low_s'], cooling['high_s'])}: to "
-            f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of {cooling['thickness_mm']:.3g} mm, "
-            f"wall at {cooling['wall_c']:.0f} °C"
+            f"{degrees(asked['release_temperature_c'])} in the middle of a {body} of "
+            f"{figure(cooling['thickness_mm'])} mm, wall at {cooling['wall_c']:.0f} °C"
+            f"{'' if 'wall_temperature_c' in asked else ' at first'}"
         ),
     )
+    moulds = asked["moulds_in_turn"]
+    turn = "" if moulds == 1 else f"; with {moulds} moulds in turn a shot every {shot['shot_every_s']:.0f} s"
     yield (
         "Cycle",
-        f"{shot['cycle_s']:.0f} s with {asked['handling_s']:g} s handling: {shot['baits_per_hour']} baits an hour",
+        f"{shot['cycle_s']:.0f} s with {figure(asked['handling_s'], 6)} s handling{turn}: "
+        f"{figure(shot['baits_per_hour'])} baits an hour",
     )
 
 
@@ -161,7 +173,7 @@ def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     sheet = normal["sheet"]
     bag = sheet.get("bag_length", metrics["length_mm"] + BAG_BEYOND_MM)
     yield "Then", "lay flat and straight until cold" if sheet["cool_as"] == "flat" else "hang by the nose until cold"
-    yield "Rest", f"{sheet['rest_hours']:g} h before packing"
+    yield "Rest", f"{figure(sheet['rest_hours'], 6)} h before packing"
     yield (
         "Pack",
         f"{sheet['per_pack']} in a bag, {length(bag)} inside; {normal['shot']['baits'] // sheet['per_pack']} packs",
@@ -173,19 +185,20 @@ def mould_rows(metrics: Metrics) -> Iterator[Row]:
     """The mould as it was built, else what the shot assumes of it."""
     shot, mould = metrics["shot"], metrics.get("mould")
     if mould is not None:
-        sides = " x ".join(f"{mould[f'block_{side}_mm']:.4g}" for side in ("length", "width", "height"))
+        sides = " x ".join(f"{figure(mould[f'block_{side}_mm'], 4)}" for side in ("length", "width", "height"))
         yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, block {sides} mm"
     yield (
         "Cavity",
-        f"{shot['cavities']} of {shot['cavity_mm3'] / 1000:.3g} cm3, {shot['cavity_scale']:.4f} times the bait",
+        f"{shot['cavities']} of {figure(shot['cavity_mm3'] / 1000)} cm3, {shot['cavity_scale']:.4f} times the bait",
     )
     if shot["channels_mm3"]:
-        yield "Channels", f"{shot['channels_mm3'] / 1000:.3g} cm3 with the sprue"
+        yield "Channels", f"{figure(shot['channels_mm3'] / 1000)} cm3 with the sprue"
     if mould is not None and mould["gate_depth_mm"]:
         yield (
             "Gate",
-            f"{mould['gate_width_mm']:.3g} x {mould['gate_depth_mm']:.3g} mm, {mould['gate_length_mm']:.3g} long",
+            f"{figure(mould['gate_width_mm'])} x {figure(mould['gate_depth_mm'])} mm, "
+            f"{figure(mould['gate_length_mm'])} long",
         )
-        yield "Sprue", f"{mould['sprue_diameter_mm']:.3g} mm at the top, {mould['sprue_length_mm']:.3g} long"
+        yield "Sprue", f"{figure(mould['sprue_diameter_mm'])} mm at the top, {figure(mould['sprue_length_mm'])} long"
     for sentence in shot["assumed"]:
         yield "Assumed", sentence

@@ -7,7 +7,7 @@ from typing import Any
 
 from worker.sheet.paper import Paper
 from worker.sheet.parts import BODY, SMALL
-from worker.sheet.words import degrees, fahrenheit
+from worker.sheet.words import degrees, fahrenheit, figure
 from worker.values.pouring import FUSES_C, GENTLE_C, HARSH_C, NEVER_C
 
 FROM_C, TO_C = 140.0, 230.0
@@ -68,5 +68,9 @@ def window(paper: Paper, x: float, y: float, width: float, shot: Mapping[str, An
         else f"reheated {reheats} times at most"
     )
     return paper.paragraph(
-        x, y, width, f"No longer than {minutes:g} min at that heat; {times}. Brown plastic: stop and leave.", BODY
+        x,
+        y,
+        width,
+        f"No longer than {figure(minutes, 6)} min at that heat; {times}. Brown plastic: stop and leave.",
+        BODY,
     ) + (paper.step(BODY) / 2)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from worker.measures.strand.thickest import Thickest
-from worker.shot.cooling import Body, middle_left, seconds_to, through_wall_left
+from worker.shot.cooling import Body, middle_left, seconds_to, through_wall
 from worker.shot.flow import round_drop, slot_drop
 from worker.shot.mould_of import Channels
 from worker.values.mould_figures import MouldFigures
@@ -18,10 +18,13 @@ from worker.values.mould_materials import MOULD_MATERIALS, PLASTIC_CONDUCTIVITY,
 DIFFUSIVITY = (0.034, 0.055, 0.09)
 """mm2/s, low, typical and high. High: generic plasticised PVC (makeitfrom.com: 0.17 W/m.K, 1.4 kJ/kg.K); low: 0.091
 W/m.K and 2.65 kJ/kg.K measured of a soft gel (Physics Procedia 2015); typical: between them, judgement."""
+CONDUCTIVITY = (0.091, 0.125, PLASTIC_CONDUCTIVITY)
+"""W/(m K), of the same plastics in the same order: the ends are measured together with their diffusivities, so each has
+the heat capacity of its own plastic; typical: between them, judgement."""
 PLATE_FROM = 2.5
 """Width over height from which a section cools as a plate."""
-CLEAR_C = 5.0
-"""By so much the wall has to be colder than the bait is taken out at, or the wall's own resistance is reckoned with."""
+INSULATES_UNDER = 1.0
+"""W/(m K): plaster, resin and rubber lie under it, metals two decades above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,27 +40,43 @@ class Cooling:
 
 
 def cooling_of(shot: Mapping[str, Any], mould: MouldFigures, thickest: Thickest, scale: float) -> Cooling:
-    """Of the thickest place, `scale` times the cold bait's, in a mould of this material."""
+    """Of the thickest place, `scale` times the cold bait's, in a mould of this material.
+
+    Heat passes the mould's wall to the mould's warmth, unless the wall's own temperature is told: that is then held.
+    """
     body = body_of(thickest, scale)
     material = MOULD_MATERIALS[mould.material]
     pour, release, start = (shot[f"{name}_temperature_c"] for name in ("pour", "release", "mould"))
     wall = shot.get("wall_temperature_c", wall_temperature(material, start, pour))
     assumed: tuple[str, ...] = ()
-    left: Callable[[float], float]
-    if "wall_temperature_c" in shot or wall <= release - CLEAR_C:
-        left, held = partial(middle_left, body.form), wall
+    lefts: Sequence[Callable[[float], float]]
+    if "wall_temperature_c" in shot:
+        lefts, held = [partial(middle_left, body.form)] * len(DIFFUSIVITY), wall
     else:
-        # The contact of two thick bodies: a mould that insulates warms through, and its wall is what slows it down.
-        thick = material.wall.typical
-        biot = material.conductivity.typical / thick * (body.across / 2) / PLASTIC_CONDUCTIVITY
-        left, held = partial(through_wall_left, body.form, biot), start
-        assumed = (
-            f"{mould.material.capitalize()} insulates: its wall comes to {wall:.0f} °C, so the heat is taken to pass "
-            f"{thick:g} mm of it to {start:g} °C outside, cooled between shots.",
-        )
+        # A mould that insulates warms through, and its wall is what slows it down; metal's is hardly in the way.
+        thick, held = material.wall.typical, start
+        passed = material.conductivity.typical / way_out(body, thick)
+        lefts = [through_wall(body.form, passed * body.across / 2 / own) for own in CONDUCTIVITY]
+        if material.conductivity.typical < INSULATES_UNDER:
+            assumed = (
+                f"{mould.material.capitalize()} insulates: its wall comes to {wall:.0f} °C as the plastic meets it, "
+                f"and the heat is taken to pass {thick:g} mm of it to {start:g} °C outside, cooled between shots.",
+            )
     share = (release - held) / (pour - held)
-    slow, usual, fast = (seconds_to(left, share, body.across / 2, each) for each in DIFFUSIVITY)
+    slow, usual, fast = (
+        seconds_to(left, share, body.across / 2, each) for left, each in zip(lefts, DIFFUSIVITY, strict=True)
+    )
     return Cooling(body, wall, fast, usual, slow, assumed)
+
+
+def way_out(body: Body, thick: float) -> float:
+    """Thickness, mm, of a flat wall that resists as much as `thick` mm of mould do, on each mm2 of the body's surface.
+
+    Round a rod of radius r the wall widens outwards: ln((r + t) / r) / (2 pi k L) of a shell (Incropera and DeWitt,
+    Fundamentals of Heat and Mass Transfer, section 3.3) over its inner surface is r ln(1 + t / r) / k.
+    """
+    half = body.across / 2
+    return half * math.log1p(thick / half) if body.form == "cylinder" else thick
 
 
 def body_of(thickest: Thickest, scale: float) -> Body:
@@ -100,6 +119,14 @@ def _filling(shot: Mapping[str, Any], mould: MouldFigures, viscosity: float) -> 
     return Filling(whole / flow, drop * flow)
 
 
-def per_hour(cavities: int, seconds: float) -> int:
-    """Baits an hour, whole shots."""
-    return cavities * math.floor(3600 / seconds)
+def between_shots(busy: float, cooling: float, moulds: int) -> float:
+    """Seconds from one shot to the next with so many moulds in turn: `busy` with each, while the others cool.
+
+    Whoever pours is either busy without a pause, or waits for the first mould to come round: its cycle over all moulds.
+    """
+    return max(busy, (busy + cooling) / moulds)
+
+
+def per_hour(cavities: int, seconds: float) -> float:
+    """Baits an hour, of a shot each so many seconds."""
+    return cavities * 3600 / seconds

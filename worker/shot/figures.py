@@ -3,31 +3,34 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 from worker.checks.subject import Subject
+from worker.measures.hook.along import trunk_length
 from worker.measures.strand.thickest import Thickest, thickest_of
 from worker.measures.water.spread import spread_of
 from worker.shot.colours import Coloured, colours_of
-from worker.shot.cycle import Cooling, Filling, cooling_of, fillings_of, per_hour
-from worker.shot.masses import Masses, hot_density
+from worker.shot.cycle import Cooling, Filling, between_shots, cooling_of, fillings_of, per_hour
+from worker.shot.masses import Masses, hot_density, remelt_share
 from worker.shot.mould_of import Channels, assumed_mould
 from worker.values.blends import poured
 from worker.values.mould_figures import MouldFigures
 from worker.values.parameter import six_digits
 from worker.values.shrinkage import cavity_scale, of_plastic
 
-HOLLOW = ("The thickest place is taken to cool as if it were solid: what hollows leave cools sooner.",)
+HOLLOW = "The thickest place is taken to cool as if it were solid: what hollows leave cools sooner."
+MIXED = "What sets in the channels is of all colours and is taken to go back into no pot."
 
 
-def shot_figures(subject: Subject, volume: float, length: float, mould: MouldFigures | None = None) -> dict[str, Any]:
-    """The shot of a bait of `volume` mm3 and `length` mm; without a mould's figures plain assumptions, which are told.
+def shot_figures(subject: Subject, volume: float, mould: MouldFigures | None = None) -> dict[str, Any]:
+    """The shot of a bait of `volume` mm3; without a mould's figures plain assumptions, which are told.
 
     The request has to have its `shot`.
     """
-    return Shot(subject, volume, length, mould).describe()
+    return Shot(subject, volume, mould).describe()
 
 
 @dataclass(frozen=True)
@@ -36,7 +39,6 @@ class Shot:
 
     subject: Subject
     volume: float
-    length: float
     given: MouldFigures | None = None
 
     @property
@@ -63,8 +65,7 @@ class Shot:
         taken, _ = subject.taken
         spread = spread_of(subject.trunk_strands, subject.limbs, subject.hollows, self.volume + taken, taken)
         plan = sum(part.plan for part in spread.parts) * self.scale**2
-        asked = subject.request.normal.get("mould")
-        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale, asked)
+        return assumed_mould(self.volume * self.scale**3, plan, self.thickest, self.scale, subject.request.normal)
 
     @cached_property
     def cooling(self) -> Cooling:
@@ -83,13 +84,13 @@ class Shot:
         # As it leaves the mould: what is cut out of it later is poured too, and an open face stays level.
         bait = mould.cavity_volume / self.scale**3 * self.subject.plastic.density.typical / 1000
         in_channels = (mould.channels_volume + mould.sprue_volume) * self.hot
-        return Masses(bait, mould.cavities, in_channels, asked["waste_pct"] / 100, asked["remelt_pct"] / 100)
+        return Masses(bait, mould.cavities, in_channels, asked["waste_pct"] / 100, remelt_share(asked))
 
     @cached_property
     def colours(self) -> tuple[Coloured, ...]:
         """Their shares."""
         finish = self.subject.request.normal["finish"]["colour"]
-        return colours_of(self.asked, finish, self.length, self.volume)
+        return colours_of(self.asked, finish, trunk_length(self.subject.trunk_strands), self.volume)
 
     def describe(self) -> dict[str, Any]:
         """JSON-ready."""
@@ -120,14 +121,26 @@ class Shot:
             "clamp_n": six_digits(asked["pressure_mpa"] * mould.projected_area if self.channels.gated else 0.0),
             "projected_mm2": six_digits(mould.projected_area),
             **self._cycle(),
-            "assumed": [*self.channels.assumed, *self.cooling.assumed, *(HOLLOW if self.subject.hollows else ())],
+            "assumed": [*self._assumed()],
         }
+
+    def _assumed(self) -> Iterator[str]:
+        """Sentences."""
+        asked = self.asked
+        yield from self.channels.assumed
+        yield from self.cooling.assumed
+        if self.subject.hollows:
+            yield HOLLOW
+        if self.masses.channels > 0 and asked["method"] != "single" and "remelt_pct" not in asked:
+            yield MIXED
+        if asked.get("cost", {}).get("work_per_hour", 0) > 0:
+            yield _work(self.masses.cavities, int(asked["moulds_in_turn"]))
 
     def _colour(self, each: Coloured) -> dict[str, Any]:
         grams = each.share * self.masses.bait
         told = {"place": each.place, "name": each.name, "colour": each.colour}
         share = {"share_pct": six_digits(100 * each.share), "bait_g": six_digits(grams)}
-        return {**told, **share, "run_fresh_g": six_digits(each.share * self.masses.fresh * self.shots)}
+        return {**told, **share, "run_fresh_g": six_digits(each.share * self.masses.run(self.shots))}
 
     @cached_property
     def shots(self) -> int:
@@ -141,7 +154,7 @@ class Shot:
         unsalted = poured({**plastic, "salt_wt_pct": 0.0}).density.typical
         a_bait = self.masses.fresh / self.masses.cavities
         plastic_ml = a_bait * (1 - salt) / unsalted
-        run = self.masses.fresh * self.shots
+        run = self.masses.run(self.shots)
         told = {
             "fresh_per_bait_g": six_digits(a_bait),
             "salt_per_bait_g": six_digits(a_bait * salt),
@@ -168,7 +181,7 @@ class Shot:
             "plastic": plastic_ml / 1000 * prices["plastic_per_l"],
             "salt": salt_g / 1000 * prices["salt_per_kg"],
             "extras": prices["extras_per_bait"],
-            "work": self.cycle_s / self.masses.cavities / 3600 * prices["work_per_hour"],
+            "work": self.shot_every_s / self.masses.cavities / 3600 * prices["work_per_hour"],
         }
         told = {name: six_digits(part) for name, part in parts.items()}
         return {"currency": prices["currency"], **told, "per_bait": six_digits(sum(parts.values()))}
@@ -178,10 +191,20 @@ class Shot:
         """At the least and the greatest viscosity."""
         return fillings_of(self.asked, self.channels)
 
-    @cached_property
+    @property
+    def busy_s(self) -> float:
+        """The hands' share of a mould's cycle: the slower filling, and handling."""
+        return (self.fill[1].seconds if self.fill else 0.0) + float(self.asked["handling_s"])
+
+    @property
     def cycle_s(self) -> float:
-        """From shot to shot: the slower filling, the usual cooling, and handling."""
-        return (self.fill[1].seconds if self.fill else 0.0) + self.cooling.usual + float(self.asked["handling_s"])
+        """Of one mould from shot to shot: the usual cooling too."""
+        return self.busy_s + self.cooling.usual
+
+    @property
+    def shot_every_s(self) -> float:
+        """From one shot to the next, of whichever mould."""
+        return between_shots(self.busy_s, self.cooling.usual, int(self.asked["moulds_in_turn"]))
 
     def _cycle(self) -> dict[str, Any]:
         cooling, fill = self.cooling, self.fill
@@ -196,9 +219,17 @@ class Shot:
                 "high_s": six_digits(cooling.slow),
             },
             "cycle_s": six_digits(self.cycle_s),
-            "baits_per_hour": per_hour(self.channels.mould.cavities, self.cycle_s),
+            "shot_every_s": six_digits(self.shot_every_s),
+            "baits_per_hour": six_digits(per_hour(self.channels.mould.cavities, self.shot_every_s)),
         }
 
 
 def _filling(each: Filling) -> dict[str, float]:
     return {"seconds": six_digits(each.seconds), "pressure_mpa": six_digits(each.drop)}
+
+
+def _work(cavities: int, moulds: int) -> str:
+    whole = "1 cavity" if cavities == 1 else f"{cavities} cavities"
+    if moulds == 1:
+        return f"Work is paid for the whole cycle of one mould of {whole}, the wait while it cools with it."
+    return f"Work is paid for the time between two shots of {moulds} moulds in turn, of {whole} each."

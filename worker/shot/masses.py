@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 EXPANSION_PER_C = 160e-6
 """Linear, of plasticised PVC (makeitfrom.com, "Plasticized (Flexible) PVC")."""
@@ -51,3 +53,12 @@ class Masses:
     def fresh(self) -> float:
         """What each shot takes from the bottles, once the channels of the one before are back in the pot."""
         return self.heated - self.remelted
+
+    def run(self, shots: int) -> float:
+        """What that many shots take from the bottles: the first finds no channels of another in the pot."""
+        return shots * self.fresh + self.remelted
+
+
+def remelt_share(shot: Mapping[str, Any]) -> float:
+    """Of the channels, what goes back into the pot; where nothing is told all, of several colours none."""
+    return float(shot.get("remelt_pct", 100.0 if shot["method"] == "single" else 0.0)) / 100

@@ -8,13 +8,13 @@ from typing import Any
 
 from worker.measures.strand.thickest import Thickest
 from worker.values.mould_figures import MouldFigures
+from worker.values.mould_materials import mould_material
 
 SPRUE_SHARE, RUNNER_SHARE = 0.10, 0.05
 """Of the cavity: what sprue, and runner and gate, are taken to hold where no mould tells (judgement)."""
 LEAST_GATE_MM = 3.0
 OPEN_KINDS = ("open_pour", "dipped")
 """Kinds of moulds without channels."""
-NOT_BUILT = "The mould's own figures come with a build; until then they are assumed."
 GATE_SHARE, GATE_LENGTH_MM = 0.45, 4.0
 """Of the thickest section, the gate's greater side: 30 to 60 % is common practice, without a source."""
 
@@ -32,21 +32,20 @@ class Channels:
         return self.mould.gate_depth > 0 and self.mould.gate_width > 0
 
 
-def assumed_mould(
-    cavity: float, plan: float, thickest: Thickest, scale: float, asked: Mapping[str, Any] | None
-) -> Channels:
+def assumed_mould(cavity: float, plan: float, thickest: Thickest, scale: float, normal: Mapping[str, Any]) -> Channels:
     """Cavities of `cavity` mm3 and `plan` mm2 each; `scale`: their lengths over the bait's.
 
-    `asked` is what a request says of its mould, whose channels nobody knows before it is built; without it one cavity
-    milled in aluminium is taken.
+    `normal` is the request's form, of whose mould nobody knows the channels before it is built; without one, one cavity
+    is taken in what its master is cast in, else milled in aluminium.
     """
-    said: Mapping[str, Any] = {"kind": "injected", "material": "aluminium", "cavities": 1} if asked is None else asked
+    said: Mapping[str, Any] = normal.get("mould", {"kind": "injected", "cavities": 1})
+    material = mould_material(normal)
     shot, count = said["kind"] not in OPEN_KINDS, int(said["cavities"])
     across = thickest.least * scale
     gate = max(LEAST_GATE_MM, GATE_SHARE * across)
     mould = MouldFigures(
         kind=said["kind"],
-        material=said["material"],
+        material=material.name,
         cavities=count,
         cavity_volume=cavity,
         channels_volume=RUNNER_SHARE * cavity * count if shot else 0.0,
@@ -65,7 +64,10 @@ def assumed_mould(
         block_width=0.0,
         block_height=0.0,
     )
-    first = "No mould is asked for: one cavity milled in aluminium is assumed." if asked is None else NOT_BUILT
+    made = f"{'cast' if material.cast else 'milled'} in {material.name}"
+    first = f"No mould is asked for: one cavity {made} is assumed."
+    if "mould" in normal:
+        first = f"The figures of the mould in {material.name} come with a build; until then they are assumed."
     if not shot:
         return Channels(mould, (first,))
     return Channels(

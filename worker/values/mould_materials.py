@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 from worker.values.plastics import Range
 
@@ -78,11 +80,17 @@ def wall_temperature(material: MouldMaterial, mould_c: float, pour_c: float) -> 
 
     (e_mould T_mould + e_plastic T_pour) / (e_mould + e_plastic), with e the effusivities (Carslaw and Jaeger,
     Conduction of Heat in Solids, section 2.8, from memory). It stays so until the heat has gone through the mould's
-    wall: a good rule for metal; a mould that insulates warms through and is then the slower of the two, which whoever
-    works out a cooling time has to tell where this comes out above the temperature to take the bait out at.
+    wall, in a second through metal: what a cooling time is reckoned with is the wall's resistance.
     """
     mould = material.effusivity
     return (mould * mould_c + PLASTIC_EFFUSIVITY * pour_c) / (mould + PLASTIC_EFFUSIVITY)
+
+
+def mould_material(normal: Mapping[str, Any]) -> MouldMaterial:
+    """Of a request in normal form: its mould's, else what is cast over its printed master, else aluminium."""
+    cast = normal.get("print", {}).get("cast_in", "none")
+    name = normal["mould"]["material"] if "mould" in normal else cast
+    return MOULD_MATERIALS["aluminium" if name == "none" else name]
 
 
 MOULD_MATERIALS: dict[str, MouldMaterial] = {

@@ -40,7 +40,7 @@ POUR = _number(
 WALL = _number(
     "wall_temperature_c",
     "Wall temperature",
-    "Of the mould's wall while the bait sets. Left out, it follows from the mould's material and warmth.",
+    "Of the mould's wall, held while the bait sets. Left out, the heat passes the wall to the mould's warmth.",
     40.0,
     0.0,
     150.0,
@@ -116,7 +116,8 @@ WASTE = _number(
 REMELT = _number(
     "remelt_pct",
     "Remelt",
-    "Of what sets in sprue, runners and gates, how much goes back into the pot.",
+    "Of what sets in sprue, runners and gates, how much goes back into the pot. Left out, all of one colour's, and "
+    "none of a shot of several, which run together there.",
     100.0,
     0.0,
     100.0,
@@ -132,6 +133,16 @@ HANDLING = _number(
     3600.0,
     5.0,
     "s",
+)
+MOULDS = Parameter(
+    "moulds_in_turn",
+    "whole",
+    "Moulds in turn",
+    "How many moulds alike are shot one after another, so that one is filled and emptied while others cool.",
+    default=1,
+    minimum=1,
+    maximum=100,
+    step=1,
 )
 METHOD = Parameter(
     "method",
@@ -156,7 +167,7 @@ CORE_DIAMETER = _number("core_diameter", "Core's diameter", "Of a core shot.", 4
 CORE_LENGTH = _number(
     "core_length",
     "Core's length",
-    "Of a core shot, round ends and all. Left out, it is 0.7 of the bait's (judgement).",
+    "Of a core shot, round ends and all. Left out, it is 0.7 of the trunk's (judgement).",
     60.0,
     1.0,
     500.0,
