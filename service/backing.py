@@ -12,10 +12,10 @@ from service.estimator import Estimator
 from service.interfaces import (
     Baits,
     Batches,
+    Definitions,
     Fits,
     IdempotencyKeys,
     Keys,
-    Plastics,
     Rates,
     Readiness,
     Replays,
@@ -47,7 +47,8 @@ class Backing:
     waiters: Waiters
     keys: Keys
     rates: Rates
-    plastics: Plastics
+    plastics: Definitions
+    styles: Definitions
     links: LinkSigner
     batches: Batches
     replays: Replays

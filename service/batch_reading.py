@@ -7,7 +7,9 @@ from collections.abc import Callable, Iterator, Mapping
 from functools import cache
 from itertools import islice
 
-from service.own_plastics import OwnPlastics, own_plastics, with_own_plastic
+from service.own import read_own
+from service.own_plastics import OwnPlastics, own_plastics
+from service.own_styles import OwnStyles, own_styles
 from service.problems import item_problem
 from worker.errors import Fault, InvalidRequest, RequestRejected
 from worker.records.batches import Item
@@ -37,8 +39,8 @@ def read_items(raw: bytes, media_type: str) -> list[Item]:
         detail = f"A batch has 1 to {MOST_ITEMS} items; this one has {'more' if values else 'none'}."
         raise InvalidRequest(detail, [Fault("", "wrong-number", detail, {"minItems": 1, "maxItems": MOST_ITEMS})])
     refused: list[Fault] = []
-    own = cache(own_plastics)  # asked for once, and where no item names one, not at all
-    items = [_item(index, value, are_lines, own, refused) for index, value in enumerate(values)]
+    kept = (cache(own_styles), cache(own_plastics))  # asked for once, and where no item names one, not at all
+    items = [_item(index, value, are_lines, kept, refused) for index, value in enumerate(values)]
     if all(item.request is None for item in items):
         raise InvalidRequest(f"Not one of {len(items)} items can be built; `errors` names their faults.", refused)
     return items
@@ -53,11 +55,14 @@ def _array(raw: bytes) -> Iterator[object]:
     return items
 
 
-def _item(index: int, value: object, is_text: bool, own: Callable[[], OwnPlastics], refused: list[Fault]) -> Item:
+Kept = tuple[Callable[[], OwnStyles], Callable[[], OwnPlastics]]
+
+
+def _item(index: int, value: object, is_text: bool, kept: Kept, refused: list[Fault]) -> Item:
     body: object = None
     try:
         body = parse_json(value) if is_text and isinstance(value, bytes) else value
-        request = read_request(with_own_plastic(body, own))
+        request = read_own(body, read_request, *kept)
     except RequestRejected as error:
         faults = [Fault(f"/{index}{one.pointer}", one.code, one.detail, one.allowed) for one in error.faults]
         refused += faults

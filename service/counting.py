@@ -24,6 +24,8 @@ COUNTED: Mapping[tuple[str, str], str] = {
     ("POST", "/v1/links"): "links",
     ("PUT", "/v1/plastics/<name>"): "changes",
     ("DELETE", "/v1/plastics/<name>"): "changes",
+    ("PUT", "/v1/styles/<style>"): "changes",
+    ("DELETE", "/v1/styles/<style>"): "changes",
     ("PUT", "/v1/webhooks/<name>"): "changes",
     ("DELETE", "/v1/webhooks/<name>"): "changes",
 }

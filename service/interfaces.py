@@ -126,8 +126,8 @@ class Keys(Protocol):
         """The active key that this token is of."""
 
 
-class Plastics(Protocol):
-    """Plastics of callers' own, by name; a definition is in normal form. Every call may raise StoreUnavailable."""
+class Definitions(Protocol):
+    """Plastics or house styles of callers' own, by name, in normal form. Every call may raise StoreUnavailable."""
 
     def get(self, caller: str, name: str) -> dict[str, Any] | None:
         """One of them."""

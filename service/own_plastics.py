@@ -9,9 +9,8 @@ from service.backing import backing
 from service.caller import current_caller
 from service.errors import NameTaken
 from service.names import require_name
-from worker.errors import Fault, InfeasibleRequest, InvalidRequest
-from worker.request import read_request
-from worker.request.faults import invalid, loaded
+from worker.errors import Fault
+from worker.request.faults import loaded
 from worker.request.plastic import DEFINITION, unknown
 from worker.values.own_plastics import FIGURES, plastic_of
 from worker.values.plastics import BUILT_IN
@@ -56,40 +55,27 @@ def own_plastics() -> OwnPlastics:
     return backing().plastics.all(current_caller().name)
 
 
-def with_own_plastic(
-    body: object, own: Callable[[], OwnPlastics] | None = None, read: Callable[[object], object] = read_request
-) -> object:
+def with_own_plastic(body: object, own: Callable[[], OwnPlastics] | None = None) -> tuple[object, tuple[Fault, ...]]:
     """The request with the figures of the plastic that it names, as the caller keeps it now.
 
     So a request is whole by itself: what is built later, and what was built, does not hang on what is kept. A name
-    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests;
-    `read` reads the request, and tells what else is wrong with it.
+    with figures beside it is read as it stands. `own` gives all of the caller's, to who reads many requests.
+    Of a name that no plastic is kept under, the request without it and the fault.
     """
     asked = body.get("plastic") if isinstance(body, Mapping) else None
     if not isinstance(body, Mapping) or not isinstance(asked, Mapping) or "properties" in asked:
-        return body
+        return body, ()
     name = asked.get("name")
     if not isinstance(name, str):
-        return body
+        return body, ()
     kept = backing().plastics.get(current_caller().name, name) if own is None else own().get(name)
     if kept is None:
         rest = {each: value for each, value in asked.items() if each != "name"}
-        faults = [_unknown(name, (own or own_plastics)()), *_others({**body, "plastic": rest}, read)]
-        raise invalid(faults)
-    return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}
+        return {**body, "plastic": rest}, (unknown_plastic(name, (own or own_plastics)()),)
+    return {**body, "plastic": {"grade": kept["grade"], **asked, "properties": kept["properties"]}}, ()
 
 
-def _others(body: object, read: Callable[[object], object]) -> tuple[Fault, ...]:
-    """What else is wrong with the request, so that every fault is told at once."""
-    try:
-        read(body)
-    except InvalidRequest as refused:
-        return refused.faults
-    except InfeasibleRequest:
-        return ()
-    return ()
-
-
-def _unknown(name: str, names: Iterable[str]) -> Fault:
+def unknown_plastic(name: str, names: Iterable[str]) -> Fault:
+    """What is wrong with a name that none of the caller's plastics is kept under."""
     flaw = unknown(name, names)
     return Fault("/plastic/name", flaw.code, flaw.detail, flaw.allowed)

@@ -15,7 +15,7 @@ from service.keys.watched import WatchedKeys
 from service.links import LinkSigner
 from service.rates import StoredRates
 from service.replays import StoredReplays
-from service.stored_plastics import StoredPlastics
+from service.stored_definitions import StoredDefinitions
 from service.waiting import Waiters
 from worker.drawing import drawing
 from worker.errors import StoreUnavailable
@@ -26,7 +26,7 @@ from worker.records.batches import Batches
 from worker.records.connect import for_service, reporting_absence
 from worker.records.fits import Fits
 from worker.records.liveness import alive_workers
-from worker.records.names import idempotency
+from worker.records.names import house_styles, idempotency, plastics
 from worker.records.places import open_artifacts
 from worker.records.webhooks import WebhookBook
 from worker.settings import Settings
@@ -89,7 +89,8 @@ def open_backing(settings: Settings) -> Backing:
         Waiters(settings.waiters),
         WatchedKeys(keys_file(settings)),
         StoredRates(connection, settings),
-        StoredPlastics(connection),
+        StoredDefinitions(connection, plastics),
+        StoredDefinitions(connection, house_styles),
         LinkSigner.open(settings),
         Batches.open(settings),
         StoredReplays(connection),

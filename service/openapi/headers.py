@@ -101,14 +101,14 @@ FILE_HEADERS = {
 }
 
 
-def style_name() -> dict[str, Any]:
-    """The path parameter that names a style."""
-    schema = {"type": "string", "enum": list(STYLES)}
+def style_name(*, built_in: bool = False) -> dict[str, Any]:
+    """The path parameter that names a style: any, or one that is built in."""
+    schema = {"type": "string", **({"enum": list(STYLES)} if built_in else {"pattern": PATTERN})}
     return {
         "name": "style",
         "in": "path",
         "required": True,
-        "description": "The style's name.",
+        "description": "The style's name." if built_in else f"The style's name: {IN_WORDS}.",
         "schema": schema,
     }
 

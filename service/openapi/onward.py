@@ -33,15 +33,16 @@ BATCH_LINKS = {
 }
 
 
-def _kept(of: str) -> dict[str, Any]:
+def _kept(of: str, parameter: str = "name") -> dict[str, Any]:
     """From something that was put to the calls that look at it, replace it and forget it."""
-    name = "$response.body#/name"
+    named = {parameter: "$response.body#/name"}
     return {
-        "shown": _to(f"get{of}", "As it is kept.", name=name),
-        "replacement": _to(f"keep{of}", "Another in its place.", name=name),
-        "removal": _to(f"forget{of}", "Its removal.", name=name),
+        "shown": _to(f"get{of}", "As it is kept.", **named),
+        "replacement": _to(f"keep{of}", "Another in its place.", **named),
+        "removal": _to(f"forget{of}", "Its removal.", **named),
     }
 
 
 PLASTIC_LINKS = {**_kept("Plastic"), "measured": _to("measurePlastic", "Its test pieces.", name="$response.body#/name")}
+STYLE_LINKS = _kept("Style", "style")
 WEBHOOK_LINKS = _kept("Webhook")

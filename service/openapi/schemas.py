@@ -8,6 +8,7 @@ from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.record import record
 from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
+from worker.request.house_shape import KEPT
 from worker.request.schema import request_schema
 
 STATUSES = ("accepted", "running", "successful", "failed", "dismissed")
@@ -34,6 +35,7 @@ def schemas() -> dict[str, Schema]:
         "LinkRequest": object_schema(ASKED),
         "Link": _link(),
         "Style": _style(),
+        "HouseStyleDefinition": object_schema(KEPT),
         "Styles": only_list("styles", "Style"),
         **plastics.schemas(figures.VERDICT),
         **webhook_schemas(),
@@ -134,7 +136,11 @@ def _style() -> Schema:
                 "items": {"type": "string"},
                 "description": "What the open form cannot say of them, a sentence each.",
             },
-        }
+            "base": text("Of a house style: the built-in style that it narrows."),
+            "definition": {**ref("HouseStyleDefinition"), "description": "Of a house style: as it is kept."},
+            "digest": text("Of a house style: what a bait's identity has of its definition.", pattern="^[0-9a-f]{64}$"),
+        },
+        optional=("base", "definition", "digest"),
     )
 
 

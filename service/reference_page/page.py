@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from service.reference_page.open_form import open_form, worked
 from service.reference_page.rows import alternatives, calls_by_tag, components, shared_members
-from worker.request.schema import request_schema
+from worker.request.schema import HOUSE, request_schema
 from worker.values.cautions import BENCH, PRINTED
 
 HERE = Path(__file__).parent
@@ -33,6 +33,7 @@ def render(document: dict[str, Any]) -> str:
             info=document["info"],
             tags=calls_by_tag(document),
             styles=styles,
+            house=HOUSE,
             form=form,
             form_tables=tables,
             worked=worked(document),

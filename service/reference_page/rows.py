@@ -81,7 +81,7 @@ def alternatives(request: Schema) -> list[Table]:
             members(one["properties"]["params"]),
         )
         for one in request["oneOf"]
-        if "style" in one["properties"]
+        if "const" in one["properties"].get("style", {})
     ]
 
 

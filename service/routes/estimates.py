@@ -10,9 +10,8 @@ from service.answers import json_answer
 from service.backing import backing
 from service.bait_body import links_of
 from service.body import read_json
-from service.own_plastics import with_own_plastic
+from service.own import read_own
 from worker.records.view import now_text
-from worker.request import read_request
 
 blueprint = Blueprint("estimates", __name__)
 
@@ -20,7 +19,7 @@ blueprint = Blueprint("estimates", __name__)
 @blueprint.post("/v1/estimates")
 def create() -> Response:
     """Estimate one bait. The answer is the body of a bait that has no files; nothing is stored."""
-    asked = read_request(with_own_plastic(read_json()))
+    asked = read_own(read_json())
     created = now_text()
     began = time.perf_counter()
     figures = backing().estimator(asked)

@@ -14,7 +14,7 @@ from service.file_answer import FOR_EVER, FOR_EVER_FOR_ONE, answer_file, known_f
 from service.first_answers import first_answer
 from service.fit_body import fit_body, fit_path
 from service.idempotency import read_key
-from service.own_plastics import with_own_plastic
+from service.own import read_own
 from service.record_answers import Resource, answer_removed, answer_shown, answer_submitted
 from service.seen import current_trace
 from worker.errors import Busy
@@ -44,7 +44,7 @@ def create() -> Response:
 
 
 def _create(caller: str, raw: bytes) -> Response:
-    asked = fit_request(with_own_plastic(parse_json(raw), read=fit_request))
+    asked = read_own(parse_json(raw), fit_request)
     tell_besides(fit=asked.id)
     return answer_submitted(_fits(), caller, _submit(caller, asked), asked.label)
 

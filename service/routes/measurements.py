@@ -8,7 +8,7 @@ from service.answers import json_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.changing_plastics import change_plastic, version_of
+from service.changing_definitions import change_plastic, version_of
 from service.measured_plastics import changed_verdicts, figures_from, with_figures
 from service.own_plastics import Definition, described, require_own_name
 from worker.errors import UnknownResource

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
 
-from flask import Blueprint, Response
+from flask import Blueprint, Response, url_for
 
-from service.answers import encode, etag_of, lasting_answer
+from service.answers import encode, etag_of, json_answer, lasting_answer
 from service.backing import backing
+from service.body import read_json
+from service.caller import current_caller
+from service.changing_definitions import change_style, version_of_style
+from service.own_styles import Definition, described, own_styles, read_style, require_own_style_name
 from worker.drawing import drawing_names
 from worker.errors import UnknownResource
 from worker.styles import STYLES, Style
@@ -15,28 +20,69 @@ from worker.styles import STYLES, Style
 blueprint = Blueprint("styles", __name__)
 
 
+def _tagged(told: object) -> tuple[bytes, str]:
+    content = encode(told)
+    return content, etag_of(content)
+
+
+@cache
+def _built_in() -> list[dict[str, object]]:
+    return [style.describe() for style in STYLES.values()]
+
+
 @cache
 def _listed() -> tuple[bytes, str]:
-    content = encode({"styles": [style.describe() for style in STYLES.values()]})
-    return content, etag_of(content)
+    return _tagged({"styles": _built_in()})
 
 
 @cache
 def _described(name: str) -> tuple[bytes, str]:
-    content = encode(STYLES[name].describe())
-    return content, etag_of(content)
+    return _tagged(STYLES[name].describe())
 
 
 @blueprint.get("/v1/styles")
 def index() -> Response:
-    """Every style with its parameters as JSON Schema, an example, and the strands it becomes."""
-    return lasting_answer(*_listed(), "application/json")
+    """Every style with its parameters as JSON Schema, an example, and the strands it becomes; then the caller's own."""
+    own = [described(name, kept) for name, kept in own_styles().items()]
+    listed = _tagged({"styles": [*_built_in(), *own]}) if own else _listed()
+    return lasting_answer(*listed, "application/json")
 
 
 @blueprint.get("/v1/styles/<style>")
 def show(style: str) -> Response:
     """One style."""
-    return lasting_answer(*_described(_known(style).name), "application/json")
+    if style in STYLES:
+        return lasting_answer(*_described(style), "application/json")
+    kept = backing().styles.get(current_caller().name, style)
+    if kept is None:
+        raise _unknown(own_styles())
+    return lasting_answer(*_tagged(described(style, kept)), "application/json")
+
+
+@blueprint.put("/v1/styles/<style>")
+def put(style: str) -> Response:
+    """Keep a house style, or replace it. Baits that were asked for in the old one stay as they are."""
+    require_own_style_name(style)
+    definition = read_style(style, read_json())
+    before, _ = change_style(style, lambda present: definition)
+    answer = json_answer(described(style, definition), 201 if before is None else 200)
+    answer.headers["ETag"] = version_of_style(style, definition)
+    if before is None:
+        answer.headers["Location"] = url_for("styles.show", style=style)
+    return answer
+
+
+@blueprint.delete("/v1/styles/<style>")
+def remove(style: str) -> Response:
+    """Forget a house style. Baits that were asked for in it stay as they are."""
+    require_own_style_name(style)
+
+    def forget(present: Definition | None) -> None:
+        if present is None:
+            raise _unknown(own_styles())
+
+    change_style(style, forget)
+    return Response(status=204)
 
 
 @blueprint.get("/v1/styles/<style>/drawings/<parameter>.svg")
@@ -55,5 +101,9 @@ def _drawn(name: str) -> tuple[str, ...]:
 
 def _known(name: str) -> Style:
     if name not in STYLES:
-        raise UnknownResource(f"There is no style of this name; there are {', '.join(STYLES)}.")
+        raise _unknown()
     return STYLES[name]
+
+
+def _unknown(own: Iterable[str] = ()) -> UnknownResource:
+    return UnknownResource(f"There is no style of this name; there are {', '.join([*STYLES, *own])}.")

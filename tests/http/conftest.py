@@ -23,9 +23,9 @@ from service.stores import open_backing
 from service.waiting import Waiters
 from tests.http.fakes import (
     FakeBaits,
+    FakeDefinitions,
     FakeFits,
     FakeIdempotencyKeys,
-    FakePlastics,
     FakeRates,
     FakeReadiness,
     FakeWebhooks,
@@ -68,7 +68,8 @@ def backing(settings: Settings, baits: FakeBaits, fits: FakeFits, tmp_path: Path
         Waiters(2, baits.clock),
         WatchedKeys(keys_file(settings)),
         FakeRates(),
-        FakePlastics(),
+        FakeDefinitions(),
+        FakeDefinitions(),
         LinkSigner.open(settings),
         Batches.open(nowhere),
         StoredReplays(for_service(nowhere)),

@@ -168,8 +168,8 @@ class FakeReadiness:
         return 2
 
 
-class FakePlastics:
-    """Plastics in memory."""
+class FakeDefinitions:
+    """Plastics or house styles in memory."""
 
     def __init__(self) -> None:
         self.kept: dict[tuple[str, str], dict[str, Any]] = {}

@@ -51,7 +51,8 @@ def test_scripts_write_no_name_that_is_not_here() -> None:
     made = [
         *(value for value in vars(names).values() if isinstance(value, str) and value.startswith(names.PREFIX)),
         *(bait.record, bait.ending, bait.wants),
-        *(one("x") for one in (names.steward, names.worker, names.webhooks, names.plastics, names.open_batches)),
+        *(one("x") for one in (names.steward, names.worker, names.webhooks, names.open_batches)),
+        *(one("x") for one in (names.plastics, names.house_styles)),
         *(one("x") for one in (names.hook_standings, names.messages, names.deliveries)),
         *(one("single", "x") for one in (names.line, names.poured_in, names.open_batch)),
         *(one(lane) for lane in names.LANES for one in (names.lane_callers, names.in_flight)),

@@ -24,7 +24,7 @@ Values = tuple[Value, ...]
 
 def free_parameters(style: Style) -> dict[str, Parameter]:
     """By the name in `free`: a style's parameters and what may be of the plastic. No style has these names."""
-    own = {each.name: each for each in style.parameters if not isinstance(each, Rows)}
+    own = {each.name: each for each in style.free if not isinstance(each, Rows)}
     return {**own, **PLASTIC}
 
 

@@ -8,6 +8,7 @@ from typing import Any, Protocol
 
 from worker.errors import Fault
 from worker.fit.figures import FIGURES
+from worker.styles.house import style_of
 from worker.values.parameter import Parameter
 
 MOST_EVALUATIONS = 6000
@@ -87,7 +88,7 @@ def budget(request: Sized) -> tuple[int, float]:
 
 def _costs(normal: Mapping[str, Any]) -> tuple[float, float]:
     """ms of one bait of a fit, and of one with its volume."""
-    cheap, costly = COST_MS.get(normal["style"], USUAL_COST_MS)
+    cheap, costly = COST_MS.get(style_of(normal).built_in, USUAL_COST_MS)
     return costly if needs_volume(normal) else cheap, costly
 
 

@@ -39,13 +39,12 @@ def nothing_free(members: Mapping[str, Any]) -> Iterator[Fault]:
         yield Fault("/free", "not-so-many", detail, {"minProperties": 1, "maxProperties": MOST_FREE})
 
 
-def misplaced_faults(top: Mapping[str, Any], members: Mapping[str, Any]) -> Iterator[Fault]:
+def misplaced_faults(style: Style, top: Mapping[str, Any], members: Mapping[str, Any]) -> Iterator[Fault]:
     """Figures that are asked of a bait that has none of the kind, and maker's terms of what is no bait."""
-    style = str(top.get("style"))
-    if "maker" in members and style in TEST_PIECES:
+    if "maker" in members and style.built_in in TEST_PIECES:
         choices = [each for each in STYLES if each not in TEST_PIECES]
-        yield Fault("/style", "no-bait", f"A {style} is a test piece: no fish takes it.", {"choices": choices})
-    if "lobes_touching" in top.get("require", {}) and style not in LOBED:
+        yield Fault("/style", "no-bait", f"A {style.built_in} is a test piece: no fish takes it.", {"choices": choices})
+    if "lobes_touching" in top.get("require", {}) and style.built_in not in LOBED:
         detail = f"Baits of this style have no lobes; {', '.join(LOBED)} has."
         yield Fault("/require/lobes_touching", "no-such-figure", detail, {"choices": list(LOBED)})
     if "rig" in members:

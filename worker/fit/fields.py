@@ -12,7 +12,8 @@ from worker.fit.figures import COUNTED, FIGURES, Figure
 from worker.fit.goals import GOALS, NEAREST
 from worker.request.composed import StrictSchema, object_schema, schema
 from worker.request.faults import Flaw
-from worker.request.fields import ChoicesField, OptionalParameterField, ParameterField, StrictField, refused
+from worker.request.fields import OptionalParameterField, ParameterField, StrictField, refused
+from worker.request.ranges import RangeField
 from worker.values.parameter import Parameter, six_digits
 
 WITHIN = 1e-4
@@ -70,61 +71,22 @@ class BoundField(StrictField):
         return {**self.said, **object_schema(self.schema)}
 
 
-class _Range(StrictSchema):
-    """A range in order, wide enough for a step."""
-
-    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
-        """See StrictSchema."""
-        if data["minimum"] > data["maximum"]:
-            flaw = Flaw("not-in-order", "minimum is at most maximum.", {"maximum": data["maximum"]})
-            raise ValidationError({"minimum": [flaw]})
-        return data
-
-
-class FreeField(StrictField):
+class FreeField(RangeField):
     """The range of a free number, `minimum` to `maximum` in `step`s, or the `choices` of a word.
 
     What is left out is the parameter's own range; without a step a number is as fine as a request can tell it.
     """
 
     def __init__(self, parameter: Parameter) -> None:
-        super().__init__(parameter.title, parameter.help, load_default=missing)
-        self.parameter = parameter
         if parameter.kind == "choice":
-            choices = ChoicesField(parameter.choices, load_default=lambda: sorted(parameter.choices))
-            self.schema = schema(_Choices, choices=choices)
+            super().__init__(parameter)
             return
         finest = 1.0 if parameter.kind == "whole" else 0.0001
         widest = parameter.maximum - parameter.minimum
         step = replace(parameter, name="step", title="Step", help="From one value to the next.", minimum=finest)
         step = replace(step, maximum=max(widest, finest), default=1 if parameter.kind == "whole" else 0.0)
         own = OptionalParameterField(step) if parameter.kind != "whole" else ParameterField(step)
-        least = replace(parameter, default=parameter.minimum)
-        most = replace(parameter, default=parameter.maximum)
-        self.schema = schema(_Range, minimum=ParameterField(least), maximum=ParameterField(most), step=own)
-
-    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
-        if not isinstance(value, Mapping):
-            members = sorted(self.schema.fields)
-            raise refused(Flaw("not-an-object", f"This is an object with {', '.join(members)}.", {"members": members}))
-        read = self.schema.load(value)
-        if self.parameter.kind == "whole":
-            read = {name: int(number) for name, number in read.items()}
-        return read
-
-    def json_schema(self) -> dict[str, Any]:
-        """See StrictField."""
-        return {**self.said, **object_schema(self.schema)}
-
-
-class _Choices(StrictSchema):
-    """At least one."""
-
-    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
-        """See StrictSchema."""
-        if not data["choices"]:
-            raise ValidationError({"choices": [Flaw("not-a-list", "At least one of them.", {"minItems": 1})]})
-        return data
+        super().__init__(parameter, {"step": own})
 
 
 class GoalField(StrictField):

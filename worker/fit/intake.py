@@ -9,11 +9,15 @@ from typing import Any
 from marshmallow import ValidationError
 
 from worker.errors import Fault
+from worker.fit.axes import PLASTIC, free_parameters
 from worker.fit.figures import FIGURES
 from worker.fit.makers_terms import MAKER
 from worker.fit.rules import document_of
 from worker.fit.rules_table import TEST_PIECES
+from worker.request.housed import definition_in
 from worker.styles import STYLES
+from worker.styles.house import DEFINITION, house_style
+from worker.styles.style import Style
 
 
 @dataclass(frozen=True)
@@ -37,9 +41,39 @@ def with_makers_terms(body: object) -> Intake:
     except ValidationError:
         return Intake(body, unread=True)
     asked = body.get("style")
+    if DEFINITION in body:
+        definition, _ = definition_in(body)
+        if definition is None:
+            return Intake(body, unread=True)
+        style = house_style(str(asked), definition)
+        return Intake(_under(_allowed(document_of(maker, style.built_in), style), body))
     if asked is not None and (not isinstance(asked, str) or asked not in STYLES or asked in TEST_PIECES):
         return Intake(body, unread=True)
     return Intake(_under(document_of(maker, asked), body))
+
+
+def _allowed(rules: Mapping[str, Any], style: Style) -> dict[str, Any]:
+    """What the rules give, as far as a house style allows it: without what it holds fast, and within its bounds."""
+    declared = free_parameters(style)
+    told = {name: dict(rules.get(name, {})) for name in ("params", "free", "start")}
+    for values in (told["params"], told["start"]):
+        for name in (name for name in list(values) if name not in PLASTIC):
+            if name not in declared:
+                del values[name]
+            elif declared[name].kind != "choice":
+                values[name] = min(max(values[name], declared[name].minimum), declared[name].maximum)
+            elif values[name] not in declared[name].choices:
+                del values[name]
+    free = told["free"]
+    for name in list(free):
+        if name not in declared:
+            del free[name]
+        elif name not in PLASTIC and declared[name].kind != "choice":
+            bounds = {"minimum": declared[name].minimum, "maximum": declared[name].maximum}
+            told_of = {**bounds, **free[name]}
+            least, most = max(told_of["minimum"], bounds["minimum"]), min(told_of["maximum"], bounds["maximum"])
+            free[name] = {**told_of, **({"minimum": least, "maximum": most} if least <= most else bounds)}
+    return {**rules, **told}
 
 
 def _under(rules: Mapping[str, Any], body: Mapping[str, Any]) -> dict[str, Any]:

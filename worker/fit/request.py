@@ -15,11 +15,21 @@ from worker.fit.effort import usual_evaluations, work_faults
 from worker.fit.faults import free_faults, misplaced_faults, nothing_free
 from worker.fit.goals import NEAREST
 from worker.fit.intake import Intake, with_makers_terms
-from worker.fit.schema import BY_STYLE, SHARED, fit_schema, fixed_schema, free_schema, values_schema
+from worker.fit.schema import (
+    BY_STYLE,
+    SHARED,
+    fit_schema,
+    fixed_schema,
+    free_schema,
+    housed_fit_schema,
+    values_schema,
+)
 from worker.request.faults import faults_in
-from worker.request.identity import digest, engine
+from worker.request.housed import definition_in, hold_to, with_defaults
+from worker.request.identity import digest, engine, identified
 from worker.request.request import Request
 from worker.styles import STYLES
+from worker.styles.house import DEFINITION, house_style, style_of
 from worker.styles.style import Style
 from worker.values.parameter import Value
 
@@ -39,12 +49,12 @@ class FitRequest:
     @cached_property
     def id(self) -> str:
         """64 hex digits; equal fits have equal ids however they were written."""
-        return digest({"engine": engine(), "fit": self.normal})
+        return digest({"engine": engine(), "fit": identified(self.normal)})
 
-    @property
+    @cached_property
     def style(self) -> Style:
         """The style that it is looked for in."""
-        return STYLES[self.normal["style"]]
+        return style_of(self.normal)
 
     @cached_property
     def axes(self) -> tuple[Axis, ...]:
@@ -57,10 +67,11 @@ class FitRequest:
         """The bait that the search begins from: all that is fixed, and where it starts of the rest."""
         normal = self.normal
         shared = {name: normal[name] for name in SHARED if name in normal}
-        order = [each.name for each in self.style.parameters]
+        order = [each.name for each in self.style.free]
         params = {name: normal["params"].get(name) for name in order}
         asked = {name: normal["require"][name] for name in ("joint_pull_n",) if name in normal["require"]}
-        bait = {"style": normal["style"], "params": params, "require": asked, **shared}
+        named = {name: normal[name] for name in ("style", DEFINITION) if name in normal}
+        bait = {**named, "params": params, "require": asked, **shared}
         return Request(bait).changed(patch_of(normal["start"]))
 
     def bait(self, values: Mapping[str, Value]) -> Request:
@@ -95,20 +106,29 @@ def _read(intake: Intake) -> tuple[dict[str, Any], list[Fault]]:
     document = intake.document
     members = document if isinstance(document, Mapping) else {}
     faults: list[Fault] = []
+    definition, told = definition_in(members)
+    faults += told
+    if definition is not None:
+        document = with_defaults(members, definition)
     top: dict[str, Any] = {}
     try:
-        top = fit_schema().load(cast("Mapping[str, Any]", document))
+        form = housed_fit_schema() if DEFINITION in members else fit_schema()
+        top = form.load(cast("Mapping[str, Any]", document))
     except ValidationError as error:
         faults += (fault for fault in faults_in(error.messages) if not intake.excuses(fault))
         top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
     if not isinstance(document, Mapping):  # that is all that there is to say of it
         return top, faults
     style = STYLES.get(str(top.get("style")))
+    if definition is not None:
+        top[DEFINITION] = definition
+        hold_to(top, definition)
+        style = house_style(str(top.get("style", "")), definition)
     if style is not None:
         read, below = _by_style(style, members)
         faults += below
         top |= read
-        faults += misplaced_faults(top, members)
+        faults += misplaced_faults(style, top, members)
     elif not intake.unread and "free" not in members:
         faults += nothing_free(members)
     return top, faults
@@ -127,10 +147,10 @@ def _by_style(style: Style, members: Mapping[str, Any]) -> tuple[dict[str, Any],
     near = goal.get(NEAREST, {}) if isinstance(goal, Mapping) and isinstance(goal.get(NEAREST, {}), Mapping) else {}
     read: dict[str, Any] = {}
     for name, schema, value, place in (
-        ("params", fixed_schema(style.name, names & frozenset(free_parameters(style))), params, ("params",)),
-        ("free", free_schema(style.name), free, ("free",)),
-        ("start", values_schema(style.name), members.get("start", {}), ("start",)),
-        (NEAREST, values_schema(style.name), near, ("goal", NEAREST)),
+        ("params", fixed_schema(style, names & frozenset(free_parameters(style))), params, ("params",)),
+        ("free", free_schema(style), free, ("free",)),
+        ("start", values_schema(style), members.get("start", {}), ("start",)),
+        (NEAREST, values_schema(style), near, ("goal", NEAREST)),
     ):
         if value is None:  # told already, of every member alike
             continue
@@ -145,7 +165,7 @@ def _completed(top: Mapping[str, Any]) -> dict[str, Any]:
     """The normal form: where it starts and what is nearest written for all that is free, and for nothing else."""
     near = top[NEAREST]
     normal = {name: member for name, member in top.items() if name not in (*BY_STYLE, NEAREST)}
-    style = STYLES[normal["style"]]
+    style = style_of(normal)
     free = {name: top["free"][name] for name in free_parameters(style) if name in top["free"]}
     normal |= {"params": top["params"], "free": free, "start": dict(_starts(style, top, free))}
     if NEAREST in normal["goal"] or not normal["goal"]:

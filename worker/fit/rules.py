@@ -25,6 +25,7 @@ from worker.fit.rules_table import (
 )
 from worker.request.merging import merged
 from worker.styles import STYLES
+from worker.styles.house import style_of
 from worker.values.parameter import six_digits
 
 JUDGEMENT = "judgement"
@@ -53,7 +54,7 @@ def told_rules(normal: Mapping[str, Any]) -> list[dict[str, Any]]:
         return []
     return [
         {"rule": line.rule, "basis": JUDGEMENT, "text": line.text, "gives": dict(line.gives)}
-        for line in _lines(normal["maker"], normal["style"])
+        for line in _lines(normal["maker"], style_of(normal).built_in)
     ]
 
 

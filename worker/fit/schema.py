@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any, cast
 
 from worker.fit.axes import MOST_FREE, free_parameters
@@ -10,11 +10,21 @@ from worker.fit.effort import EVALUATIONS
 from worker.fit.fields import BoundField, FreeField, FrontField, GoalField
 from worker.fit.figures import FIGURES
 from worker.fit.makers_terms import MAKER
-from worker.request.composed import ObjectField, StrictSchema, field_of, schema
-from worker.request.fields import OptionalParameterField, ParameterField, RawField, StationField, StrictField
+from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
+from worker.request.fields import (
+    HeldField,
+    OptionalParameterField,
+    ParameterField,
+    RawField,
+    StationField,
+    StrictField,
+)
+from worker.request.house_shape import DEFINING
+from worker.request.housed import StyleNameField
 from worker.request.schema import STYLE, styled_schema
 from worker.request.sections import JOINT_PULL
-from worker.styles import STYLES
+from worker.styles.house import DEFINITION
+from worker.styles.style import Style
 from worker.values.parameter import Parameter
 
 VERDICTS = Parameter(
@@ -64,8 +74,17 @@ def require_schema() -> StrictSchema:
 @cache
 def fit_schema() -> StrictSchema:
     """Every member of a fit's request; `params`, `free` and `start` are read apart, by the style that it names."""
-    return schema(
-        style=ParameterField(STYLE, required=True),
+    return schema(style=ParameterField(STYLE, required=True), **_members())
+
+
+@cache
+def housed_fit_schema() -> StrictSchema:
+    """The same for a house style, its definition beside its name."""
+    return schema(style=StyleNameField(), house_style=RawField(), **_members())
+
+
+def _members() -> dict[str, Any]:
+    return dict(
         **{name: RawField() for name in BY_STYLE},
         require=ObjectField(require_schema()),
         goal=GoalField(),
@@ -76,23 +95,29 @@ def fit_schema() -> StrictSchema:
     )
 
 
-@cache
-def fixed_schema(style: str, free: frozenset[str]) -> StrictSchema:
+@lru_cache(maxsize=256)  # house styles come and go
+def fixed_schema(style: Style, free: frozenset[str]) -> StrictSchema:
     """The parameters of a style that are not `free`."""
-    return schema(**{each.name: field_of(each) for each in STYLES[style].parameters if each.name not in free})
+    return schema(**{each.name: field_of(each) for each in style.free if each.name not in free}, **_held(style))
 
 
-@cache
-def free_schema(style: str) -> StrictSchema:
+@lru_cache(maxsize=128)
+def free_schema(style: Style) -> StrictSchema:
     """What may be free of a style and its plastic, each with its range."""
-    return schema(**{name: FreeField(parameter) for name, parameter in free_parameters(STYLES[style]).items()})
+    free = {name: FreeField(parameter) for name, parameter in free_parameters(style).items()}
+    return schema(**free, **_held(style))
 
 
-@cache
-def values_schema(style: str) -> StrictSchema:
+@lru_cache(maxsize=128)
+def values_schema(style: Style) -> StrictSchema:
     """Values of what may be free, none of them needed."""
-    declared = free_parameters(STYLES[style])
-    return schema(**{name: OptionalParameterField(parameter) for name, parameter in declared.items()})
+    declared = free_parameters(style)
+    values = {name: OptionalParameterField(parameter) for name, parameter in declared.items()}
+    return schema(**values, **_held(style))
+
+
+def _held(style: Style) -> dict[str, Any]:
+    return {name: HeldField(name, value) for name, value in style.fixed.items()}
 
 
 def fit_request_schema() -> dict[str, Any]:
@@ -105,6 +130,10 @@ def fit_request_schema() -> dict[str, Any]:
     for name, field in fit_schema().fields.items():
         if name not in BY_STYLE:
             properties[name] = cast(StrictField, field).json_schema()
+    properties["style"] = {**properties["style"], "type": "string"}
+    del properties["style"]["enum"]
+    properties["style"]["anyOf"] = [{"enum": list(STYLE.choices)}, StyleNameField().json_schema()]
+    definition = {**object_schema(DEFINING), "title": "Definition", "description": "Of the house style named."}
     # Maker's terms leave all the rest to the rules.
     forms = [{"required": ["style", "free"]}, {"required": ["maker"]}]
     return {
@@ -112,5 +141,5 @@ def fit_request_schema() -> dict[str, Any]:
         "type": "object",
         "additionalProperties": False,
         "anyOf": forms,
-        "properties": {name: properties[name] for name in fit_schema().fields},
+        "properties": {**{name: properties[name] for name in fit_schema().fields}, DEFINITION: definition},
     }

@@ -189,6 +189,11 @@ def plastics(caller: str) -> str:
     return f"{PREFIX}plastics:{caller}"
 
 
+def house_styles(caller: str) -> str:
+    """The key of the hash of a caller's house styles, by their names."""
+    return f"{PREFIX}styles:{caller}"
+
+
 def idempotency(caller: str, route: str, key: str) -> str:
     """The key of the bait that an idempotency key was first used for."""
     return f"{PREFIX}idempotency:{caller}:{route}:{_digest(key)}"

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, cast
 from marshmallow import RAISE, Schema, ValidationError, fields, missing, post_load, pre_load
 
 from worker.request.faults import Flaw
-from worker.request.fields import ParameterField, StrictField, refused
+from worker.request.fields import HeldField, ParameterField, StrictField, refused
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
 
@@ -31,7 +31,7 @@ class StrictSchema(Schema):
 
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
-        members = {"members": sorted(self.fields)}
+        members = {"members": sorted(name for name, one in self.fields.items() if not isinstance(one, HeldField))}
         self.error_messages = {
             **self.error_messages,
             "unknown": cast(str, Flaw("unknown-member", "There is no such member here.", members)),

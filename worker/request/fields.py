@@ -155,6 +155,18 @@ class RawField(StrictField):
         return value
 
 
+class HeldField(StrictField):
+    """What a house style holds fast: no request says it, nor does a schema tell of it."""
+
+    def __init__(self, name: str, value: object) -> None:
+        super().__init__(load_default=missing)
+        told = f"{name} at {value}" if isinstance(value, (int, float, str)) else name
+        self.flaw = Flaw("fixed", f"The house style holds {told} fast; leave it out.", {"const": value})
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        raise refused(self.flaw)
+
+
 class FlagField(StrictField):
     """true or false, and nothing that only looks like it."""
 

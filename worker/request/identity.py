@@ -10,6 +10,8 @@ from typing import Any
 
 import rfc8785
 
+from worker.styles.house import DEFINITION
+
 REVISION = 7
 """Raised by hand whenever our own code or tables change a byte or a figure; tests/determinism notices."""
 
@@ -35,4 +37,10 @@ def digest(value: Mapping[str, Any]) -> str:
 
 def bait_id(normal: Mapping[str, Any]) -> str:
     """The id of the bait that this normal form asks for."""
-    return digest({"engine": engine(), "request": normal})
+    return digest({"engine": engine(), "request": identified(normal)})
+
+
+def identified(normal: Mapping[str, Any]) -> dict[str, Any]:
+    """What of a normal form makes its id: all of it, a house style as its name and the digest of its definition."""
+    definition = normal.get(DEFINITION)
+    return dict(normal) if definition is None else {**normal, DEFINITION: digest(definition)}

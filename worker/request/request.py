@@ -12,15 +12,18 @@ from marshmallow import ValidationError
 from worker.errors import Fault, InfeasibleRequest
 from worker.open_form.bait import OpenBait
 from worker.request.bounds import too_fine
+from worker.request.composed import StrictSchema
 from worker.request.faults import faults_in, invalid
+from worker.request.housed import definition_in, hold_to, with_defaults
 from worker.request.identity import bait_id
 from worker.request.merging import merged
 from worker.request.mould import default_mould, mould_faults
-from worker.request.schema import open_schema, params_schema, styled_schema
+from worker.request.schema import housed_schema, open_schema, params_schema, styled_schema
 from worker.request.shop import completed
 from worker.request.together import faults_of
 from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
+from worker.styles.house import DEFINITION, house_style, style_of
 from worker.styles.style import Params, Style
 from worker.values.questions import CHECKS
 
@@ -52,15 +55,15 @@ class Request:
             return OpenBait(self.normal["strands"], self.normal["hollows"])
         return StyledBait(self.style, self.params)
 
-    @property
+    @cached_property
     def style(self) -> Style:
-        """The house of strands that this request names."""
-        return STYLES[self.normal["style"]]
+        """The style that this request names."""
+        return style_of(self.normal)
 
     @property
     def params(self) -> Params:
         """The style's parameters, every one, in normal form."""
-        return cast("Params", self.normal["params"])
+        return self.style.whole(self.normal["params"])
 
     def infeasible(self) -> Iterator[Fault]:
         """What is possible singly but not together: of the bait, and then of the rig on it and the core in it."""
@@ -127,19 +130,33 @@ def _read(body: object) -> tuple[dict[str, Any], list[Fault]]:
         detail = "A request names a style with its parameters, or strands, not both."
         faults += [Fault(f"/{name}", "one-or-the-other", detail, allowed) for name in twice]
         body = {name: value for name, value in members.items() if name not in twice}
+    definition, below = definition_in(members) if "strands" not in members else (None, [])
+    faults += below
+    if definition is not None:
+        body = with_defaults(members, definition)
     top: dict[str, Any] = {}
     try:
-        top = (open_schema() if "strands" in members else styled_schema()).load(cast("Mapping[str, Any]", body))
+        top = _schema_for(members).load(cast("Mapping[str, Any]", body))
     except ValidationError as error:
         faults += faults_in(error.messages)
         top = cast("dict[str, Any]", error.valid_data if isinstance(error.valid_data, dict) else {})
     style = STYLES.get(str(top.get("style")))
+    if definition is not None:
+        top[DEFINITION] = definition
+        hold_to(top, definition)
+        style = house_style(str(top.get("style", "")), definition)
     if style is not None and members.get("params", {}) is not None:
         try:
-            top["params"] = params_schema(style.name).load(members.get("params", {}))
+            top["params"] = params_schema(style).load(members.get("params", {}))
         except ValidationError as error:
             faults += faults_in(error.messages, "params")
     return top, faults
+
+
+def _schema_for(members: Mapping[str, Any]) -> StrictSchema:
+    if "strands" in members:
+        return open_schema()
+    return housed_schema() if DEFINITION in members else styled_schema()
 
 
 def _asked(checks: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]:

@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from worker.files.table import DEFAULT_OUTPUTS, OUTPUTS
 from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
-from worker.request.fields import ChoicesField, ParameterField, RawField, StrictField, TextField
+from worker.request.fields import ChoicesField, HeldField, ParameterField, RawField, StrictField, TextField
+from worker.request.house_shape import DEFINING
+from worker.request.housed import StyleNameField
 from worker.request.mould import MOULD
 from worker.request.open_form import HOLLOWS, STRANDS
 from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
 from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, REQUIRE, TOLERANCE
 from worker.request.shop import PRINT_MEMBER, SHEET_MEMBER, SHOT_MEMBER
-from worker.styles import STYLES
+from worker.styles import STYLES, Style
 from worker.values.parameter import Parameter
 
 LONGEST_LABEL = 80
@@ -50,15 +52,22 @@ def styled_schema() -> StrictSchema:
 
 
 @cache
+def housed_schema() -> StrictSchema:
+    """Every member of a request for a house style, its definition beside its name."""
+    return schema(style=StyleNameField(), house_style=RawField(), params=RawField(), **_shared())
+
+
+@cache
 def open_schema() -> StrictSchema:
     """Every member of a request in the open form."""
     return schema(strands=STRANDS, hollows=HOLLOWS, **_shared())
 
 
-@cache
-def params_schema(style: str) -> StrictSchema:
-    """The parameters of one style."""
-    return schema(**{parameter.name: field_of(parameter) for parameter in STYLES[style].parameters})
+@lru_cache(maxsize=128)  # house styles come and go
+def params_schema(style: Style) -> StrictSchema:
+    """The parameters of one style that a request may say."""
+    held = {name: HeldField(name, value) for name, value in style.fixed.items()}
+    return schema(**{parameter.name: field_of(parameter) for parameter in style.free}, **held)
 
 
 def request_schema() -> dict[str, Any]:
@@ -69,11 +78,16 @@ def request_schema() -> dict[str, Any]:
         "title": "A request",
         "oneOf": [
             *(_styled(style.name, shared) for style in STYLES.values()),
+            _housed(shared),
             {"title": "The open form", "description": OPEN_FORM, **open_form},
         ],
     }
 
 
+HOUSE = (
+    "A house style of the caller's own, by the name that it is kept under; its parameters are told by its own "
+    "`params_schema`. A definition that stands beside the name is read as it stands, and need not be kept."
+)
 OPEN_FORM = "Strands by themselves, in place of a style and its parameters, and what is taken out of them."
 
 
@@ -87,6 +101,23 @@ def _styled(name: str, shared: Mapping[str, Any]) -> dict[str, Any]:
         "properties": {
             "style": {"const": style.name, "title": "Style", "description": style.summary},
             "params": style.params_schema(),
+            **shared,
+        },
+    }
+
+
+def _housed(shared: Mapping[str, Any]) -> dict[str, Any]:
+    definition = {**object_schema(DEFINING), "title": "Definition", "description": "As it was when it was asked for."}
+    return {
+        "title": "A house style",
+        "description": HOUSE,
+        "type": "object",
+        "additionalProperties": False,
+        "required": ["style"],
+        "properties": {
+            "style": StyleNameField().json_schema(),
+            "house_style": definition,
+            "params": {"type": "object", "description": "As the style's own `params_schema` has them."},
             **shared,
         },
     }

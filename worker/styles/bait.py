@@ -100,6 +100,8 @@ class StyledBait:
 
     def _of_rows(self, remedy: Remedy) -> Iterator[Dial]:
         """One member of every row that the remedy means: none of them is left on the wrong side of the value."""
+        if remedy.parameter in self.style.fixed:
+            return
         present = rows_of(self.params, remedy.parameter)
         member = self.style.rows(remedy.parameter).member(remedy.member)
         meant = [all(row[name] == value for name, value in remedy.only) for row in present]

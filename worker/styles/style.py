@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from worker.errors import Fault
@@ -55,9 +55,12 @@ def _nothing_known(params: Params) -> Taken:
     return Taken()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Style:
-    """A family of baits. `strands` turns parameters in normal form into the bait's strands (arithmetic alone)."""
+    """A family of baits. `strands` turns parameters in normal form into the bait's strands (arithmetic alone).
+
+    Each is itself and no other, so that what is made of one can be kept by it.
+    """
 
     name: str
     title: str
@@ -73,6 +76,24 @@ class Style:
     """What the hollows leave standing and the bait hangs by."""
     taken: Callable[[Params], Taken] = _nothing_known
     """What those hollows take away whose volume is a closed form."""
+    base: str = ""
+    """Of a house style: the built-in style that it narrows."""
+    fixed: Mapping[str, Any] = field(default_factory=dict)
+    """Of a house style: what it holds fast, in normal form; a request does not say it."""
+
+    @property
+    def built_in(self) -> str:
+        """The name of the built-in style that the strands come from."""
+        return self.base or self.name
+
+    @property
+    def free(self) -> tuple[Parameter | Rows, ...]:
+        """The parameters that a request may say."""
+        return tuple(parameter for parameter in self.parameters if parameter.name not in self.fixed)
+
+    def whole(self, params: Params) -> dict[str, Any]:
+        """What a request says with what is held fast: every parameter, in the order of their declaration."""
+        return {each.name: self.fixed.get(each.name, params.get(each.name)) for each in self.parameters}
 
     def parameter(self, name: str) -> Parameter:
         """The declaration of one number or choice. Raises KeyError."""
@@ -98,8 +119,7 @@ class Style:
             "type": "object",
             "additionalProperties": False,
             "properties": {
-                parameter.name: self._with_drawing(parameter.json_schema(), parameter.name)
-                for parameter in self.parameters
+                parameter.name: self._with_drawing(parameter.json_schema(), parameter.name) for parameter in self.free
             },
         }
 
@@ -109,7 +129,7 @@ class Style:
             members = schema["items"]["properties"]
             explained = {member: self._with_drawing(below, f"{name}.{member}") for member, below in members.items()}
             schema = {**schema, "items": {**schema["items"], "properties": explained}}
-        return {**schema, "x-drawing": DRAWING.format(style=self.name, parameter=name)}
+        return {**schema, "x-drawing": DRAWING.format(style=self.built_in, parameter=name)}
 
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""

@@ -28,6 +28,8 @@ class Parameter:
 
     `minimum`, `maximum` and `default` are in `unit` (mm for a length). `step` is the finest change that makes sense at
     the bench: a form moves by it and remedies are rounded to it. `figure` names the drawing that explains it.
+    `rounded`: its bounds are a caller's, rounded as a request's lengths are ("5/32 in" to 3.9688 mm), so that a length
+    in text is compared with them when it has been rounded too.
     """
 
     name: str
@@ -41,6 +43,7 @@ class Parameter:
     unit: str = ""
     choices: tuple[str, ...] = field(default=())
     figure: str = ""
+    rounded: bool = False
 
     def __post_init__(self) -> None:
         if self.kind != "choice" and not math.isfinite(self.minimum + self.maximum):
@@ -62,10 +65,12 @@ class Parameter:
             exact = parse_length(value)
         except NotALength as error:
             raise Unacceptable("not-a-length", f"{self.name}: {error}") from None
+        normal = rounded_millimetres(exact)
         # Compared before rounding, so that a value outside never rounds into the range.
-        if not Fraction(Decimal(repr(self.minimum))) <= exact <= Fraction(Decimal(repr(self.maximum))):
+        compared = Fraction(Decimal(repr(normal))) if self.rounded and isinstance(value, str) else exact
+        if not Fraction(Decimal(repr(self.minimum))) <= compared <= Fraction(Decimal(repr(self.maximum))):
             raise self._out_of_range(value)
-        return rounded_millimetres(exact)
+        return normal
 
     def _number(self, value: object) -> float | int:
         if isinstance(value, bool) or not isinstance(value, (int, float)):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name, parameter_name, style_name
-from service.openapi.onward import PLASTIC_LINKS
+from service.openapi.onward import PLASTIC_LINKS, STYLE_LINKS
 from service.openapi.responses import problem_answers
 
 
@@ -12,9 +12,14 @@ def paths() -> dict[str, Item]:
     """The addresses of this resource, with their methods."""
     return {
         "/v1/styles": {"get": _styles()},
-        "/v1/styles/{style}": {"parameters": [style_name()], "get": _style()},
+        "/v1/styles/{style}": {
+            "parameters": [style_name()],
+            "get": _style(),
+            "put": _keep_style(),
+            "delete": _forget_style(),
+        },
         "/v1/styles/{style}/drawings/{parameter}.svg": {
-            "parameters": [style_name(), parameter_name()],
+            "parameters": [style_name(built_in=True), parameter_name()],
             "get": _drawing(),
         },
         "/v1/plastics": {"get": _plastics()},
@@ -33,8 +38,9 @@ def _styles() -> Item:
         "listStyles",
         "Styles and plastics",
         "All styles",
-        "Each with its parameters as JSON Schema 2020-12, an example request, and the strands it becomes.",
-        {"200": json_answer("Styles", "The styles."), **UNCHANGED, **problem_answers(405, 412, 500)},
+        "Each with its parameters as JSON Schema 2020-12, an example request, and the strands it becomes: the built-in "
+        "ones, then the caller's own.",
+        {"200": json_answer("Styles", "The styles."), **UNCHANGED, **problem_answers(405, 412, 500, 503)},
         parameters=CONDITIONS,
     )
 
@@ -44,9 +50,56 @@ def _style() -> Item:
         "getStyle",
         "Styles and plastics",
         "One style",
-        "Its `params_schema` is good enough to draw a form from.",
-        {"200": json_answer("Style", "The style."), **UNCHANGED, **problem_answers(404, 405, 412, 500)},
+        "Built in, or one of the caller's own. Its `params_schema` is good enough to draw a form from; what a house "
+        "style holds fast is not in it, and its bounds are the narrower ones.",
+        {"200": json_answer("Style", "The style."), **UNCHANGED, **problem_answers(404, 405, 412, 500, 503)},
         parameters=CONDITIONS,
+    )
+
+
+HOUSE_STYLE = {
+    "base": "jointed_worm",
+    "label": "Alderbank",
+    "summary": "Beads on the core that our master was turned for.",
+    "fixed": {"core_diameter": "5.5 mm"},
+    "bounds": {"length": {"minimum": "3-1/2 in", "maximum": "5 in"}, "bead_count": {"minimum": 8, "maximum": 14}},
+    "defaults": {"length": "4-1/2 in"},
+    "require": {"joint_pull_n": 12},
+    "checks": {"thin_feature": {"limit": 1.5}},
+    "plastic": {"grade": "soft", "salt_wt_pct": 10},
+    "finish": {"colour": "olive"},
+}
+
+
+def _keep_style() -> Item:
+    schema = {"$ref": "#/components/schemas/HouseStyleDefinition"}
+    return call(
+        "keepStyle",
+        "Styles and plastics",
+        "Keep a house style",
+        "A built-in style, narrower: some parameters held fast, others in narrower bounds, its own requirements, of "
+        "which and of a request's the stricter counts. A request names it as any style, alone, in a batch or in a fit. "
+        "Its definition then stands in the bait's request, so that a house style that is changed or forgotten leaves "
+        "old baits as they are. All that contradicts the base is refused at once, and so are defaults that cannot be "
+        "built.",
+        {
+            "200": json_answer("Style", "Replaced.", VERSIONED, STYLE_LINKS),
+            "201": json_answer("Style", "Kept.", VERSIONED, STYLE_LINKS),
+            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
+        },
+        parameters=CHANGE_CONDITIONS,
+        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": HOUSE_STYLE}}},
+    )
+
+
+def _forget_style() -> Item:
+    return call(
+        "forgetStyle",
+        "Styles and plastics",
+        "Forget a house style",
+        "Baits that were asked for in it stay.",
+        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 409, 412, 422, 500, 503)},
+        parameters=CHANGE_CONDITIONS,
     )
 
 

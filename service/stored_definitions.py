@@ -1,15 +1,14 @@
-"""Where callers' own plastics are kept: in the store, which writes them to disk before it answers."""
+"""Where callers' own plastics and house styles are kept: in the store, which writes to disk before it answers."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, cast
 
 from redis import Redis
 
 from worker.records.connect import reporting_absence
-from worker.records.names import plastics
 
 Definition = dict[str, Any]
 
@@ -22,30 +21,32 @@ return 1
 """
 
 
-class StoredPlastics:
+class StoredDefinitions:
     """A hash a caller, from name to definition; the store writes it to disk before it answers."""
 
-    def __init__(self, connection: Redis) -> None:
+    def __init__(self, connection: Redis, hash_of: Callable[[str], str]) -> None:
+        """`hash_of` gives the key of a caller's hash, of `worker.records.names`."""
         self._connection = connection
+        self._hash_of = hash_of
         self._swap = connection.register_script(_SWAP)
 
     def get(self, caller: str, name: str) -> Definition | None:
-        """See `interfaces.Plastics`."""
+        """See `interfaces.Definitions`."""
         with reporting_absence():
-            found = cast("bytes | None", self._connection.hget(plastics(caller), name))
+            found = cast("bytes | None", self._connection.hget(self._hash_of(caller), name))
         return None if found is None else cast("Definition", json.loads(found))
 
     def all(self, caller: str) -> dict[str, Definition]:
-        """See `interfaces.Plastics`."""
+        """See `interfaces.Definitions`."""
         with reporting_absence():
-            found = cast("Mapping[bytes, bytes]", self._connection.hgetall(plastics(caller)))
+            found = cast("Mapping[bytes, bytes]", self._connection.hgetall(self._hash_of(caller)))
         return {name.decode(): json.loads(text) for name, text in sorted(found.items())}
 
     def swap(self, caller: str, name: str, present: Definition | None, wanted: Definition | None) -> bool:
-        """See `interfaces.Plastics`."""
+        """See `interfaces.Definitions`."""
         before, after = (b"" if each is None else _text(each) for each in (present, wanted))
         with reporting_absence():
-            return bool(self._swap(keys=[plastics(caller)], args=[name, before, after]))
+            return bool(self._swap(keys=[self._hash_of(caller)], args=[name, before, after]))
 
 
 def _text(definition: Definition) -> bytes:

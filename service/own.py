@@ -1,0 +1,54 @@
+"""Reading a request whose style and plastic may be the caller's own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any, TypeVar
+
+from service.own_plastics import OwnPlastics, with_own_plastic
+from service.own_styles import OwnStyles, with_own_style
+from worker.errors import Fault, InfeasibleRequest, InvalidRequest
+from worker.request import read_request
+from worker.request.faults import invalid
+from worker.request.housed import definition_in, with_defaults
+from worker.styles.house import DEFINITION
+
+Asked = TypeVar("Asked")
+
+
+def read_own(
+    body: object,
+    read: Callable[[object], Asked] = read_request,  # type: ignore[assignment]
+    styles: Callable[[], OwnStyles] | None = None,
+    plastics: Callable[[], OwnPlastics] | None = None,
+) -> Asked:
+    """What `read` makes of a request, once what the caller keeps stands in it; raises as it does.
+
+    `styles` and `plastics` give all that the caller keeps, to who reads many requests.
+    """
+    styled, no_style = with_own_style(body, styles)
+    whole, no_plastic = with_own_plastic(_with_plastic(styled), plastics)
+    unknown = (*no_style, *no_plastic)
+    if unknown:
+        told = {fault.pointer for fault in unknown}
+        raise invalid([*unknown, *(fault for fault in _others(whole, read) if fault.pointer not in told)])
+    return read(whole)
+
+
+def _with_plastic(body: object) -> object:
+    """The request with its house style's plastic in it: that may be one of the caller's own too."""
+    if not isinstance(body, Mapping) or DEFINITION not in body:
+        return body
+    definition, _ = definition_in(body)
+    return body if definition is None else with_defaults(body, definition)
+
+
+def _others(body: object, read: Callable[[object], Any]) -> tuple[Fault, ...]:
+    """What else is wrong with the request, so that every fault is told at once."""
+    try:
+        read(body)
+    except InvalidRequest as refused:
+        return refused.faults
+    except InfeasibleRequest:
+        return ()
+    return ()
