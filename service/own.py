@@ -8,7 +8,6 @@ from typing import Any, TypeVar
 from service.own_plastics import OwnPlastics, with_own_plastic
 from service.own_styles import OwnStyles, with_own_style
 from worker.errors import Fault, InfeasibleRequest, InvalidRequest
-from worker.request import read_request
 from worker.request.faults import invalid
 from worker.request.housed import definition_in, with_defaults
 from worker.styles.house import DEFINITION
@@ -18,7 +17,7 @@ Asked = TypeVar("Asked")
 
 def read_own(
     body: object,
-    read: Callable[[object], Asked] = read_request,  # type: ignore[assignment]
+    read: Callable[[object], Asked],
     styles: Callable[[], OwnStyles] | None = None,
     plastics: Callable[[], OwnPlastics] | None = None,
 ) -> Asked:

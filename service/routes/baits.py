@@ -13,6 +13,7 @@ from service.own import read_own
 from service.record_answers import Resource, answer_removed, answer_shown, answer_submitted
 from service.seen import current_trace
 from worker.records.logs import tell_besides
+from worker.request import read_request
 
 blueprint = Blueprint("baits", __name__)
 
@@ -26,7 +27,7 @@ def create() -> Response:
     """Ask for a bait: 201 new and ended within the wait, 200 known and ended, 202 under way."""
     caller = current_caller().name
     key = read_key(request.headers.get("Idempotency-Key"))
-    asked = read_own(read_json())
+    asked = read_own(read_json(), read_request)
     if key is not None:
         require_same(backing().idempotency_keys.bait_of(caller, "baits", key, asked.id), asked.id)
     tell_besides(bait=asked.id)

@@ -12,6 +12,7 @@ from service.bait_body import links_of
 from service.body import read_json
 from service.own import read_own
 from worker.records.view import now_text
+from worker.request import read_request
 
 blueprint = Blueprint("estimates", __name__)
 
@@ -19,7 +20,7 @@ blueprint = Blueprint("estimates", __name__)
 @blueprint.post("/v1/estimates")
 def create() -> Response:
     """Estimate one bait. The answer is the body of a bait that has no files; nothing is stored."""
-    asked = read_own(read_json())
+    asked = read_own(read_json(), read_request)
     created = now_text()
     began = time.perf_counter()
     figures = backing().estimator(asked)

@@ -249,3 +249,34 @@ def test_measurements_tell_of_built_baits_which_outlive_their_plastic(running: S
     measured = running.call("POST", "/v1/plastics/gauged/measurements", {"measurements": [pull]})
     assert measured.json["baits"]["kept"] == 0
     assert running.call("DELETE", "/v1/plastics/gauged").status == 204
+
+
+def test_a_house_style_is_built_and_its_bait_outlives_it(running: Service) -> None:
+    """In the real store, by a real worker: what it is built from stands in its request, with the style or without."""
+    definition = {"base": "jointed_worm", "fixed": {"core_diameter": "5.5 mm"}, "require": {"joint_pull_n": 12}}
+    made = running.call("PUT", "/v1/styles/alderbank", definition)
+    assert made.status == 201
+    asked = {"style": "alderbank", "params": {"length": "4 in", "bead_count": 9}, "outputs": ["stl"]}
+    built = running.call("POST", "/v1/baits", asked, Prefer="wait=25")
+    assert (built.status, built.json["status"]) == (201, "successful")
+    params = {"core_diameter": 5.5, "length": 101.6, "bead_count": 9}
+    base = {"style": "jointed_worm", "params": params, "require": {"joint_pull_n": 12}, "outputs": ["stl"]}
+    plain = running.call("POST", "/v1/baits", base, Prefer="wait=25")
+    assert plain.json["metrics"] == built.json["metrics"] and plain.json["id"] != built.json["id"]
+    stl = [next(file for file in each.json["files"] if file["name"] == "bait.stl") for each in (built, plain)]
+    assert stl[0]["sha256"] == stl[1]["sha256"]
+    before = running.call("GET", built.headers["Location"])
+    assert running.call("PUT", "/v1/styles/alderbank", {**definition, "fixed": {"core_diameter": 6}}).status == 200
+    assert running.call("DELETE", "/v1/styles/alderbank").status == 204
+    assert running.call("GET", "/v1/styles/alderbank").status == 404
+    assert running.call("POST", "/v1/baits", asked).status == 422
+    after = running.call("GET", built.headers["Location"])
+    assert (after.data, after.headers["ETag"]) == (before.data, before.headers["ETag"])
+    again = running.call("POST", "/v1/baits", before.json["request"])
+    assert (again.status, again.json["id"]) == (200, built.json["id"])
+    assert running.call("DELETE", built.headers["Location"]).status == 204
+    rebuilt = running.call("POST", "/v1/baits", before.json["request"], Prefer="wait=25")
+    assert (rebuilt.status, rebuilt.json["id"]) == (201, built.json["id"]), (
+        "whether the style is kept any longer or not"
+    )
+    assert rebuilt.json["files"] == built.json["files"]
