@@ -27,7 +27,7 @@ pytestmark = pytest.mark.proof
 SECONDS = 120
 # Without limits that such a flood runs into: what is asked is whether each call is answered as the document says.
 UNLIMITED: dict[str, Any] = {
-    f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "links", "changes")
+    f"{policy}_per_minute": 0 for policy in ("estimates", "baits", "batches", "fits", "links", "changes")
 } | {
     **dict.fromkeys(("queue_limit", "batch_queue_limit", "batch_queue_limit_per_caller"), 1_000_000),
     "estimate_waiting": 1000,
