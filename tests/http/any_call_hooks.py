@@ -41,7 +41,7 @@ OF_PIECES = {
 BY_STYLE = re.compile(
     r"/(\d+/)?(params|free|start|goal/nearest|fixed|bounds|defaults|house_style/(fixed|bounds|defaults))(/.*)?"
 )
-"""Members that are told by a style's own `params_schema` where the document cannot know which style it is: those of fits
+"""Members that a style's own `params_schema` tells of, where the document cannot know which style it is: those of fits
 and of definitions of house styles, and of a request for a house style."""
 BUILT_IN_PARAMS = re.compile(r"/(\d+/)?params(/.*)?")
 
