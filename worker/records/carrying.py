@@ -69,7 +69,7 @@ def carry_out(
         done = work(record["request"])
         artifacts = place()
         timings = {**done.timings, words.step: round((time.monotonic() - begun) * 1000, 3)}
-        _keep(attempts, artifacts, kind, attempt, record, done, timings)
+        moved_in = _keep(attempts, artifacts, kind, attempt, record, done, timings)
     except ArtifactsUnavailable as away:
         _put_back(attempts, attempt, kind, away)
         return None
@@ -83,7 +83,8 @@ def carry_out(
     if attempts.succeed(attempt):
         _log.info(words.done, extra=about(attempt, kind) | {"seconds": round(time.monotonic() - begun, 3)})
         return timings
-    if attempts.was_dismissed(attempt):  # in the very moment in which its files were moved in
+    # Dismissed in the very moment in which its files were moved in. What another attempt moved in is not ours to take.
+    if moved_in and attempts.was_dismissed(attempt):
         with suppress(ArtifactsUnavailable):  # then it stays, and goes by its age
             artifacts.delete(attempt.bait)
     return None
@@ -112,7 +113,8 @@ def _keep(
     record: Mapping[str, Any],
     done: Done,
     timings: Mapping[str, float],
-) -> None:
+) -> bool:
+    """Whether what is kept now is this attempt's."""
     waited_ms = milliseconds_between(record["created"], record["started"])
     manifest = {
         "id": attempt.bait.id,
@@ -126,7 +128,7 @@ def _keep(
         "timings": {**timings, "waited": waited_ms},
     }
     try:
-        artifacts.put_all(attempt, done.files, manifest, wanted=lambda: attempts.standing(attempt) == "running")
+        return artifacts.put_all(attempt, done.files, manifest, wanted=lambda: attempts.standing(attempt) == "running")
     except OSError as error:
         _log.error("the files could not be stored", exc_info=error)
         raise StorageFailed(f"The files could not be stored: {error.strerror}.") from error
