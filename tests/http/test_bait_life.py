@@ -370,7 +370,7 @@ def _patient(settings: Settings, connect_s: float, answer_s: float, retry: Retry
 
 @pytest.mark.parametrize(
     ("examples", "steps"),
-    [pytest.param(10, 30, id="quick"), pytest.param(400, 60, id="proof", marks=pytest.mark.proof)],
+    [pytest.param(10, 30, id="quick"), pytest.param(150, 50, id="proof", marks=pytest.mark.proof)],
 )
 def test_a_baits_life(below: Stack, examples: int, steps: int, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(connect, "_open", _patient)

@@ -29,12 +29,16 @@ SERVE_AND_TELL = """
 import json, sys
 from service.wsgi import app
 client = app.test_client()
-style = client.get("/v1/styles").json["styles"]
+from worker.styles import STYLES
+style = [client.get(f"/v1/styles/{name}").json for name in STYLES]
 for one in style:
     assert client.post("/v1/estimates", json=one["example"]).status_code == 200
 for path in ("/v1/plastics/soft", "/v1/openapi.json", "/docs", "/healthz"):
     assert client.get(path).status_code == 200, path
-assert client.post("/v1/estimates", json={"style": "x"}).status_code == 422
+assert client.post("/v1/estimates", json={"style": "x"}).status_code == 503  # whose style that is, the store knows
+housed = {"style": "x", "house_style": {"base": "craw", "bounds": {"claw_length": {}}}}
+assert client.post("/v1/estimates", json=housed).status_code == 200
+assert client.post("/v1/estimates", json={**housed, "params": {"x": 1}}).status_code == 422
 assert client.post("/v1/baits", json=style[0]["example"]).status_code == 503
 print(json.dumps(sorted(sys.modules)))
 """
