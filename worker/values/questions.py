@@ -72,6 +72,7 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("rod_overhang", "Is the rod long enough to be measured over an edge?", "mm"),
         Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),
         Check("trapped", "Can the plastic give way wherever the mould lies behind it?", "mm2"),
         Check("core", "Does a pin leave everything that is hollow?", "hollows"),
