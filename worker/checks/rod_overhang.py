@@ -57,16 +57,13 @@ def _length(diameter: float, plastic: Plastic) -> int:
 def _remedies(plastic: Plastic, present: float) -> Iterator[Remedy]:
     """A longer rod; where none is long enough, the thickest of those under this one for which one is."""
     steps = math.ceil((present - DIAMETER.minimum) / DIAMETER.step - 1e-9)
-    for diameter in (
-        present,
-        *(round(DIAMETER.minimum + (step - 1) * DIAMETER.step, 6) for step in range(steps, 0, -1)),
-    ):
-        if (length := _length(diameter, plastic)) <= LENGTH.maximum:
-            thinner = {} if diameter == present else {"diameter": diameter}
-            words = (
-                f"a diameter of {diameter:g} mm and a length of {length} mm" if thinner else f"a length of {length} mm"
-            )
-            free = length - HELD * diameter
-            patch = {"params": {**thinner, "length": float(length)}}
-            yield Remedy(f"{words}: {free:.4g} mm to hang over the edge", patch, free)
-            return
+    thinner = [round(DIAMETER.minimum + step * DIAMETER.step, 6) for step in reversed(range(steps))]
+    for diameter in (present, *thinner):
+        if (length := _length(diameter, plastic)) > LENGTH.maximum:
+            continue
+        free, params = length - HELD * diameter, {"length": float(length)}
+        words = f"a length of {length} mm: {free:.4g} mm to hang over the edge"
+        if diameter != present:
+            words, params = f"a diameter of {diameter:g} mm and {words}", {"diameter": diameter, **params}
+        yield Remedy(words, {"params": params}, free)
+        return
