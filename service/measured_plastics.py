@@ -6,11 +6,12 @@ import time
 from typing import Any
 
 from service.backing import backing
-from service.own_plastics import Definition
+from service.own_plastics import RECORD, Definition
 from worker.errors import Busy, RequestRejected
-from worker.measures.trial.measured import Measured, measured
+from worker.measures.trial.measured import NOTHING, Measured, measured
+from worker.measures.trial.record import read_record
 from worker.request import Request, read_request
-from worker.request.measurements import Measurements
+from worker.request.measurements import POOLED, Measurements
 from worker.request.plastic import chosen_grade
 from worker.values.own_plastics import plastic_of
 
@@ -22,20 +23,30 @@ LONGEST_S = 5.0
 
 
 def figures_from(sent: Measurements, definition: Definition) -> dict[str, Measured]:
-    """The figures that the pieces tell; rods that nobody weighed by the plastic's density. Raises InvalidRequest.
+    """The figures that the pieces tell with those of earlier calls; rods that nobody weighed by the plastic's density.
 
-    Sixty droops hold the interpreter for a third of a second: a call does this in turn with the estimates.
+    Raises InvalidRequest. Sixty droops hold the interpreter for a third of a second: a call does this in turn with the
+    estimates.
     """
-    return measured(sent.pieces, plastic_of(definition).density, sent.source)
+    record = read_record(definition.get(RECORD, {})) if sent.earlier == POOLED else NOTHING
+    return measured(sent.pieces, plastic_of(definition).density, sent.source, record)
 
 
 def with_figures(definition: Definition, figures: dict[str, Measured]) -> Definition:
-    """The definition with these in place of its own; a grade that its owner did not name is chosen anew."""
+    """The definition with these in place of its own, and the record of their pieces.
+
+    A grade that its owner did not name is chosen anew.
+    """
     told = {name: each.range.describe() for name, each in figures.items()}
     new = {name: {part: each[part] for part in ("low", "typical", "high", "source")} for name, each in told.items()}
     properties = {**definition["properties"], **new}
+    record = {**definition.get(RECORD, {}), **{name: _kept(each) for name, each in figures.items()}}
     grade = chosen_grade(properties) if definition.get("grade_chosen") else {}
-    return {**definition, "properties": properties, **grade}
+    return {**definition, "properties": properties, RECORD: record, **grade}
+
+
+def _kept(figure: Measured) -> list[dict[str, Any]]:
+    return [call.kept() for call in figure.calls]
 
 
 def changed_verdicts(caller: str, name: str, definition: Definition) -> dict[str, Any]:

@@ -18,6 +18,12 @@ from worker.values.plastics import BUILT_IN
 MOST = 200
 """Plastics that one caller may keep."""
 
+RECORD = "record"
+"""The member of what is kept of a plastic that has its test pieces by figure, as they were measured.
+
+A definition that is put has none: figures that its owner gives anew are not those of the pieces before.
+"""
+
 Definition = dict[str, Any]
 OwnPlastics = Mapping[str, Definition]
 
@@ -47,6 +53,9 @@ def described(name: str, definition: Definition) -> dict[str, object]:
         "grade_is": "nearest" if definition.get("grade_chosen") else "given",
         "measured": measured,
         "filled": {figure: grade for figure in FIGURES if figure not in measured},
+        "pieces": {
+            figure: sum(len(call["pieces"]) for call in calls) for figure, calls in definition.get(RECORD, {}).items()
+        },
     }
 
 

@@ -59,7 +59,12 @@ def checked_with_cuts(subject: Subject, answers: Sequence[Answer], sections: Sec
     weakest = weakest_torn(subject, sections) if sections else None
     if weakest is None or sections is None:
         return list(answers)
-    return [joint_cut(each, weakest, sections) if each.check == "joint_pull" else each for each in answers]
+    return [joint_cut(each, weakest, sections, _cut_again) if each.check == "joint_pull" else each for each in answers]
+
+
+def _cut_again(subject: Subject) -> Sections | None:
+    """The same of another shape, as its own build would cut it."""
+    return sections_of(subject, joined(subject.strands, subject.request.full_tolerance, subject.hollows))
 
 
 def _told(each: Torn) -> dict[str, Any]:

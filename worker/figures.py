@@ -78,9 +78,10 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
             joints.pull_high.tolist(),
             joints.out_of_range.tolist(),
             group.limits.tolist(),
+            group.helped or (False,) * len(joints),
             strict=True,
         )
-        for kind, station, area, diameter, factor, pull, low, high, out_of_range, limit in columns:
+        for kind, station, area, diameter, factor, pull, low, high, out_of_range, limit, helped in columns:
             joint = {
                 "joint": len(listed) + 1,
                 "strand": group.strand,
@@ -95,10 +96,14 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
                 "limit_n": six_digits(limit),
                 "verdict": graded(pull, limit, CAUTION_SHARE * limit),
             }
-            if out_of_range:
-                joint["note"] = _OUT_OF_RANGE
+            if notes := [words for words, holds in ((_OUT_OF_RANGE, out_of_range), (_HELPED, helped)) if holds]:
+                joint["note"] = " ".join(notes)
             listed.append(joint)
     return listed
 
 
 _OUT_OF_RANGE = "The notch is deeper for its radius than the published factors go; the factor is held there."
+_HELPED = (
+    "Limbs that lie over it are counted by the least way through them, without the flares of their roots, and in the "
+    "low pull not at all: that errs to the safe side, cuts through solids have found up to a fifth more."
+)

@@ -47,8 +47,14 @@ def _plastic() -> Schema:
                 "additionalProperties": {"type": "string"},
                 "description": "Of one of your own: the figures that are a grade's, and which one's.",
             },
+            "pieces": {
+                "type": "object",
+                "propertyNames": _FIGURE,
+                "additionalProperties": {"type": "integer", "minimum": 1},
+                "description": "Of one of your own: how many test pieces are kept behind each measured figure.",
+            },
         },
-        optional=("grade", "grade_is", "measured", "filled"),
+        optional=("grade", "grade_is", "measured", "filled", "pieces"),
     )
 
 
@@ -94,8 +100,9 @@ def _figure() -> Schema:
             "pieces": {
                 "type": "array",
                 "items": {"type": "number"},
-                "description": "What each piece told, in the order of the measurements.",
+                "description": "What each piece told: those of this call first, in their order, then those kept.",
             },
+            "calls": whole("In how many calls they came."),
         }
     )
 

@@ -124,7 +124,9 @@ def test_no_figure_at_all_is_told_with_those_that_there_are(
     assert "at least one" in fault["detail"] and all(name in fault["detail"] for name in members)
 
 
-@pytest.mark.parametrize("more", [{}, {"grade": "firm"}, {"salt_wt_pct": 99}])
+@pytest.mark.parametrize(
+    "more", [{}, {"grade": "firm"}, {"salt_wt_pct": 99}, {"properties": OURS["properties"], "salt_wt_pct": 99}]
+)
 def test_a_built_in_name_is_a_grade(client: FlaskClient, worm: dict[str, Any], more: dict[str, Any]) -> None:
     for address in ("/v1/estimates", "/v1/baits"):
         answer = client.post(address, json={**worm, "plastic": {"name": "soft", **more}})

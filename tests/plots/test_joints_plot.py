@@ -68,6 +68,24 @@ def test_it_stays_on_its_page_and_brings_nothing_from_elsewhere(style: str) -> N
     assert all(code == code[: len(code) // 3] * 3 for code in colours), "greys alone"
 
 
+def test_joints_that_are_all_alike_are_counted() -> None:
+    """An even worm of 17 beads has 16 necks of one section: it may tear at any of them."""
+    _, metrics, root = plotted({"style": "beaded_worm", "params": {"bead_count": 17}})
+    assert len(metrics["joints"]) == 16
+    assert words_of(root, "head")[0].endswith("from the nose; 15 others are as weak.")
+    _, _, root = plotted({"style": "beaded_worm", "params": {"bead_count": 17, "taper": 0.6}})
+    assert "as weak" not in words_of(root, "head")[0]
+
+
+def test_the_line_to_where_it_tears_crosses_no_title() -> None:
+    _, _, root = plotted({"style": "beaded_worm"})
+    lines = [each.attrib["d"] for each in root.iter() if each.get("class") == "tears"]
+    spans = [[float(part) for part in re.findall(r"[ML][\d.]+ ([\d.]+)", path)] for path in lines]
+    titles = [float(each.attrib["y"]) for each in root.iter(f"{SVG}text") if each.get("class") == "title"]
+    assert len(spans) == len(titles) + 1 == 4
+    assert not any(begin < y < end or begin < y - 10 < end for begin, end in spans for y in titles)
+
+
 def test_verdicts_are_told_apart_by_their_marks() -> None:
     _, metrics, root = plotted(json.loads((DEMO / "06_core_too_thin.json").read_text()))
     assert {joint["verdict"] for joint in metrics["joints"]} == {"fail"}

@@ -8,10 +8,11 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from service.measured_plastics import figures_from, with_figures
-from service.own_plastics import described, read_definition
+from service.own_plastics import RECORD, described, read_definition
 from tests.property.drawn import for_all
 from tests.property.test_schema_and_reader import wild
 from worker.errors import Fault, InvalidRequest
+from worker.measures.trial.pieces import FIGURE_OF
 from worker.request import read_request
 from worker.request.composed import object_schema
 from worker.request.measurements import LONGEST_SOURCE, MEASUREMENTS, Measurements, read_measurements
@@ -91,7 +92,10 @@ def test_what_is_measured_can_be_kept_told_and_sent(pieces: list[Any]) -> None:
     definition = with_figures(OURS, figures_from(good, OURS))
     for name, figure in definition["properties"].items():
         assert FIGURES[name].minimum <= figure["low"] <= figure["typical"] <= figure["high"] <= FIGURES[name].maximum
-    assert read_definition(definition) == definition
+    assert set(definition[RECORD]) == {FIGURE_OF[piece["kind"]] for piece in good.pieces}
+    assert read_definition({name: each for name, each in definition.items() if name != RECORD}) == {
+        name: each for name, each in definition.items() if name != RECORD
+    }
     told = described("ours", definition)
     plastic = {"name": "ours", "grade": told["grade"], "properties": definition["properties"]}
     assert Draft202012Validator(object_schema(PLASTIC)).is_valid(plastic)

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+import re
+from typing import Any
 
 import pytest
 
+from tests.outside.elastica import overhang_of_rod
 from tests.styles.baits import built, checks_of, faults, section, subject_of
 from worker.checks.subject import Subject
 from worker.estimate import estimate
 from worker.request import read_request
+from worker.values.plastics import BUILT_IN
 
 GRAVITY = 9.80665
 """m/s2, standard (CGPM 1901)."""
@@ -70,3 +74,35 @@ def test_what_cannot_be() -> None:
         "/params/length": {"minimum": 96.0, "maximum": 150.0, "unit": "mm"}
     }
     assert faults("bend_rod", diameter=7.5, length=60) == {}
+
+
+@pytest.mark.parametrize(("grade", "diameter"), [("soft", 8), ("medium", 12), ("firm", 8), ("firm", 6)])
+def test_one_too_short_for_its_plastic_is_told_what_would_do(grade: str, diameter: float) -> None:
+    """Peirce's cantilever by an integrator from outside: the stiffest of the grade has to hang over from two diameters.
+
+    The remedy is put in as a client would, and passes.
+    """
+    body: dict[str, Any] = {
+        "style": "bend_rod",
+        "params": {"diameter": diameter, "length": max(60, 8 * diameter)},
+        "plastic": {"grade": grade},
+    }
+    plastic = BUILT_IN[grade]
+    check = checks_of(body)["rod_overhang"]
+    asked = overhang_of_rod(diameter, plastic.modulus.high, plastic.density.typical)
+    assert check["verdict"] == "caution" and check["limit"] == pytest.approx(asked, rel=2e-3)
+    assert check["value"] == body["params"]["length"] - 2 * diameter
+    would = int(re.findall(r"would have to be (\d+) mm long", check["text"])[0])
+    assert would == pytest.approx(asked + 2 * diameter, abs=1)
+    (remedy,) = check["remedies"]
+    assert ("diameter" in remedy["patch"]["params"]) == (would > 150)
+    mended = checks_of({**body, "params": {**body["params"], **remedy["patch"]["params"]}})["rod_overhang"]
+    assert mended["verdict"] == "pass" and mended["value"] == pytest.approx(remedy["gives"])
+
+
+def test_of_a_plastic_too_stiff_for_any_rod_the_droop_is_advised() -> None:
+    stiff = {"low": 4, "typical": 5, "high": 6, "source": "x"}
+    check = checks_of({"style": "bend_rod", "plastic": {"name": "ours", "properties": {"modulus": stiff}}})
+    told = check["rod_overhang"]
+    assert told["verdict"] == "caution" and told["remedies"] == [] and "measure its droop" in told["text"]
+    assert "rod_overhang" not in checks_of({"style": "stick_worm"})

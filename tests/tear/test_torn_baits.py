@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import jsonschema
+import numpy as np
 import pytest
 
 from service.openapi.document import document
 from worker.build import Built, build
+from worker.checks import cuts
+from worker.checks.cut_remedies import shaped
+from worker.checks.subject import Subject
 from worker.estimate import estimate
+from worker.measures.solid.tear_section import TearSection
 from worker.request.request import Request, read_request
 
 DEMO = Path(__file__).resolve().parents[2] / "demo_requests"
@@ -103,8 +109,9 @@ def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
     assert "no plane sees" in check["text"]
     (planes,) = (each for each in before["checks"] if each["check"] == "joint_pull")
     assert planes["verdict"] == "pass" and planes["text"] in check["text"]
-    (remedy,) = check["remedies"]
-    assert remedy["patch"] == {"plastic": {"grade": "firm", "salt_wt_pct": 0.0}} and remedy["gives"] >= 1.1 * 3.0
+    shape, plastic = check["remedies"]
+    assert plastic["patch"] == {"plastic": {"grade": "firm", "salt_wt_pct": 0.0}} and plastic["gives"] >= 1.1 * 3.0
+    assert shape["patch"].keys() == {"strands"} and "thicker" in shape["text"] and shape["gives"] >= 1.1 * 3.0
     schema = document()
     jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
     plot = built.files["joints.svg"].decode()
@@ -113,11 +120,60 @@ def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
 
 
 @pytest.mark.proof
-def test_its_remedy_makes_it_pass() -> None:
-    (remedy,) = joint_check(build(asked(stuck("fin"), **CUT)))["remedies"]
-    mended = joint_check(build(asked(stuck("fin"), **remedy["patch"], **CUT)))
-    assert mended["verdict"] == "pass"
-    assert mended["value"] == pytest.approx(remedy["gives"], rel=0.05)
+def test_its_remedies_make_it_pass() -> None:
+    """Each put in as a client would: the shape that was cut again tells exactly what its own build does."""
+    shape, plastic = joint_check(build(asked(stuck("fin"), **CUT)))["remedies"]
+    for remedy, near in ((shape, 1e-9), (plastic, 0.05)):
+        mended = joint_check(build(asked(stuck("fin"), **remedy["patch"], **CUT)))
+        assert mended["verdict"] == "pass"
+        assert mended["value"] == pytest.approx(remedy["gives"], rel=near)
+
+
+SEAM_CUT = TearSection(
+    extremity="back strand",
+    kind="fin",
+    area=40.0,
+    uncertainty=4.0,
+    notch_factor=1.0,
+    length=34.0,
+    width=1.2,
+    widest=2.6,
+    long_seam=True,
+    middle=np.array([30.0, 0.0, 4.0]),
+    normal=np.array([0.0, 0.0, 1.0]),
+    lost=0.1,
+    flat=False,
+    fine=True,
+)
+"""A made-up one that peels at 0.6 x 2.6 N of the 3 N asked of a fin."""
+
+
+@pytest.mark.parametrize(("gain", "fewest", "most"), [(0.0, 2, 2), (0.03, 3, 8)])
+def test_shapes_are_cut_again_few_times(gain: float, fewest: int, most: int) -> None:
+    """Of two dials: one that does not help is left after one try, and one that helps too little after four at most."""
+    subject, tried = Subject(asked(stuck("fin"), **CUT)), list[Subject]()
+
+    def cut_again(other: Subject) -> tuple[TearSection, ...]:
+        tried.append(other)
+        return (replace(SEAM_CUT, widest=2.6 * (1 + gain * len(tried))),)
+
+    assert shaped(cuts.torn(subject, SEAM_CUT), cut_again) is None
+    assert len(list(subject.request.bait.dials("joint_pull of fin"))) == 2
+    assert fewest <= len(tried) <= most
+
+
+def test_the_first_shape_that_holds_is_told() -> None:
+    """What is asked, 1.1 x 3 N, takes a seam of 5.5 mm; each try widens this one by 0.6 of itself."""
+    subject, tried = Subject(asked(stuck("fin"), **CUT)), list[Subject]()
+
+    def cut_again(other: Subject) -> tuple[TearSection, ...]:
+        tried.append(other)
+        return (replace(SEAM_CUT, widest=2.6 * (1 + 0.6 * len(tried))),)
+
+    remedy = shaped(cuts.torn(subject, SEAM_CUT), cut_again)
+    assert remedy is not None and len(tried) == 2
+    assert subject.request.changed(remedy.patch).id == tried[-1].request.id
+    assert remedy.gives == pytest.approx(0.6 * 2.6 * 2.2)
 
 
 def test_a_rig_holds_the_bait_where_its_hook_is() -> None:

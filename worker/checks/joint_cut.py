@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 
 from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.cut_remedies import CutAgain, holds, shaped
 from worker.checks.cuts import Torn, torn
 from worker.checks.grades import grade_patch, grade_words
-from worker.checks.joint_pull import AIM, CAUTION_SHARE, spare_pull
-from worker.checks.subject import Subject
+from worker.checks.joint_pull import AIM, CAUTION_SHARE
 from worker.measures.solid.tear_section import TearSection
 from worker.request.sections import JOINT_PULL
 from worker.values.parameter import six_digits
@@ -18,8 +18,11 @@ from worker.values.plastics import BUILT_IN
 _WORDS = {"tear": "tears", "peel": "peels"}
 
 
-def joint_cut(planes: Answer, weakest: Torn, sections: Sequence[TearSection]) -> Answer:
-    """The answer of the planes with the weaker place, which lies in no plane of theirs, before it."""
+def joint_cut(planes: Answer, weakest: Torn, sections: Sequence[TearSection], cut_again: CutAgain) -> Answer:
+    """The answer of the planes with the weaker place, which lies in no plane of theirs, before it.
+
+    `cut_again` cuts other shapes, for remedies.
+    """
     section, (mode, pull, _, _) = weakest.section, weakest.pulls
     verdict = graded(pull, weakest.limit, CAUTION_SHARE * weakest.limit)
     text = (
@@ -34,7 +37,7 @@ def joint_cut(planes: Answer, weakest: Torn, sections: Sequence[TearSection]) ->
         "centre_mm": [six_digits(each) for each in section.middle.tolist()],
         "normal": [six_digits(each) for each in section.normal.tolist()],
     }
-    mended = () if verdict == "pass" else _remedies(weakest, sections)
+    mended = () if verdict == "pass" or not weakest.subject.mends else _remedies(weakest, sections, cut_again)
     return Answer("joint_pull", verdict, pull, weakest.limit, "N", text, where, mended)
 
 
@@ -43,26 +46,25 @@ def in_words(section: TearSection) -> str:
     return section.extremity.replace("_", " ")
 
 
-def _remedies(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, ...]:
-    """A firmer plastic, of which the same cuts tell the pull; else, of the trunk, the pull it can be asked for.
+def _remedies(weakest: Torn, sections: Sequence[TearSection], cut_again: CutAgain) -> tuple[Remedy, ...]:
+    """A change of shape, cut again, and a firmer plastic; else, of the trunk, the pull it can be asked for."""
+    change, firmer = shaped(weakest, cut_again), _firmer(weakest, sections)
+    found = tuple(each for each in (change, firmer) if each is not None)
+    return found or _asked_less(weakest, sections)
 
-    A change of the bait's shape would need its solid cut again, so none is offered unseen.
-    """
+
+def _firmer(weakest: Torn, sections: Sequence[TearSection]) -> Remedy | None:
+    """A firmer plastic, of which the same cuts tell the pull."""
     subject = weakest.subject
     for grade in BUILT_IN:
         patch = grade_patch(subject, grade)
         firmer = subject.with_patch(patch)
         if firmer is None or firmer.plastic.strength.typical <= subject.plastic.strength.typical:
             continue
-        if spare_pull(firmer) >= 0 and all(_holds(firmer, section) for section in sections):
+        if holds(firmer, sections):
             gives = torn(firmer, weakest.section).pulls[1]
-            return (Remedy(f"{grade_words(subject, grade)}: holds {gives:.3g} N", patch, gives),)
-    return _asked_less(weakest, sections)
-
-
-def _holds(subject: Subject, section: TearSection) -> bool:
-    each = torn(subject, section)
-    return each.pulls[1] >= AIM * each.limit
+            return Remedy(f"{grade_words(subject, grade)}: holds {gives:.3g} N", patch, gives)
+    return None
 
 
 def _asked_less(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, ...]:
@@ -74,7 +76,7 @@ def _asked_less(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy,
         return ()
     patch = {"require": {"joint_pull_n": asked}}
     lighter = subject.with_patch(patch)
-    if lighter is None or spare_pull(lighter) < 0 or not all(_holds(lighter, section) for section in sections):
+    if lighter is None or not holds(lighter, sections):
         return ()
     text = f"ask it for {asked:g} N: as it is cast it does not hold {subject.joint_limit:g} N"
     return (Remedy(text, patch, pull),)

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from worker.checks.limb_groups import helped, limb_groups
 from worker.checks.places import Thinnest, thinnest_of_trunk
 from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth, share_by_rig
 from worker.measures.hook.along import trunk_length
@@ -20,7 +21,7 @@ from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
 from worker.measures.strand.left_extent import less_hollows
 from worker.measures.strand.ligament_joints import ligament_joints
-from worker.measures.strand.limb_joints import limb_joints, thinnest_each_way
+from worker.measures.strand.limb_joints import thinnest_each_way
 from worker.measures.strand.necks import necks_of
 from worker.measures.strand.pieces import pieces_of
 from worker.measures.strand.size import Size, size_of
@@ -144,15 +145,14 @@ class Subject:
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:
         """The joints of the trunk, then of every limb."""
-        strength, by_name = self.plastic.strength, {strand.name: strand for strand in self.strands}
+        strength = self.plastic.strength
         joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
-        joints = with_roots(less_hook(joints, self.rig, self.hook), self.strands, self.hollows, strength)
+        alone = less_hook(joints, self.rig, self.hook)
+        joints = with_roots(alone, self.strands, self.hollows, strength)
         share = share_by_rig(self.rig, joints.station)
-        groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share)]
-        for limb in self.limbs:
-            if limb.root is not None:
-                joints, kinds = limb_joints(limb, by_name[limb.root.parent], strength)
-                groups.append(JointGroup(limb.name, limb.kind, kinds, PULL_BY_KIND[limb.kind], joints))
+        more = helped(alone, joints)
+        groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share, helped=more)]
+        groups += limb_groups(self.strands, self.hollows, strength)
         for ligament in self.ligaments:
             limit = self.joint_limit if ligament.kind == "trunk" else PULL_BY_KIND[ligament.kind]
             group = ligament_joints(ligament, limit, strength)

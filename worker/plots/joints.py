@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import Any
 
@@ -27,6 +27,8 @@ BAIT_HEIGHT = 340.0
 WIDEST = 830.0
 """Pixels that the bait may be long."""
 BETWEEN = 16.0
+TITLE = 20.0
+"""Pixels down a row that its title takes, which no line crosses."""
 LOOKS = 600
 """Sections at which a trunk of one strand is looked at."""
 _SAG = 0.05
@@ -57,11 +59,13 @@ def joints_svg(subject: Subject, metrics: Mapping[str, Any]) -> bytes:
     station, area = _sections(subject, trunk)
     rows: list[Row] = [area_row(along, station, area), pull_row(along, trunk, whole=subject.pieces == 1)]
     rows.append(stiffness_row(along, *_stiffness(subject, metrics)))
+    spans = [top - 4]
     for row in rows:
         drawn += framed(row, along, y)
+        spans += [y, y + TITLE]
         y += row.height + 46
     drawn += axis(along, y, above=False)
-    drawn += _mark(subject, metrics, along, top, y)
+    drawn += _mark(subject, metrics, along, [*spans, y])
     y += 54
     drawn += limb_rows(subject, metrics, y)
     y += LINE * (len(limb_lines(subject, metrics)) + 1)
@@ -73,13 +77,15 @@ def _placed(along: Along, highest: float, top: float, points: Array) -> Array:
     return np.asarray((points - np.array([along.begin, highest])) * along.scale + np.array([along.left, top]))
 
 
-def _mark(subject: Subject, metrics: Mapping[str, Any], along: Along, top: float, bottom: float) -> Iterator[str]:
-    """The place where it tears first, through every row."""
+def _mark(subject: Subject, metrics: Mapping[str, Any], along: Along, spans: Sequence[float]) -> Iterator[str]:
+    """The place where it tears first, through every row: a line from each odd one of `spans` to the next."""
     weakest = metrics["weakest_joint"]
     if weakest is None:
         return
     x = along.x(joint_x(subject, weakest))
-    yield line(np.array([[x, top - 4], [x, bottom]]), "tears")
+    top = spans[0] + 4
+    for begin, end in zip(spans[::2], spans[1::2], strict=True):
+        yield line(np.array([[x, begin], [x, end]]), "tears")
     yield f'<path class="flag" d="M{x - 7:.1f} {top - 16:.1f}L{x + 7:.1f} {top - 16:.1f}L{x:.1f} {top - 3:.1f}Z"/>'
     anchor = "end" if x > WIDTH - 160 else "start"
     yield words(x + (12 if anchor == "start" else -12), top - 6, "tears first here", "flagged", anchor)

@@ -11,6 +11,9 @@ from worker.plots.scales import in_inches
 
 HOLDS = {"pass": "it holds", "caution": "it comes close", "fail": "it falls short"}
 
+ALIKE = 1.005
+"""Joints whose pull over what is asked is within this of the weakest's are as weak (judgement)."""
+
 
 def where_it_tears(subject: Subject, metrics: Mapping[str, Any]) -> tuple[str, str]:
     """Two lines that answer: where does it tear first, at what pull, and what is asked?"""
@@ -25,10 +28,25 @@ def where_it_tears(subject: Subject, metrics: Mapping[str, Any]) -> tuple[str, s
             f"Where it is thinnest it holds {pull:.3g} N; {subject.joint_limit:.3g} N is asked: {held}.",
         )
     return (
-        f"It tears first {place_of(subject, weakest)}.",
+        f"It tears first {place_of(subject, weakest)}{_as_weak(weakest, metrics)}.",
         f"It does so at a pull of about {weakest['pull_n']:.3g} N ({weakest['pull_low_n']:.3g} to "
         f"{weakest['pull_high_n']:.3g} N); {weakest['limit_n']:.3g} N is asked: {HOLDS[weakest['verdict']]}.",
     )
+
+
+def _as_weak(weakest: Mapping[str, Any], metrics: Mapping[str, Any]) -> str:
+    """How many more joints are as weak: a worm whose beads are all alike tears at any of them."""
+    if weakest.get("view") == "cut":
+        return ""
+    least = weakest["pull_n"] / weakest["limit_n"]
+    others = sum(
+        1
+        for joint in metrics["joints"]
+        if joint["joint"] != weakest["joint"] and joint["pull_n"] / joint["limit_n"] <= least * ALIKE
+    )
+    if others == 0:
+        return ""
+    return f"; {others} other{' is' if others == 1 else 's are'} as weak"
 
 
 def place_of(subject: Subject, joint: Mapping[str, Any]) -> str:

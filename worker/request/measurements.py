@@ -24,6 +24,17 @@ SLENDER = 3.0
 LEAST_FALL, MOST_FALL = 0.02, 0.8
 """Of the length: less is lost in the reading, and more hangs straight down whatever it is made of (judgement)."""
 
+POOLED, DROPPED = "pooled", "dropped"
+EARLIER = Parameter(
+    "earlier",
+    "choice",
+    "Earlier pieces",
+    "Those that were measured of the same figures before: pooled with these, each piece counting alike, or dropped, as "
+    "where a scale was found to be wrong or the supplier's plastic has changed.",
+    default=POOLED,
+    choices=(POOLED, DROPPED),
+)
+
 
 def _length(name: str, title: str, text: str, minimum: float, maximum: float) -> ParameterField:
     return _required(
@@ -173,9 +184,9 @@ MEASUREMENTS = schema(
         1,
         MOST_PIECES,
         "Measurements",
-        "Test pieces of the plastic alone: no salt, softener or hardener, which a request adds. All pieces of a figure "
-        "come in one call: it takes the place of what stood there.",
+        "Test pieces of the plastic alone: no salt, softener or hardener, which a request adds.",
     ),
+    earlier=ParameterField(EARLIER),
     source=TextField(
         LONGEST_SOURCE, "Source", "When and how they were poured and measured, in a line.", load_default=MEASURED
     ),
@@ -184,13 +195,14 @@ MEASUREMENTS = schema(
 
 @dataclass(frozen=True)
 class Measurements:
-    """Pieces in normal form, each with its `kind`, and the caller's words about them."""
+    """Pieces in normal form, each with its `kind`, the caller's words about them, and what becomes of earlier ones."""
 
     pieces: tuple[Mapping[str, Any], ...]
     source: str
+    earlier: str = POOLED
 
 
 def read_measurements(body: object) -> Measurements:
     """The test pieces in a JSON value. Raises InvalidRequest with every fault at once."""
     read = loaded(MEASUREMENTS, body, "The measurements have")
-    return Measurements(tuple(read["measurements"]), read["source"])
+    return Measurements(tuple(read["measurements"]), read["source"], read["earlier"])

@@ -9,7 +9,7 @@ from marshmallow import ValidationError
 
 from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.faults import Flaw
-from worker.request.fields import OptionalParameterField, ParameterField, TextField
+from worker.request.fields import OptionalParameterField, ParameterField, TextField, refused
 from worker.values.blends import USUAL_C
 from worker.values.hardness import SCALES, modulus_of
 from worker.values.own_plastics import FIGURES, nearest_grade
@@ -155,6 +155,20 @@ def unknown(name: str, choices: Iterable[str] = ()) -> Flaw:
     return Flaw("unknown-plastic", detail, {"choices": sorted(choices)})
 
 
+class _OwnNameField(TextField):
+    """A name of the caller's own: a built-in grade's, with other figures beside it, would be told as that grade's."""
+
+    def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
+        name = super()._deserialize(value, attr, data, **options)
+        if name in BUILT_IN:
+            raise refused(unknown(name))
+        return name
+
+    def json_schema(self) -> dict[str, Any]:
+        """See StrictField."""
+        return {**super().json_schema(), "not": {"enum": list(BUILT_IN)}}
+
+
 PLASTIC = schema(
     _Plastic,
     grade=_GradeField(GRADE),
@@ -162,7 +176,7 @@ PLASTIC = schema(
     softener_pct=ParameterField(SOFTENER),
     hardener_pct=ParameterField(HARDENER),
     temperature_c=ParameterField(WARMTH),
-    name=TextField(LONGEST_NAME, "Name", "A plastic of your own, as it was kept with PUT /v1/plastics/{name}."),
+    name=_OwnNameField(LONGEST_NAME, "Name", "A plastic of your own, as it was kept with PUT /v1/plastics/{name}."),
     properties=ObjectField(
         PROPERTIES,
         "Properties",

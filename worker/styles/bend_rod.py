@@ -22,6 +22,9 @@ from worker.styles.worm_parameters import number
 SLENDER = 8.0
 """Least length over diameter: of less nothing hangs far enough to be measured (judgement)."""
 
+HELD = 2.0
+"""Diameters of the rod's length that have to lie on the table, under the ruler (judgement)."""
+
 DIAMETER = millimetres("diameter", "Diameter", "The same from end to end.", 8.0, 6.0, 12.0)
 LENGTH = millimetres("length", "Length", "From one flat end to the other.", 120.0, 60.0, 150.0, 1.0)
 

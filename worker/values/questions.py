@@ -30,7 +30,7 @@ _VIEW = Parameter(
     "How weak places are found",
     "plane: the sections of the strands. cut: least cuts through the joined solid besides, whatever their shape, in a "
     "build alone; it takes half a second more for a worm, three for a craw, five with twenty limbs, and tells "
-    "tear_sections.",
+    "tear_sections. Where a cut is weaker than every plane and fails, up to eight changed shapes are cut for a remedy.",
     default="plane",
     choices=("plane", "cut"),
 )
@@ -72,6 +72,7 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("rod_overhang", "Is the rod long enough to be measured over an edge?", "mm"),
         Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),
         Check("trapped", "Can the plastic give way wherever the mould lies behind it?", "mm2"),
         Check("core", "Does a pin leave everything that is hollow?", "hollows"),

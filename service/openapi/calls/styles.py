@@ -177,9 +177,12 @@ def _measure() -> Item:
         "measurePlastic",
         "Styles and plastics",
         "Measure a plastic of your own",
-        "Test pieces of the plastic alone become its figures, in place of those that stood there: the mean, and the "
+        "Test pieces of the plastic alone become its figures, in place of those that were given: the mean, and the "
         "range that nine in ten further pieces would lie in by Student's t; of one or two pieces a wider one by "
-        "judgement. Stiffness comes from round rods: overhung until the line to the tip falls 41.5 degrees (Peirce "
+        "judgement. Pieces are kept and pooled with those of later calls, each piece counting alike, up to 120 of a "
+        "figure; the same call sent again counts once. `earlier: dropped` begins a figure anew, and a plastic that is "
+        "put has no pieces. "
+        "Stiffness comes from round rods: overhung until the line to the tip falls 41.5 degrees (Peirce "
         "1930, ISO 9073-7, ASTM D1388), or drooping from a level hold. The answer says which of your kept baits' "
         "checks are answered otherwise by the new figures; the baits stay as they are.",
         {

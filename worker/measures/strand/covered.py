@@ -9,7 +9,8 @@ minimum cut through a creature's solid finds the same to some per cent (tests/st
 plane cuts 48 % more than the neck, 12 % more has to be torn, and the least ways tell 8 % (flares left out).
 
 The flare of a root is left out, so is what of a limb lies behind a gap, as seen from the path, and the notch factor and
-half-sizes stay those of the groove where it is bare: each tells too little rather than too much.
+half-sizes stay those of the groove where it is bare: each tells too little rather than too much. Of thirteen covered
+necks of three baits with their flares a minimum cut tells 1 % less to 9 % more, 3 % more at the median.
 """
 
 from __future__ import annotations
@@ -51,9 +52,16 @@ def with_roots(joints: Joints, strands: tuple[Strand, ...], hollows: tuple[Stran
     trunk, limbs = (tuple(strand for strand in strands if strand.limb == limb) for limb in (False, True))
     if not limbs or len(joints) == 0:
         return joints
-    halves = np.minimum(joints.half_width, joints.half_height)
-    added = covered(trunk, limbs, hollows, tuple(joints.station.tolist()), tuple(halves.tolist()))
+    added = over(joints, trunk, limbs, hollows)
     return joints if added is None else joints.more(added.least, added.plane, strength)
+
+
+def over(
+    joints: Joints, trunk: tuple[Strand, ...], limbs: tuple[Strand, ...], hollows: tuple[Strand, ...]
+) -> Covered | None:
+    """What `limbs` add to the joints of `trunk`, as far out as each one's lesser half-size; None of none."""
+    halves = np.minimum(joints.half_width, joints.half_height)
+    return covered(trunk, limbs, hollows, tuple(joints.station.tolist()), tuple(halves.tolist()))
 
 
 @lru_cache(maxsize=64)  # a remedy tries plastics and hooks in one bait

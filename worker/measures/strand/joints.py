@@ -66,7 +66,7 @@ class JointGroup:
     """The joints of one strand (or of the trunk): what each is (neck, core, root) and the pull, N, all are held to.
 
     `words` begins a sentence about one where neither its strand's relief nor its root tells it. `share`: how much of
-    the limit is asked of each; None: all of it.
+    the limit is asked of each; None: all of it. `helped`: which of them limbs lie over, and add to; empty: none.
     """
 
     strand: str
@@ -76,6 +76,7 @@ class JointGroup:
     joints: Joints
     words: str = ""
     share: Array | None = None
+    helped: tuple[bool, ...] = ()
 
     @cached_property
     def limits(self) -> Array:

@@ -7,6 +7,7 @@ beyond that the chain of `bending.hanging` is hung under more and less weight un
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from scipy.optimize import brentq
 
@@ -19,6 +20,7 @@ CLOSE = 1e-7
 """Of ln(w L^3 / EI): far below what the chain's own links leave, a thousandth."""
 
 
+@lru_cache(maxsize=1024)  # pieces of earlier calls are reckoned with again
 def load_that_drops(share: float) -> float:
     """w L^3 / EI, without a unit, at which the tip hangs `share` of the rod's length below its hold; 0 < share < 1."""
     # A rod that bends far falls by less than small turns would have it, so this is never too much.
