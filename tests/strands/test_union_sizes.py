@@ -15,6 +15,7 @@ from worker.measures.strand.union import union_of, whole_of
 from worker.solid.join import joined
 from worker.strands.attach import inside, outside
 from worker.strands.girth import Girth
+from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import HandedPath, Path, StraightPath
 from worker.strands.plain import Plain
 from worker.strands.section import Section
@@ -107,6 +108,25 @@ def test_a_bent_rod_through_a_straight_one() -> None:
     solid = joined(strands, 0.01)
     assert volume == pytest.approx(solid.volume, rel=3e-3)
     assert skin == pytest.approx(solid.surface, rel=0.01)
+
+
+def test_what_lies_on_the_inside_of_a_turn_is_less() -> None:
+    """A half ring around a rod as thick as its middle line is wide: the rod holds all of its inner half.
+
+    Pappus and Guldin: the half disc's middle lies 4 r / 3 pi beyond the middle line, so outside of the rod there are
+    pi (R + 4 r / 3 pi) pi r^2 / 2. Halves of even sections would make that pi R pi r^2 / 2, a fifth less.
+    """
+    r, middle, length = 5.0, 10.0, 30.0
+    handle = middle * 4 * (math.sqrt(2) - 1)
+    knots = (
+        Knot((0, -middle, 0), (1, 0, 0), after=handle),
+        Knot((middle, 0, 0), (0, 1, 0), before=handle, after=handle),
+        Knot((0, middle, 0), (-1, 0, 0), before=handle),
+    )
+    upright = StraightPath(length, (0.0, 0.0, -length / 2), (0.0, 0.0, 1.0))
+    volume, _ = union(rod("rod", 2 * middle, upright), rod("ring", 2 * r, HermitePath(knots, (0.0, 0.0, 1.0))))
+    outer = math.pi * (middle + 4 * r / (3 * math.pi)) * math.pi * r * r / 2
+    assert volume - math.pi * middle * middle * length == pytest.approx(outer, rel=0.01)
 
 
 def test_a_handed_strand_counts_as_its_counterpart() -> None:

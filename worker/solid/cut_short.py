@@ -24,6 +24,8 @@ def cut_short(strand: Strand, parent: Strand, rings: Array, tolerance: float) ->
 
     `rings` (k, n, 3) are the corners from the last that is the strand's own up to the flare's feet.
     """
+    # Half-way between two corners too: the groove between two ribs may be no wider than a ring's side.
+    rings = np.concatenate([rings, (rings + np.roll(rings, -1, axis=1)) / 2], axis=1)
     share = ((np.arange(STEPS) + 0.5) / STEPS)[None, :, None, None]
     points = (rings[:-1, None] + share * (rings[1:] - rings[:-1])[:, None]).reshape(-1, 3)
     station = strand.path.nearest(points)

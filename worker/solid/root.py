@@ -23,7 +23,8 @@ from worker.solid.rings import (
 )
 from worker.strands.attach import inside, nearly_outside
 from worker.strands.fineness import SAG_SHARE
-from worker.strands.flare import ABOVE, Flare, corners_at
+from worker.strands.flare import ABOVE, Flare
+from worker.strands.flare_corners import corners_at
 from worker.strands.folds import folds
 from worker.strands.grooves import deepest
 from worker.strands.roots import Array

@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.attach import nearly_outside
+from worker.strands.flare_corners import corners_at
 from worker.strands.folds import folded
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
@@ -23,7 +24,7 @@ LOOKS, CLOSER = 16, 8
 REACH = 3.0
 """How far from where the path leaves its parent the ball is looked for, over the strand's and the ball's sizes."""
 ROOM = 0.8
-"""Up to which share of the strand outside of its parent the ball may touch it."""
+"""Up to which share of the strand outside of its parent the ball may touch it; half of the rest stays for its tip."""
 ABOVE = 0.1
 """How far above the ball's highest touching point the strand has planar rings again, over the ball's radius."""
 FOLD_STEPS = 8
@@ -105,9 +106,11 @@ def rolled(strand: Strand, around: int, most: float = np.inf) -> Flare | None:
         return None
     radius, begin, end = min(largest_ball(root), most), float(strand.body.ends[0]), root.leaves
     end += ROOM * (strand.path.length - root.leaves)
+    tip = (end + strand.path.length) / 2
     while radius >= LEAST_BALL:
         flare = _at_rest(strand, root, radius, around)
-        if flare is not None and begin < flare.lowest and float(flare.station.max()) < end:
+        highest = np.inf if flare is None else float(flare.station.max())
+        if flare is not None and begin < flare.lowest and highest < min(end, tip - ABOVE * radius):
             arcs = flare.arcs(FOLD_STEPS)
             if _faces_the_ball(flare, arcs) and not _folded(strand, flare, arcs):
                 return flare
@@ -186,29 +189,6 @@ def _resting(
     before, behind = clear[row, last], clear[row, last + 1]
     share = np.clip(-before / np.maximum(behind - before, 1e-12), 0.0, 1.0)
     return np.where(rests, begin + share * (end - begin), low), rests, held
-
-
-def corners_at(strand: Strand, station: Array) -> tuple[Array, Array]:
-    """Each corner of the strand's rings at its own stations, (n,) or (n, k), n being the corners of a ring.
-
-    Points and unit vectors out of the strand, (n, 3) or (n, k, 3).
-    """
-    around, count = station.shape if station.ndim == 2 else (len(station), 1)
-    flat = station.reshape(-1)
-    points, left, back = strand.path.frames(flat)
-    across, upward = strand.body.section.rim(*strand.body.sizes(flat), around)
-    which, row = np.repeat(np.arange(around), count), np.arange(len(flat))
-    # The tangent of the ring at a corner is that from the corner before to the one behind: exact for an ellipse.
-    before, behind = (which - 1) % around, (which + 1) % around
-    right, up = across[row, behind] - across[row, before], upward[row, behind] - upward[row, before]
-    # Corners of a cut section may lie in one place: such a one faces away from the path.
-    none = right * right + up * up < 1e-18
-    right, up = np.where(none, -upward[row, which], right), np.where(none, across[row, which], up)
-    out = up[:, None] * left - right[:, None] * back
-    out = out / np.maximum(norm(out), 1e-12)[:, None]  # at a pointed end there is none
-    touch = points + across[row, which][:, None] * left + upward[row, which][:, None] * back
-    shape = (*station.shape, 3)
-    return touch.reshape(shape), out.reshape(shape)
 
 
 def _normals(parent: Strand, centre: Array, radius: float, rounds: int) -> Array:

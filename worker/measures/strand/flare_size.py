@@ -65,17 +65,22 @@ def flares_of(limbs: Sequence[Strand], worth: float = 0.0, much: float = np.inf)
     is round or ribbed, and then a fifth of them or more is not there.
     """
     flares = [_NONE if limb.root is None else _rolling(limb, limb.root, largest_ball(limb.root)) for limb in limbs]
-    sizes = [float(flare.volume.sum()) for flare in flares]
-    every = sum(sizes) > much
+    every = sum(float(flare.volume.sum()) for flare in flares) > much
     unsure = [
         number
-        for number, limb in enumerate(limbs)
-        if limb.root is not None and sizes[number] > worth and (every or _gives_way(limb.root))
+        for number, (limb, flare) in enumerate(zip(limbs, flares, strict=True))
+        if limb.root is not None and (every or _gives_way(limb.root)) and _might_be(limb, limb.root, flare) > worth
     ]
     for number, ball in zip(unsure, balls_of([limbs[number] for number in unsure]), strict=True):
         limb = limbs[number]
-        flares[number] = _NONE if limb.root is None else _rolling(limb, limb.root, ball)
+        flares[number] = _NONE if limb.root is None else _rolling(limb, limb.root, ball, fits=True)
     return flares
+
+
+def _might_be(limb: Strand, root: Root, flare: FlareParts) -> float:
+    """Volume, mm3, of a flare; of none, that of the largest ball if it fits after all."""
+    told = flare if len(flare.volume) else _rolling(limb, root, largest_ball(root), fits=True)
+    return float(told.volume.sum())
 
 
 def _gives_way(root: Root) -> bool:
@@ -84,17 +89,18 @@ def _gives_way(root: Root) -> bool:
     return beside or left * left + back * back > FAR * FAR
 
 
-def _rolling(limb: Strand, root: Root, radius: float) -> FlareParts:
+def _rolling(limb: Strand, root: Root, radius: float, *, fits: bool = False) -> FlareParts:
     """A ball of at most `radius`: one that does not fit gives way to a smaller one, as in flare.py.
 
-    Its foot lies ahead of the limb's beginning, and its touching point well before the tip.
+    Its foot lies ahead of the limb's beginning, and its touching point well before the tip. Of the solid's own ball,
+    which `fits`, that is known: two fins that leaned far had none by the circles that stand for their parent's surface.
     """
     beyond = ROOM * (limb.path.length - root.leaves)
     while radius >= LEAST_BALL:
         rested = _resting(limb, root, radius)
         if rested is not None:
             parts, lowest, highest = rested
-            if root.leaves + lowest > 0 and highest < beyond:
+            if fits or (root.leaves + lowest > 0 and highest < beyond):
                 return parts
         radius *= SMALLER
     return _NONE

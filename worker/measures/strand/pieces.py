@@ -1,7 +1,8 @@
 """Into how many pieces a bait falls: where relief or hollows part its strands, and what ties the parts together.
 
 Places spread over the strands' sections are asked whether they are left, and whether they lie in another strand. A cut
-thinner than a place is broad is not seen, nor is a bridge; a strand by itself is told by its outline, exactly.
+thinner than a place is broad is not seen, nor is a bridge; where one part ends and the next begins there are far more
+places than elsewhere. A strand by itself is told by its outline, exactly.
 """
 
 from __future__ import annotations
@@ -9,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +26,10 @@ Flags = NDArray[np.bool_]
 
 SECTIONS, AROUND, RINGS = 96, 24, 5
 """Sections along a run of a strand with hollows, wedges around each and parts of one area in each wedge."""
+BETWEEN = (48, 128)
+"""Sections and wedges between two parts that follow each other."""
+SKINS = tuple(1 - 0.5**step for step in range(1, 11))
+"""Radii of the places there, over the section's own: past a pocket a skin of a hundredth of a millimetre may hold."""
 COARSE = (64, 16, 2)
 """The same of a strand that no hollow comes near."""
 LEAST = 0.01
@@ -79,11 +85,45 @@ def _parts(number: int, strand: Strand, hollows: Sequence[Strand], boxes: Mappin
         weight = share.reshape(free.shape) * strand.body.area(station)[:, None, None]
         group = _together(free, outside_all(strand.path.frames(station)[0], near, boxes))
         sizes = np.bincount(group, (weight * free).ravel(), minlength=1)
+        group = _bridged(strand, station, free, group, sizes > LEAST * float(weight.sum()), near, boxes)
+        sizes = np.bincount(group, (weight * free).ravel(), minlength=1)
         outermost = group.reshape(free.shape)[:, -1].ravel()
         bare = free[:, -1].ravel() & outside_all(rim, near, boxes)
         for each in np.flatnonzero(sizes > LEAST * float(weight.sum())):
             inner = places[(group == each) & free.ravel()]
             yield _Part(number, np.concatenate([inner, rim[(outermost == each) & bare]]))
+
+
+def _bridged(
+    strand: Strand,
+    station: Array,
+    free: Flags,
+    group: NDArray[np.int64],
+    large: Flags,
+    near: Sequence[Strand],
+    boxes: Mapping[str, Box],
+) -> NDArray[np.int64]:
+    """The groups; of the `large` ones those are made one that follow each other and hang together after all."""
+    along = np.broadcast_to(np.arange(len(station))[:, None, None], free.shape).ravel()
+    spans = sorted(
+        (int((at := along[(group == each) & free.ravel()]).min()), int(at.max()), int(each))
+        for each in np.flatnonzero(large)
+    )
+    group = group.copy()
+    for (_, last, one), (first, _, other) in pairwise(spans):
+        if last < first and _hangs(strand, float(station[last]), float(station[first]), near, boxes):
+            group[group == one] = other
+    return group
+
+
+def _hangs(strand: Strand, begin: float, end: float, near: Sequence[Strand], boxes: Mapping[str, Box]) -> bool:
+    """Whether any of what is left at `begin` hangs together with what is left at `end`, as finely as is looked."""
+    sections, around = BETWEEN
+    station = begin + (end - begin) * np.arange(sections) / (sections - 1)
+    places = filled_sections(strand, station, around, len(SKINS), np.array(SKINS))[0]
+    free = outside_all(places, near, boxes).reshape(sections, len(SKINS), around)
+    group = _together(free, outside_all(strand.path.frames(station)[0], near, boxes)).reshape(free.shape)
+    return bool(np.isin(group[0][free[0]], group[-1][free[-1]]).any())
 
 
 def _together(free: Flags, of_middle: Flags) -> NDArray[np.int64]:

@@ -84,17 +84,20 @@ def touches(strand: Strand, points: Array, boxes: Sequence[Box]) -> Flags:
     return found
 
 
-def filled_sections(strand: Strand, station: Array, around: int, rings: int) -> tuple[Array, Array]:
+def filled_sections(
+    strand: Strand, station: Array, around: int, rings: int, radii: Array | None = None
+) -> tuple[Array, Array]:
     """Places (n m, 3) spread over the section at each station, and the share of the section that each stands for.
 
-    m = `around` wedges of `rings` parts, each wedge's parts of one area.
+    m = `around` wedges of `rings` parts, each wedge's parts of one area; `radii`, (rings,), over the section's own, put
+    the places elsewhere.
     """
     left, up = strand.section.rim(*strand.body.sizes(station), around)
     next_left, next_up = (np.roll(part, -1, axis=1) for part in (left, up))
     wedge = np.abs(left * next_up - next_left * up)
     wedge = wedge / np.maximum(wedge.sum(axis=1, keepdims=True), 1e-12)
     # A part's own middle lies at the root mean square of its two edges, on the line to the wedge's middle.
-    radius = np.sqrt((np.arange(rings) + 0.5) / rings)[:, None]
+    radius = (np.sqrt((np.arange(rings) + 0.5) / rings) if radii is None else radii)[:, None]
     middles = (((part + there) / 2)[:, None, :] * radius for part, there in ((left, next_left), (up, next_up)))
     places = places_of(strand, station, *(part.reshape(len(station), -1) for part in middles))
     return places, np.tile(wedge / rings, (1, rings))

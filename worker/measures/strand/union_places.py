@@ -19,6 +19,7 @@ from worker.measures.strand.places import Box, Flags, evenly, places_in, within
 from worker.strands.attach import inside
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.strands.vectors import dot
 
 CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
@@ -98,21 +99,37 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
 def _source(looked: Looked, sides: Sequence[Array], *, own: bool) -> Source:
     """The source of one strand; `own`: it has places of its own inside of its sections. `sides`: rim, then fill."""
     rim, fill = places_in(looked.frames, *sides[:2]), np.zeros((0, 3))
-    lost, count = 0.0, WEDGES * RINGS if own else 0
+    lost, volume = 0.0, np.zeros(0)
     if own:
         fill = places_in(looked.frames, *sides[2:])
+        volume = _stands_for(looked, looked.volume, *sides[2:])
     elif looked.before:
         lost = float((looked.volume * share_within(looked.strand, looked.station, looked.before)).sum())
     return Source(
         looked.number,
         fill,
         rim,
-        np.repeat(looked.volume * (1 / count), count) if count else np.zeros(0),
-        np.repeat(looked.skin * (1 / RIM), RIM),
+        volume,
+        _stands_for(looked, looked.skin, *sides[:2]),
         lost,
         np.zeros(len(fill), dtype=bool),
         np.zeros(len(rim), dtype=bool),
     )
+
+
+def _stands_for(looked: Looked, whole: Array, aside: Array, upward: Array) -> Array:
+    """What each of a section's places, (n, k) to the left and to the back, stands for of its `whole`, (n,): (n k,).
+
+    On the outside of a turn a place's way is longer than on the inside (Pappus): of two fins that turn apart, what lies
+    on their parent's side is less than its share of the sections.
+    """
+    count = aside.shape[1]
+    if looked.strand.path.straight:
+        return np.repeat(whole * (1 / count), count)
+    _, left, back = looked.frames
+    bend = looked.strand.path.curvature(looked.station)
+    way = 1 - dot(bend, left)[:, None] * aside - dot(bend, back)[:, None] * upward
+    return np.asarray((whole[:, None] / way.sum(axis=1, keepdims=True) * way).ravel())
 
 
 def _fraction(row: Array | NDArray[np.int64], step: float) -> Array:
