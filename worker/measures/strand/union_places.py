@@ -24,6 +24,13 @@ CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
 STEPS = (0.7548776662466927, 0.5698402909980532, 0.6180339887498949)
 """Irrational steps from station to station, of the angle and of the ring, and of the angle on the rim."""
+BESIDE = 1e-5
+"""How far in or out of the rim its places lie, over their way from the path, one in and the next out.
+
+Where two strands have a face in common, as those of a flat belly have, half of either's places there is then covered
+and the face counts once, as a wall does (union.py); a rounding would decide of places on it.
+"""
+_SIDES = np.where((np.arange(RIM)[None, :] + np.arange(2)[:, None]) % 2 == 0, 1.0, -1.0)
 
 
 @dataclass(frozen=True)
@@ -83,7 +90,8 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         # Out from the polygon to the section itself: where two skins all but run together, neither lies in the other.
         width, back, belly = (np.repeat(size, RIM) for size in (a, b, c))
         out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
-        rims = [np.split(part / np.maximum(out, 0.5), ends) for part in (aside, upward)]
+        out = np.maximum(out, 0.5) * (1 + BESIDE * _SIDES[row % 2])
+        rims = [np.split(part / out, ends) for part in (aside, upward)]
         filled = [not each.level for each in alike]
         full = np.repeat(filled, [len(each.station) for each in alike])
         fills = [np.zeros((len(row), WEDGES * RINGS)) for _ in range(2)]
