@@ -59,7 +59,7 @@ def _looked_for(strands: Sequence[Strand]) -> list[tuple[Array, Array]]:
 
 
 def furthest(strands: Sequence[Strand], axis: int, outward: float) -> float:
-    """How far strands reach along x, y or z (0, 1 or 2), forth or back (1.0 or -1.0), mm: `extent_of` of one side alone.
+    """How far strands reach along x, y or z (axis 0, 1 or 2), forth or back (1.0 or -1.0), mm: `extent_of` of one side.
 
     Asked of claws and tails before their place is known; a third of the work that all six sides take.
     """
@@ -92,7 +92,7 @@ def _edge(many: Many, station: Array, counts: Sequence[int], axis: int, outward:
     for section, body, rows in many.alike(counts):
         side = 1.0 if section.even and body.even else outward
         reach[rows] = section.reach(*at_rows(sizes, rows), side * left[rows, axis], side * back[rows, axis])
-    return np.asarray(outward * points[:, axis] + reach)
+    return np.asarray((points[:, axis] + outward * reach) * outward)
 
 
 def bunched_stations(body: Body, steps: int) -> Array:
