@@ -14,11 +14,13 @@ import numpy as np
 
 from worker.strands.attach import outside
 from worker.strands.body import Body
+from worker.strands.path import HandedPath, StraightPath
 from worker.strands.roots import Array
 from worker.strands.section import Section
 from worker.strands.strand import Strand
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(80)
+_LEFT = _NODES > 0
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,16 @@ class Sections:
     sideways: Array
     half_width: Array
     half_height: Array
+
+    def last(self, count: int) -> Sections:
+        """The last so many."""
+        return Sections(*(part[len(part) - count :] for part in vars(self).values()))
+
+    @classmethod
+    def together(cls, first: Sections, others: Sections) -> Sections:
+        """These and then those."""
+        pairs = zip(vars(first).values(), vars(others).values(), strict=True)
+        return cls(*(np.concatenate(pair) for pair in pairs))
 
 
 @dataclass(frozen=True)
@@ -78,11 +90,12 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
     high = np.max([np.where(t, m.aside + m.half_width, -np.inf) for m, t in zip(members, there, strict=True)], axis=0)
     any_there = np.any(there, axis=0)
     low, high = np.where(any_there, low, 0.0), np.where(any_there, high, 0.0)
-    # Bunched to both sides by a sine, so that upright edges cost nothing.
-    turn = np.pi / 2 * _NODES
+    # Bunched to both sides by a sine, so that upright edges cost nothing. Of an even trunk one half tells of both.
+    nodes, weights = (_NODES, _WEIGHTS) if not _is_even(strands) else (_NODES[_LEFT], 2 * _WEIGHTS[_LEFT])
+    turn = np.pi / 2 * nodes
     half = (high - low)[:, None] / 2
     y = (low + high)[:, None] / 2 + half * np.sin(turn)
-    weight = half * (np.pi / 2 * np.cos(turn) * _WEIGHTS)
+    weight = half * (np.pi / 2 * np.cos(turn) * weights)
     top, bottom = np.full_like(y, -np.inf), np.full_like(y, np.inf)
     for member in members:
         upward, downward = _column(member, y)
@@ -100,6 +113,20 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
         (high - low) / 2,
         (top.max(axis=1) - bottom.min(axis=1)) / 2,
     )
+
+
+def _is_even(strands: Sequence[Strand]) -> bool:
+    """Whether the trunk is the same on both sides: strands along the middle, and others with their counterparts."""
+    paths = [strand.path for strand in strands]
+    handed = {id(path.of) for path in paths if isinstance(path, HandedPath)}
+    beside = [path for path in paths if not (isinstance(path, HandedPath) or id(path) in handed)]
+    middle = all(
+        isinstance(path, StraightPath)
+        and path.start[1] == path.direction[1] == 0
+        and path.left in ((0.0, 1.0, 0.0), (0.0, -1.0, 0.0))
+        for path in beside
+    )
+    return middle and handed <= {id(path) for path in paths}
 
 
 def _column(member: _Member, y: Array) -> tuple[Array, Array]:
