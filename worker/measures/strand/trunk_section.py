@@ -12,9 +12,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from worker.measures.strand.sides import is_even
 from worker.strands.attach import outside
 from worker.strands.body import Body
-from worker.strands.path import HandedPath, StraightPath
 from worker.strands.roots import Array
 from worker.strands.section import Section
 from worker.strands.strand import Strand
@@ -91,7 +91,7 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
     any_there = np.any(there, axis=0)
     low, high = np.where(any_there, low, 0.0), np.where(any_there, high, 0.0)
     # Bunched to both sides by a sine, so that upright edges cost nothing. Of an even trunk one half tells of both.
-    nodes, weights = (_NODES, _WEIGHTS) if not _is_even(strands) else (_NODES[_LEFT], 2 * _WEIGHTS[_LEFT])
+    nodes, weights = (_NODES, _WEIGHTS) if not is_even(strands) else (_NODES[_LEFT], 2 * _WEIGHTS[_LEFT])
     turn = np.pi / 2 * nodes
     half = (high - low)[:, None] / 2
     y = (low + high)[:, None] / 2 + half * np.sin(turn)
@@ -113,20 +113,6 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
         (high - low) / 2,
         (top.max(axis=1) - bottom.min(axis=1)) / 2,
     )
-
-
-def _is_even(strands: Sequence[Strand]) -> bool:
-    """Whether the trunk is the same on both sides: strands along the middle, and others with their counterparts."""
-    paths = [strand.path for strand in strands]
-    handed = {id(path.of) for path in paths if isinstance(path, HandedPath)}
-    beside = [path for path in paths if not (isinstance(path, HandedPath) or id(path) in handed)]
-    middle = all(
-        isinstance(path, StraightPath)
-        and path.start[1] == path.direction[1] == 0
-        and path.left in ((0.0, 1.0, 0.0), (0.0, -1.0, 0.0))
-        for path in beside
-    )
-    return middle and handed <= {id(path) for path in paths}
 
 
 def _column(member: _Member, y: Array) -> tuple[Array, Array]:
