@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.many import Many, frames_of
 from worker.strands.path import Path
 from worker.strands.roots import Array
 from worker.strands.strand import Root, Strand
@@ -31,17 +32,14 @@ def attach_all(strands: Sequence[Strand], parent: Strand, blend: float) -> tuple
     if not strands:
         return ()
     leaves = _leaves([strand.path for strand in strands], parent, [strand.name for strand in strands])
-    points, tangents, reaches, sides = [], [], [], []
-    for strand, at in zip(strands, leaves, strict=True):
-        point, left, back = strand.path.frames(np.array([at]))
-        half_width, upward, downward = (float(size[0]) for size in strand.body.sizes(np.array([at])))
-        points.append(point)
-        tangents.append(cross(left, back))
-        reaches.append(np.array([half_width, half_width, upward, downward]) + blend)
-        sides.append(np.concatenate([left, -left, back, -back]))
-    point, reach = np.concatenate(points), np.concatenate(reaches)
-    rims = np.repeat(point, 4, axis=0) + reach[:, None] * np.concatenate(sides)
-    drops = _drops(parent, rims, np.repeat(np.concatenate(tangents), 4, axis=0), reach).reshape(-1, 4)
+    many, at, counts = Many(tuple(strands)), np.array(leaves), [1] * len(strands)
+    point, left, back = many.frames(at, counts)
+    half_width, upward, downward = many.sizes(at, counts)
+    reaches = np.stack([half_width, half_width, upward, downward], axis=1) + blend
+    sides = np.stack([left, -left, back, -back], axis=1).reshape(-1, 3)
+    reach = reaches.ravel()
+    rims = np.repeat(point, 4, axis=0) + reach[:, None] * sides
+    drops = _drops(parent, rims, np.repeat(cross(left, back), 4, axis=0), reach).reshape(-1, 4)
     station = parent.path.nearest(point)
     rooted = []
     for row, strand in enumerate(strands):
@@ -95,7 +93,7 @@ def _leaves(paths: Sequence[Path], parent: Strand, names: Sequence[str]) -> list
     row = np.arange(len(paths))
     for steps in (COARSE, FINE, FINE):
         station = low[:, None] + (high - low)[:, None] * np.arange(steps + 1) / steps
-        places = np.concatenate([path.frames(each)[0] for path, each in zip(paths, station, strict=True)])
+        places = frames_of(paths, station.ravel(), [steps + 1] * len(paths))[0]
         out = outside(parent, places).reshape(station.shape)
         after = (out > 0).argmax(axis=1)  # 0 where it begins outside, and where it never leaves
         for stays in np.flatnonzero(after == 0).tolist():

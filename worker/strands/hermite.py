@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -59,29 +61,43 @@ class HermitePath:
     @cached_property
     def _cubics(self) -> Array:
         """Coefficients (curves, 4, 3) of point = c0 + u (c1 + u (c2 + u c3)), u from 0 to 1."""
+        # Of single vectors numbers are several times quicker than arrays, and as exact.
         curves = []
         for here, there in zip(self.knots[:-1], self.knots[1:], strict=True):
-            begin, end = np.array(here.point), np.array(there.point)
-            apart = float(norm(end - begin))
-            leave = unit(np.array(here.direction)) * (here.after or apart)
-            arrive = unit(np.array(there.direction)) * (there.before or apart)
-            way = end - begin
-            curves.append([begin, leave, 3 * way - 2 * leave - arrive, leave + arrive - 2 * way])
-        return np.array(curves)
+            way = [e - b for b, e in zip(here.point, there.point, strict=True)]
+            apart = _size(way)
+            leave = _sized(here.direction, here.after or apart)
+            arrive = _sized(there.direction, there.before or apart)
+            ways = list(zip(way, leave, arrive, strict=True))
+            second = [3 * w - 2 * le - a for w, le, a in ways]
+            curves.append([here.point, leave, second, [le + a - 2 * w for w, le, a in ways]])
+        return np.array(curves, dtype=np.float64)
+
+    @cached_property
+    def _at_steps(self) -> tuple[Array, Array, Array, Array]:
+        """Points, their first and second derivatives, (curves, STEPS + 1, 3), and speeds, where each step ends."""
+        points, rate, second = self._on_every(np.arange(STEPS + 1) / STEPS)
+        return points, rate, second, norm(rate)
+
+    def _on_every(self, u: Array) -> tuple[Array, Array, Array]:
+        """As `_at`, of every curve at each `u`: (curves, n, 3)."""
+        c0, c1, c2, c3 = (self._cubics[:, power, None, :] for power in range(4))
+        u = u[None, :, None]
+        return c0 + u * (c1 + u * (c2 + u * c3)), c1 + u * (2 * c2 + 3 * u * c3), 2 * c2 + 6 * u * c3
+
+    def _of_nodes(self, part: Array) -> Array:
+        """What `_at_steps` has of every node of the table: a knot belongs to the curve that begins there."""
+        return np.concatenate([part[:, :-1].reshape(-1, *part.shape[2:]), part[-1, -1:]])
 
     @cached_property
     def _table(self) -> _Table:
         curves = len(self.knots) - 1
-        steps = np.arange(curves * STEPS)
-        curve, share = steps // STEPS, (steps % STEPS) / STEPS
-        u = share[:, None] + (0.5 + 0.5 * _NODES) / STEPS
-        _, rate, _ = self._at(np.repeat(curve, len(_NODES)), u.ravel())
-        lengths = (norm(rate).reshape(u.shape) * _WEIGHTS).sum(axis=1) * (0.5 / STEPS)
+        u = (np.arange(STEPS) / STEPS)[:, None] + (0.5 + 0.5 * _NODES) / STEPS
+        _, rate, _ = self._on_every(u.ravel())
+        lengths = (norm(rate).reshape(-1, len(_NODES)) * _WEIGHTS).sum(axis=1) * (0.5 / STEPS)
         station = np.concatenate([[0.0], np.cumsum(lengths)])
-        nodes = np.arange(curves * STEPS + 1)
-        points, rate, _ = self._at(np.minimum(nodes // STEPS, curves - 1), _shares(nodes, curves))
-        speed = norm(rate)
-        return _Table(nodes / STEPS, station, speed, points, rate / speed[:, None])
+        points, rate, _, speed = (self._of_nodes(part) for part in self._at_steps)
+        return _Table(np.arange(curves * STEPS + 1) / STEPS, station, speed, points, rate / speed[:, None])
 
     def _at(self, curve: NDArray[np.int64], u: Array) -> tuple[Array, Array, Array]:
         """Points and their first and second derivatives by the parameter, (n, 3)."""
@@ -122,10 +138,9 @@ class HermitePath:
         which of its curve's steps it is. At a knot the speed may jump; the step before it ends with its own curve's.
         """
         station = self._table.station
-        nodes = np.arange(len(station) - 1)
-        curve, first = nodes // STEPS, nodes % STEPS
-        run = np.diff(station)
-        leave, arrive = (run * STEPS / norm(self._at(curve, share / STEPS)[1]) for share in (first, first + 1))
+        first = np.arange(len(station) - 1) % STEPS
+        run, speed = np.diff(station), self._at_steps[3]
+        leave, arrive = (run * STEPS / part.ravel() for part in (speed[:, :-1], speed[:, 1:]))
         return np.stack([station[:-1], run, leave, arrive, first.astype(np.float64)])
 
     @cached_property
@@ -186,10 +201,8 @@ class HermitePath:
 
     @cached_property
     def _places(self) -> Places:
-        nodes = np.arange(0, len(self._table.station), PLACE)
-        curves = len(self.knots) - 1
-        bend = self._bend(np.minimum(nodes // STEPS, curves - 1), _shares(nodes, curves))
-        table = self._table
+        nodes, table = slice(None, None, PLACE), self._table
+        bend = _curvature(*(self._of_nodes(part)[nodes] for part in self._at_steps[1:3]))
         return Places(table.station[nodes], table.points[nodes], table.tangents[nodes], self._lefts[nodes], bend)
 
     def beside(self, points: Array) -> Beside:
@@ -204,9 +217,15 @@ class HermitePath:
         }
 
 
-def _shares(nodes: NDArray[np.int64], curves: int) -> Array:
-    """Share of its curve at each node of the table; the last node ends the last curve."""
-    return np.asarray(np.where(nodes == curves * STEPS, 1.0, (nodes % STEPS) / STEPS))
+def _size(vector: Sequence[float]) -> float:
+    x, y, z = vector
+    return math.sqrt(x * x + y * y + z * z)
+
+
+def _sized(vector: Sequence[float], size: float) -> list[float]:
+    """The vector, made so long."""
+    own = _size(vector)
+    return [part / own * size for part in vector]
 
 
 def _curvature(rate: Array, second: Array) -> Array:

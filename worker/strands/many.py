@@ -58,23 +58,9 @@ class Many:
 
     def frames(self, station: Array, counts: Sequence[int]) -> Frames:
         """See Path: points, directions to the left and to the back, each (n, 3)."""
-        spans = spans_of(counts)
-        every = tuple(np.empty((len(station), 3)) for _ in range(3))
-        curved = [number for number, path in enumerate(self._paths) if isinstance(path, HermitePath)]
-        if curved:
-            at = np.concatenate([station[spans[number]] for number in curved])
-            found = self._curves.frames(at, [counts[number] for number in curved])
-            rows = rows_of(counts, curved)
-            for part, values in zip(every, found, strict=True):
-                part[rows] = values
-        for number, path in enumerate(self._paths):
-            if not isinstance(path, HermitePath):
-                for part, values in zip(every, path.frames(station[spans[number]]), strict=True):
-                    part[spans[number]] = values
-        points, left, back = every
-        for number, strand in enumerate(self.strands):
+        points, left, back = frames_of(self._paths, station, counts, self._curves)
+        for strand, span in zip(self.strands, spans_of(counts), strict=True):
             if isinstance(strand.path, HandedPath):
-                span = spans[number]
                 points[span], left[span] = points[span] * OTHER_SIDE, -left[span] * OTHER_SIDE
                 back[span] = back[span] * OTHER_SIDE
         return points, left, back
@@ -86,7 +72,7 @@ class Many:
 
     @cached_property
     def _curves(self) -> ManyCurves:
-        return ManyCurves(tuple(path for path in self._paths if isinstance(path, HermitePath)))
+        return curves_among(self._paths)
 
     def alike(self, counts: Sequence[int]) -> list[tuple[Section, Body, NDArray[np.int64] | slice]]:
         """Stations' rows, put together of strands whose sections are of one kind: the section, a body, the rows."""
@@ -154,3 +140,29 @@ class ManyCurves:
             np.concatenate([each.cubics for each in every]),
             *(np.concatenate([getattr(each, name) for each in every]) for name in ("points", "tangents", "lefts")),
         )
+
+
+def curves_among(paths: Sequence[Path]) -> ManyCurves:
+    """Those of the paths that are curved."""
+    return ManyCurves(tuple(path for path in paths if isinstance(path, HermitePath)))
+
+
+def frames_of(paths: Sequence[Path], station: Array, counts: Sequence[int], curves: ManyCurves | None = None) -> Frames:
+    """Frames of paths whose stations are given end to end, `counts` of them for each; `curves` are those among them."""
+    curves = curves or curves_among(paths)
+    if len(curves.paths) == len(paths):
+        return curves.frames(station, counts)
+    spans = spans_of(counts)
+    points, left, back = (np.empty((len(station), 3)) for _ in range(3))
+    every = points, left, back
+    curved = [number for number, path in enumerate(paths) if isinstance(path, HermitePath)]
+    if curved:
+        rows = rows_of(counts, curved)
+        found = curves.frames(station[rows], [counts[number] for number in curved])
+        for part, values in zip(every, found, strict=True):
+            part[rows] = values
+    for number, path in enumerate(paths):
+        if not isinstance(path, HermitePath):
+            for part, values in zip(every, path.frames(station[spans[number]]), strict=True):
+                part[spans[number]] = values
+    return every

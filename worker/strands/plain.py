@@ -33,13 +33,13 @@ def no_gaps() -> Gaps:
 def capped(cubics: Cubics, length: float, ends: tuple[float, float]) -> Outline:
     """The outline of a girth whose first and last `ends` mm are elliptic caps; 0 leaves an end flat."""
     first, last = ends[0], length - ends[1]
+    marks = np.concatenate([[first], cubics.begin[(cubics.begin > first) & (cubics.begin < last)], [last]])
+    heights = cubics.heights(marks)
     parts = [cubics.between(first, last).pieces()]
     if ends[0] > 0:
-        parts.insert(0, cap(first, 0.0, first, ends[0], cubics.height_at(first)))
+        parts.insert(0, cap(first, 0.0, first, ends[0], float(heights[0])))
     if ends[1] > 0:
-        parts.append(cap(last, last, length, ends[1], cubics.height_at(last)))
-    marks = np.concatenate([[first], cubics.begin[(cubics.begin > first) & (cubics.begin < last)], [last]])
-    heights = np.array([cubics.height_at(float(mark)) for mark in marks])
+        parts.append(cap(last, last, length, ends[1], float(heights[-1])))
     return Outline(together(*parts), marks, heights, no_gaps(), 0.0)
 
 

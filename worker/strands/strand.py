@@ -145,5 +145,12 @@ class Strand:
         }
 
 
+def root_of(limb: Strand) -> Root:
+    """The root that a limb has."""
+    if limb.root is None:
+        raise TypeError(f"{limb.name} has no root")
+    return limb.root
+
+
 def _told(root: Root) -> dict[str, Any]:
     return {"parent": root.parent, "station": root.station, "blend": root.blend}

@@ -7,11 +7,11 @@ claws end exactly at the bait's overall length.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import furthest
 from worker.strands.girth import Girth
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point
@@ -20,10 +20,12 @@ from worker.strands.strand import Strand
 from worker.strands.vectors import cross
 from worker.styles.blades import PALM, SHAPES, Stations, curl
 from worker.styles.craw_body import CrawBody
+from worker.styles.craw_parameters import CLAWS
 from worker.styles.directions import beyond, curve_of, level_left, towards
 from worker.styles.placing import place_on
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
+from worker.values.parameter import Value
 
 BOW = 12.0
 """A claw leaves its wrist this many degrees further out than its spread, and ends as many further in (judgement)."""
@@ -143,11 +145,14 @@ class Claw:
     @cached_property
     def reach(self) -> float:
         """How far the claw ends behind its wrist, along the bait."""
+        return _reach(tuple((name, self.params[name]) for name in _ASKED))
+
+    def far_end(self) -> float:
+        """The same, worked out."""
         # The arm's shape is free of its length, and with it the way in which the claw is turned behind it.
         origin = (0.0, 0.0, 0.0)
         palm = self._palm(beyond(origin, self._arm_way, -self.length), origin)
-        strands = (palm, *self._fingers(palm))
-        return max(float(extent_of(strand)[1][0]) for strand in strands)
+        return furthest((palm, *self._fingers(palm)), 0, 1.0)
 
     @cached_property
     def wrist(self) -> Point:
@@ -169,6 +174,15 @@ class Claw:
         """Arm and claw, and the fingers of a pincer."""
         palm = self._palm(self._shoulder, self.wrist)
         return (palm, *self._fingers(palm))
+
+
+_ASKED = ("length", *(parameter.name for parameter in CLAWS))
+
+
+@lru_cache(maxsize=64)  # asked before a bait is taken and to make it, and by every remedy that leaves the claws alone
+def _reach(items: tuple[tuple[str, Value], ...]) -> float:
+    params = dict(items)
+    return Claw(params, CrawBody(params)).far_end()
 
 
 def _at(path: HermitePath, station: float) -> tuple[Point, Point]:

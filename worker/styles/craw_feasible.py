@@ -12,6 +12,7 @@ from worker.measures.strand.extent import extent_of
 from worker.strands.attach import RootOutside
 from worker.strands.closing import HumpsHidden
 from worker.strands.strand import Strand
+from worker.styles.clearance import span
 from worker.styles.craw_body import CORE_HEIGHT, CrawBody
 from worker.styles.craw_claws import Claw
 from worker.styles.craw_limbs import legs_span
@@ -169,7 +170,7 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
             detail = f"The {strand.name} reaches over the middle and into its counterpart: spread the claws further."
             yield Fault("/params/claw_spread", "claws-meet", detail, None)
             return
-        if strand.kind in ("feeler", "leg"):
+        if strand.kind in ("feeler", "leg") and span(strand)[1] > length:
             reach = float(extent_of(strand)[1][0])
             if reach > length + 1e-6:
                 name = f"{strand.kind}_length"

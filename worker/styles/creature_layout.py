@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import furthest
 from worker.strands.strand import Strand
 from worker.styles.creature_body import CreatureBody
 from worker.styles.creature_groups import Group, Seat, seats
@@ -61,7 +61,7 @@ def laid_out(params: Params, most: float) -> Layout:
             # A limb that could not reach the end even if it pointed straight back decides nothing.
             if seat.station(fits) + seat.longest <= length:
                 continue
-            reach = float(extent_of(seat.strand(0.0))[1][0])
+            reach = furthest([seat.strand(0.0)], 0, 1.0)
             at_most = (length - reach - seat.on) / seat.share
             if at_most < fits:
                 fits, longest = at_most, seat

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import furthest
 from worker.strands.girth import Girth, GirthStation
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Point, StraightPath
@@ -130,7 +130,7 @@ class PaddleTail:
     @cached_property
     def reach(self) -> float:
         """How far the paddle ends behind where its face meets the stem."""
-        return float(extent_of(self._paddle_at((0.0, 0.0, 0.0)))[1][0])
+        return furthest([self._paddle_at((0.0, 0.0, 0.0))], 0, 1.0)
 
     @property
     def face(self) -> Point:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import furthest
 from worker.strands.strand import Strand
 from worker.styles.shrimp_body import ShrimpBody
 from worker.styles.shrimp_limbs import ShrimpLimbs
@@ -33,8 +33,8 @@ def body_of(params: Params) -> ShrimpBody:
     guess = ShrimpBody(params, USUAL * length)
     limbs = ShrimpLimbs(guess, params)
     ahead = (guess.trunk, *limbs.horn(), *limbs.eyes(), *limbs.feelers())
-    begin = -min(float(extent_of(strand)[0][0]) for strand in ahead)
-    fan = max(float(extent_of(lobe)[1][0]) for lobe in limbs.fan()) - guess.end.place.origin[0]
+    begin = -furthest(ahead, 0, -1.0)
+    fan = furthest(list(limbs.fan()), 0, 1.0) - guess.end.place.origin[0]
     along = math.sin(arch) / arch if arch > 0 else 1.0
     # The fan is rigid at the abdomen's end, which the arc puts so far along the bait.
     abdomen = (length - begin - guess.carapace - fan) / along
@@ -51,7 +51,7 @@ def _over(body: ShrimpBody) -> float:
 
 
 def _reach(strand: Strand) -> float:
-    return float(extent_of(strand)[1][0])
+    return furthest([strand], 0, 1.0)
 
 
 def _within(body: ShrimpBody, least: float) -> ShrimpBody:

@@ -13,7 +13,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from worker.measures.strand.extent import extent_of
+from worker.measures.strand.extent import furthest
 from worker.strands.attach import attach
 from worker.strands.path import HandedPath
 from worker.strands.strand import Strand
@@ -34,7 +34,7 @@ DEEPEST = 1.0
 def reach_of(tail: Tail) -> float:
     """How far the tails end behind the trunk, along the bait. Raises CurlTooTight."""
     strands = [strand for each in tail.strands(Place(), 1.0) for strand in each]
-    return max(float(extent_of(strand)[1][0]) for strand in strands)
+    return furthest(strands, 0, 1.0)
 
 
 def trunk_length(params: Params) -> float:

@@ -11,8 +11,7 @@ from numpy.typing import NDArray
 
 from worker.measures.bending.net_sections import shares_left
 from worker.measures.strand.size import stretched
-from worker.measures.strand.trunk_section import trunk_sections
-from worker.measures.strand.whole import trunk_grid
+from worker.measures.strand.trunk_grid import sections_from
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.strands.vectors import cross
@@ -91,8 +90,7 @@ def beam_of_trunk(trunk: Sequence[Strand], begin: float, hollows: Sequence[Stran
     """The trunk from `begin` mm behind its nose on; of several strands along x, the sections those of all together."""
     if len(trunk) == 1:
         return beam_of_strand(trunk[0], begin, hollows)
-    x, weight = trunk_grid(trunk, begin)
-    sections = trunk_sections(trunk, x)
+    x, weight, sections = sections_from(trunk, begin)
     zero = np.zeros(len(x))
     left, back = (np.broadcast_to(np.array(way), (len(x), 3)) for way in ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0)))
     points = np.stack([x, zero, zero], axis=1)

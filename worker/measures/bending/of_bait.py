@@ -15,7 +15,7 @@ from worker.measures.bending.hanging import Chain, hung
 from worker.measures.water.drag import GRAVITY
 from worker.measures.water.spread import Spread
 from worker.strands.roots import Array
-from worker.strands.strand import Root, Strand
+from worker.strands.strand import Root, Strand, root_of
 
 Roots = dict[str, tuple[float, float]]
 """By a limb's name."""
@@ -133,13 +133,6 @@ def _roots_on_trunk(bent: Bent) -> Roots:
         x = places[id(root.on)][root.station]
         found[name] = (x if several else root.station, x)
     return found
-
-
-def root_of(limb: Strand) -> Root:
-    """The root that a limb has."""
-    if limb.root is None:
-        raise TypeError(f"{limb.name} has no root")
-    return limb.root
 
 
 def _tails(bent: Bent, trunk: Beam, roots: Roots, modulus: float) -> list[Give]:

@@ -31,16 +31,17 @@ def share_within(strand: Strand, station: Array, others: Sequence[Strand]) -> Ar
     """Share of the section's area at each station that lies in any of `others`, all of them level with the strand."""
     count = len(station)
     points, left, _ = strand.path.frames(station)
-    half_width = strand.body.side.height(station)
+    sizes = strand.body.sizes(station)
+    half_width = sizes[0]
     first = (np.arange(count) * STEP % 1.0)[:, None]
     turn = np.pi * ((np.arange(COLUMNS) + first) / COLUMNS - 0.5)
     aside, width = half_width[:, None] * np.sin(turn), half_width[:, None] * np.cos(turn)
-    up, down = _heights(strand.body, np.repeat(station, COLUMNS), aside.ravel())
+    up, down = _heights(strand.body, *(np.repeat(size, COLUMNS) for size in sizes), aside.ravel())
     places = (points[:, None, :] + aside[:, :, None] * left[:, None, :]).reshape(-1, 3)
     spans = []
     for other in others:
         at = other.path.beside(places)
-        over, under = _heights(other.body, at.station, at.left)
+        over, under = _heights(other.body, *other.body.sizes(at.station), at.left)
         there = (over + under > 0) & (at.past < 1e-6)
         low, high = np.maximum(-at.back - under, -down), np.minimum(-at.back + over, up)
         spans.append((np.where(there, low, up), np.where(there, high, -down)))
@@ -49,9 +50,8 @@ def share_within(strand: Strand, station: Array, others: Sequence[Strand]) -> Ar
     return np.asarray((covered * width).sum(axis=1) / np.maximum(whole, 1e-12))
 
 
-def _heights(body: Body, station: Array, aside: Array) -> tuple[Array, Array]:
-    """How far sections reach up and down `aside` mm beside their middles; none beside the section."""
-    width, back, belly = body.sizes(station)
+def _heights(body: Body, width: Array, back: Array, belly: Array, aside: Array) -> tuple[Array, Array]:
+    """How far sections of these sizes reach up and down `aside` mm beside their middles; none beside the section."""
     share = np.abs(aside) / np.maximum(width, 1e-9)
     reaches = []
     for power, reach in ((body.section.upper, back), (body.section.lower, belly)):

@@ -17,10 +17,11 @@ from worker.measures.strand.flare_balls import balls_of
 from worker.measures.strand.places import places_in
 from worker.strands.flare import LEAST_BALL, ROOM, SMALLER, largest_ball
 from worker.strands.grooves import deepest
+from worker.strands.many import Many, at_rows
 from worker.strands.path import OTHER_SIDE
 from worker.strands.plain import Plain
 from worker.strands.roots import Array
-from worker.strands.strand import Root, Strand
+from worker.strands.strand import Root, Strand, root_of
 from worker.strands.vectors import cross
 
 SIDES = 16
@@ -64,22 +65,24 @@ def flares_of(limbs: Sequence[Strand], worth: float = 0.0, much: float = np.inf)
     every limb where all flares are more than `much` mm3: under thin limbs a thick ball gives way too, on a parent that
     is round or ribbed, and then a fifth of them or more is not there.
     """
-    flares = [_NONE if limb.root is None else _rolling(limb, limb.root, largest_ball(limb.root)) for limb in limbs]
+    balls = [0.0 if limb.root is None else largest_ball(limb.root) for limb in limbs]
+    flares = _rolling(limbs, balls)
     every = sum(float(flare.volume.sum()) for flare in flares) > much
     unsure = [
         number
         for number, (limb, flare) in enumerate(zip(limbs, flares, strict=True))
         if limb.root is not None and (every or _gives_way(limb.root)) and _might_be(limb, limb.root, flare) > worth
     ]
-    for number, ball in zip(unsure, balls_of([limbs[number] for number in unsure]), strict=True):
-        limb = limbs[number]
-        flares[number] = _NONE if limb.root is None else _rolling(limb, limb.root, ball, fits=True)
+    if unsure:
+        asked = [limbs[number] for number in unsure]
+        for number, flare in zip(unsure, _rolling(asked, balls_of(asked), fits=True), strict=True):
+            flares[number] = flare
     return flares
 
 
 def _might_be(limb: Strand, root: Root, flare: FlareParts) -> float:
     """Volume, mm3, of a flare; of none, that of the largest ball if it fits after all."""
-    told = flare if len(flare.volume) else _rolling(limb, root, largest_ball(root), fits=True)
+    told = flare if len(flare.volume) else _rolling([limb], [largest_ball(root)], fits=True)[0]
     return float(told.volume.sum())
 
 
@@ -89,36 +92,46 @@ def _gives_way(root: Root) -> bool:
     return beside or left * left + back * back > FAR * FAR
 
 
-def _rolling(limb: Strand, root: Root, radius: float, *, fits: bool = False) -> FlareParts:
-    """A ball of at most `radius`: one that does not fit gives way to a smaller one, as in flare.py.
+def _rolling(limbs: Sequence[Strand], balls: Sequence[float], *, fits: bool = False) -> list[FlareParts]:
+    """Balls of at most these radii: one that does not fit gives way to a smaller one, as in flare.py.
 
     Its foot lies ahead of the limb's beginning, and its touching point well before the tip. Of the solid's own ball,
     which `fits`, that is known: two fins that leaned far had none by the circles that stand for their parent's surface.
     """
-    beyond = ROOM * (limb.path.length - root.leaves)
-    while radius >= LEAST_BALL:
-        rested = _resting(limb, root, radius)
-        if rested is not None:
-            parts, lowest, highest = rested
-            if fits or (root.leaves + lowest > 0 and highest < beyond):
-                return parts
-        radius *= SMALLER
-    return _NONE
+    radius, flares = list(balls), [_NONE] * len(limbs)
+    left = [number for number in range(len(limbs)) if radius[number] >= LEAST_BALL]
+    while left:
+        rooted = [(limbs[number], root_of(limbs[number])) for number in left]
+        every = _resting(rooted, np.array([radius[number] for number in left]))
+        for number, (limb, root), rested in zip(left, rooted, every, strict=True):
+            if rested is not None:
+                parts, lowest, highest = rested
+                beyond = ROOM * (limb.path.length - root.leaves)
+                if fits or (root.leaves + lowest > 0 and highest < beyond):
+                    flares[number], radius[number] = parts, 0.0
+            radius[number] *= SMALLER
+        left = [number for number in left if radius[number] >= LEAST_BALL]
+    return flares
 
 
-def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float, float] | None:
-    """The parts, and the ball's lowest foot and highest touching point along the limb from where its path leaves.
+def _resting(rooted: Sequence[tuple[Strand, Root]], radii: Array) -> list[tuple[FlareParts, float, float] | None]:
+    """Of each limb the parts, and the ball's lowest foot and highest touching point along it from where it leaves.
 
     None over a groove that is too deep for a flare: a smaller ball may rest beside it.
     """
-    left, up = (part[0] for part in limb.section.rim(*limb.body.sizes(np.array([root.leaves])), SIDES))
-    out_left, out_up = np.roll(up, -1) - np.roll(up, 1), np.roll(left, 1) - np.roll(left, -1)
+    many, count = Many(tuple(limb for limb, _ in rooted)), len(rooted)
+    counts, leaves, radius = [1] * count, np.array([root.leaves for _, root in rooted]), radii[:, None]
+    sizes = many.sizes(leaves, counts)
+    left, up = np.empty((count, SIDES)), np.empty((count, SIDES))
+    for section, _, rows in many.alike(counts):
+        left[rows], up[rows] = section.rim(*at_rows(sizes, rows), SIDES)
+    out_left, out_up = up[:, _NEXT] - up[:, _BEFORE], left[:, _BEFORE] - left[:, _NEXT]
     # Where corners of a cut section fall together there is no way out, and no rim either.
     size = np.maximum(np.sqrt(out_left * out_left + out_up * out_up), 1e-12)
     out_left, out_up = out_left / size, out_up / size
-    tilt, bend = _surface(root)
-    tilt = out_left * tilt[0] + out_up * tilt[1]
-    bend = out_left * out_left * bend[0] + out_up * out_up * bend[1]
+    (tilt_left, tilt_up), (bend_left, bend_up) = np.array([_surface(root) for _, root in rooted]).transpose(1, 2, 0)
+    tilt = out_left * tilt_left[:, None] + out_up * tilt_up[:, None]
+    bend = out_left * out_left * bend_left[:, None] + out_up * out_up * bend_up[:, None]
     begin = left * out_left + up * out_up
     end = begin + radius
     for _ in range(3):
@@ -131,24 +144,31 @@ def _resting(limb: Strand, root: Root, radius: float) -> tuple[FlareParts, float
     area = np.maximum(radius * radius * (half_tangent - turn / 2) - bend * chord * chord * chord / 12, 0.0)
     aside = CENTROID * (end - begin)
     middle_left, middle_up = left + aside * out_left, up + aside * out_up
-    frame = limb.path.frames(np.array([root.leaves]))
-    foot = _placed(frame, left + (end - begin) * out_left, up + (end - begin) * out_up, -tilt * end - _fall(bend, end))
-    if deepest(root.on, foot) == np.inf:
-        return None
-    along = [np.diff(part, append=part[:1]) for part in (middle_left, middle_up)]
+    frames = many.frames(leaves, counts)
+    foot = _placed(frames, left + (end - begin) * out_left, up + (end - begin) * out_up, -tilt * end - _fall(bend, end))
+    grooves = np.stack([_groove(root.on, each) for (_, root), each in zip(rooted, foot, strict=True)])
+    along = [part[:, _NEXT] - part for part in (middle_left, middle_up)]
     step = np.sqrt(along[0] * along[0] + along[1] * along[1])
-    filled = (end - begin) * np.minimum(_groove(root.on, foot), 2 * radius)
-    volume = (area + filled) * (step + np.roll(step, 1)) / 2
-    lowest = -float((tilt * end + _fall(bend, end)).max())
-    highest = float((radius * half_tangent - tilt * begin - _fall(bend, begin)).max())
+    filled = (end - begin) * np.minimum(grooves, 2 * radius)
+    volume = (area + filled) * (step + step[:, _BEFORE]) / 2
+    lowest = -(tilt * end + _fall(bend, end)).max(axis=1)
+    highest = (radius * half_tangent - tilt * begin - _fall(bend, begin)).max(axis=1)
     above = CENTROID * radius * half_tangent - tilt * (begin + aside) - _fall(bend, begin + aside)
-    return FlareParts(volume, _placed(frame, middle_left, middle_up, above)), lowest, highest
+    place = _placed(frames, middle_left, middle_up, above)
+    hangs = [deepest(root.on, each) == np.inf for (_, root), each in zip(rooted, foot, strict=True)]
+    return [
+        None if over_groove else (FlareParts(own, at), float(low), float(high))
+        for over_groove, own, at, low, high in zip(hangs, volume, place, lowest, highest, strict=True)
+    ]
 
 
-def _placed(frame: tuple[Array, Array, Array], left: Array, back: Array, ahead: Array) -> Array:
-    """Places (n, 3) to the left, to the back and ahead of a path's frame."""
-    beside = places_in(frame, left[None], back[None])
-    return np.asarray(beside + ahead[:, None] * cross(*frame[1:]))
+_NEXT, _BEFORE = np.roll(np.arange(SIDES), -1), np.roll(np.arange(SIDES), 1)
+
+
+def _placed(frames: tuple[Array, Array, Array], left: Array, back: Array, ahead: Array) -> Array:
+    """Places (n, m, 3) to the left, to the back and ahead, (n, m), of n frames."""
+    beside = places_in(frames, left, back).reshape(*left.shape, 3)
+    return np.asarray(beside + ahead[:, :, None] * cross(*frames[1:])[:, None, :])
 
 
 def _groove(parent: Strand, foot: Array) -> Array:

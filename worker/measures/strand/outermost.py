@@ -67,7 +67,7 @@ def outermost(
     crossing is found by halving, so that the patches along the rim are told apart by what is left of each.
     """
     look = _Look(skin_of(strand), axis, outward, hollows, boxes)
-    patches, most = _first(look)
+    patches, most = _first(look, end)
     for number in range(LOOKS):
         if len(patches.along) == 0 or most > end - ENOUGH:
             break
@@ -75,8 +75,8 @@ def outermost(
     return None if most == -np.inf else most
 
 
-def _first(look: _Look) -> tuple[_Patches, float]:
-    """The patches to look at closer, and how far the skin that is left goes at least."""
+def _first(look: _Look, end: float) -> tuple[_Patches, float]:
+    """The patches to look at closer, none where skin is left at the very end, and how far it goes at least."""
     knots, turn = len(look.skin.station), 2 * np.pi / AROUND
     along, around = (np.arange(count, dtype=np.float64)[None, :] for count in (knots, AROUND))
     points = look.skin.places(along, turn * around).reshape(-1, 3)
@@ -89,6 +89,8 @@ def _first(look: _Look) -> tuple[_Patches, float]:
         if free[chunk].any():
             most = float(reach[chunk[int(free[chunk].argmax())]])
             break
+    if most > end - ENOUGH:
+        return _Patches(np.zeros(0), np.zeros(0), 1.0, turn), most
     row, column = look.skin.begins[:, None], np.arange(AROUND)[None, :]
     beside = (column + 1) % AROUND
     corners = np.stack(

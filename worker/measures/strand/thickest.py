@@ -7,8 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from worker.measures.strand.trunk_section import trunk_sections
-from worker.measures.strand.whole import trunk_grid
+from worker.measures.strand.trunk_grid import sections_from
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
@@ -53,7 +52,7 @@ def _of_trunk(trunk: Sequence[Strand]) -> Thickest:
     if len(trunk) == 1:
         body = trunk[0].body
         return _of_strand(trunk[0], np.unique(np.concatenate([body.grid().station, body.relief.crest_x])))
-    sections = trunk_sections(trunk, trunk_grid(trunk)[0])
+    sections = sections_from(trunk)[2]
     return _greatest(2 * sections.half_width, 2 * sections.half_height, sections.area)
 
 

@@ -9,8 +9,8 @@ import numpy as np
 
 from worker.measures.strand.joints import Joints, pulls
 from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.trunk_grid import sections_from
 from worker.measures.strand.trunk_section import place_of, trunk_sections
-from worker.measures.strand.whole import trunk_grid
 from worker.strands.strand import Strand
 from worker.values.plastics import Range
 
@@ -57,11 +57,11 @@ def trunk_flexibility(trunk: Sequence[Strand], hold: float) -> float:
     """Tip give with the relief over without it, up and down, held `hold` mm behind the nose; see bending."""
     first = trunk[0]
     ends = place_of(first, np.array([0.0, first.path.length]))
-    at, weight = trunk_grid(trunk, float(ends[0]) + hold)
+    at, weight, relieved = sections_from(trunk, float(ends[0]) + hold)
     lever = float(ends[1]) - at
     inside = lever > 1e-6
     gives = [
-        float((weight * lever * lever / trunk_sections(trunk, at, smooth=smooth).up_down)[inside].sum())
-        for smooth in (False, True)
+        float((weight * lever * lever / sections.up_down)[inside].sum())
+        for sections in (relieved, trunk_sections(trunk, at, smooth=True))
     ]
     return gives[0] / gives[1]

@@ -12,6 +12,7 @@ from functools import lru_cache
 
 import numpy as np
 
+from worker.measures.strand.sides import is_even
 from worker.strands.attach import outside
 from worker.strands.body import Body
 from worker.strands.roots import Array
@@ -19,6 +20,7 @@ from worker.strands.section import Section
 from worker.strands.strand import Strand
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(80)
+_LEFT = _NODES > 0
 
 
 @dataclass(frozen=True)
@@ -30,6 +32,16 @@ class Sections:
     sideways: Array
     half_width: Array
     half_height: Array
+
+    def last(self, count: int) -> Sections:
+        """The last so many."""
+        return Sections(*(part[len(part) - count :] for part in vars(self).values()))
+
+    @classmethod
+    def together(cls, first: Sections, others: Sections) -> Sections:
+        """These and then those."""
+        pairs = zip(vars(first).values(), vars(others).values(), strict=True)
+        return cls(*(np.concatenate(pair) for pair in pairs))
 
 
 @dataclass(frozen=True)
@@ -78,11 +90,12 @@ def trunk_sections(strands: Sequence[Strand], x: Array, *, smooth: bool = False)
     high = np.max([np.where(t, m.aside + m.half_width, -np.inf) for m, t in zip(members, there, strict=True)], axis=0)
     any_there = np.any(there, axis=0)
     low, high = np.where(any_there, low, 0.0), np.where(any_there, high, 0.0)
-    # Bunched to both sides by a sine, so that upright edges cost nothing.
-    turn = np.pi / 2 * _NODES
+    # Bunched to both sides by a sine, so that upright edges cost nothing. Of an even trunk one half tells of both.
+    nodes, weights = (_NODES, _WEIGHTS) if not is_even(strands) else (_NODES[_LEFT], 2 * _WEIGHTS[_LEFT])
+    turn = np.pi / 2 * nodes
     half = (high - low)[:, None] / 2
     y = (low + high)[:, None] / 2 + half * np.sin(turn)
-    weight = half * (np.pi / 2 * np.cos(turn) * _WEIGHTS)
+    weight = half * (np.pi / 2 * np.cos(turn) * weights)
     top, bottom = np.full_like(y, -np.inf), np.full_like(y, np.inf)
     for member in members:
         upward, downward = _column(member, y)

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from worker.measures.strand.places import Box, overlap, touches
+from worker.measures.strand.sides import is_even
 from worker.measures.strand.size import Sizes, volumes_and_skins, walls
 from worker.measures.strand.union_places import Asked, Looked, sources_of
 from worker.strands.many import Many, at_rows, spans_of
@@ -21,6 +23,11 @@ from worker.strands.strand import Strand
 
 STRETCH, MOST = 0.8, 160
 """Longest stretch of a strand's grid over its mean half-thickness, and how many there may be."""
+LESS, LEAST = 3.0, 5
+"""By how much a strand's stretches may be longer that is a small part of the bait, and how few there may be then."""
+SMALL = 0.02
+"""Share of all strands' volume, or of their skin, up to which a strand is small: its stretches are `LESS` times as
+long. Those of a larger one are longer by the root of `SMALL` over its share, so that all are told about as well."""
 _UP = np.repeat((np.arange(4) + 0.5) / 4, 2) * np.tile([-1.0, 1.0], 4)
 """Places on a wall, from its lower edge up; below 0: a hair nearer to the root than it, else a hair further.
 
@@ -47,14 +54,30 @@ def union_of(strands: Sequence[Strand], boxes: Mapping[str, Box]) -> tuple[float
         stands_for.append(number if own or twin is None else twin)
         first.setdefault(id(strand.path), number)
     asked = sorted(set(stands_for))
+    # Where a whole bait is the same on both sides, so is what is covered of its skin, whichever side comes first.
+    skins = (
+        [
+            first.get(id(strand.path.of), number) if isinstance(strand.path, HandedPath) else number
+            for number, strand in enumerate(strands)
+        ]
+        if is_even(strands)
+        else stands_for
+    )
     many = Many(tuple(strands[number] for number in asked))
     upright = [walls(strand.body) for strand in many.strands]
-    sources = sources_of(_looked(many, upright, asked, strands, near, boxes))
-    Asked.of(sources, strands, near).ask(strands, boxes)
     wholes = _wholes(many, upright)
+    looked = _looked(many, upright, _longer(wholes), asked, strands, near, boxes)
+    sources = sources_of([replace(each, rimmed=each.number in skins) for each in looked])
+    Asked.of(sources, strands, near).ask(strands, boxes)
     sums = {source.number: source.less(*whole) for source, whole in zip(sources, wholes, strict=True)}
-    volume, skin = (float(sum(sums[number][of] for number in stands_for)) for of in (0, 1))
-    return volume, skin
+    return float(sum(sums[number][0] for number in stands_for)), float(sum(sums[number][1] for number in skins))
+
+
+def _longer(wholes: Sequence[tuple[float, float]]) -> list[float]:
+    """By how much each strand's stretches may be longer, by its share of all strands' volume and skin."""
+    volume, skin = (max(sum(part), 1e-12) for part in zip(*wholes, strict=True))
+    shares = (max(v / volume, s / skin, 1e-12) for v, s in wholes)
+    return [min(max(LESS * math.sqrt(SMALL / share), 1.0), LESS) for share in shares]
 
 
 def _is_left(strand: Strand, strands: Sequence[Strand]) -> bool:
@@ -83,13 +106,14 @@ def _wholes(many: Many, upright: Sequence[Array]) -> list[tuple[float, float]]:
 def _looked(
     many: Many,
     upright: Sequence[Array],
+    longer: Sequence[float],
     numbers: Sequence[int],
     strands: Sequence[Strand],
     near: Sequence[Sequence[Strand]],
     boxes: Mapping[str, Box],
 ) -> list[Looked]:
     """The sections of all strands that are asked about, together: `many` are those of these `numbers`."""
-    grids = _grids(many, upright)
+    grids = _grids(many, upright, longer)
     counts = [len(station) for station, *_ in grids]
     frames = many.frames(np.concatenate([station + AWAY * np.sign(up) for station, *_, up in grids]), counts)
     chosen = [
@@ -118,12 +142,13 @@ def _looked(
             at_rows(sizes, span),
             volume[span],
             skin[span],
+            rimmed=True,
         )
         for number, strand, span in zip(numbers, many.strands, spans_of(counts), strict=True)
     ]
 
 
-def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Array, Array]]:
+def _grids(many: Many, upright: Sequence[Array], longer: Sequence[float]) -> list[tuple[Array, Array, Array, Array]]:
     """Of each strand stations, weights, the walls that stand there, and which of `_UP` of a wall is meant.
 
     Three stations on every stretch between ends of pieces, and eight on every wall.
@@ -136,12 +161,15 @@ def _grids(many: Many, upright: Sequence[Array]) -> list[tuple[Array, Array, Arr
     for section, _, rows in many.alike(counts):
         below[rows] = section.below(belly[rows])
     thick = np.minimum(width, (back + below) / 2).reshape(len(ends), -1).mean(axis=1).tolist()
-    return [_grid(strand, *every) for strand, *every in zip(many.strands, ends, thick, upright, strict=True)]
+    every = zip(many.strands, ends, thick, upright, longer, strict=True)
+    return [_grid(strand, *each) for strand, *each in every]
 
 
-def _grid(strand: Strand, ends: tuple[float, float], thick: float, upright: Array) -> tuple[Array, Array, Array, Array]:
+def _grid(
+    strand: Strand, ends: tuple[float, float], thick: float, upright: Array, longer: float
+) -> tuple[Array, Array, Array, Array]:
     body, (begin, end) = strand.body, ends
-    count = min(math.ceil((end - begin) / (STRETCH * thick)), MOST)
+    count = min(max(math.ceil((end - begin) / (STRETCH * longer * thick)), LEAST), MOST)
     cuts = np.unique(np.concatenate([body.ends, begin + (end - begin) * np.arange(1, count) / count]))
     length = np.diff(cuts)[:, None]
     station = ((cuts[:-1] + cuts[1:])[:, None] / 2 + length / 2 * np.sin(_TURN)).ravel()

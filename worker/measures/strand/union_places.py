@@ -25,6 +25,13 @@ CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
 STEPS = (0.7548776662466927, 0.5698402909980532, 0.6180339887498949)
 """Irrational steps from station to station, of the angle and of the ring, and of the angle on the rim."""
+BESIDE = 1e-5
+"""How far in or out of the rim its places lie, over their way from the path, one in and the next out.
+
+Where two strands have a face in common, as those of a flat belly have, half of either's places there is then covered
+and the face counts once, as a wall does (union.py); a rounding would decide of places on it.
+"""
+_SIDES = np.where((np.arange(RIM)[None, :] + np.arange(2)[:, None]) % 2 == 0, 1.0, -1.0)
 
 
 @dataclass(frozen=True)
@@ -32,6 +39,7 @@ class Looked:
     """Sections of the strand `number` that touch the boxes of any strand near to it.
 
     `before`: the strands before it that are near. What each section stands for, (n,): volume mm3 and skin mm2.
+    `rimmed`: whether its rims are asked about.
     """
 
     number: int
@@ -42,6 +50,7 @@ class Looked:
     sizes: tuple[Array, Array, Array]
     volume: Array
     skin: Array
+    rimmed: bool
 
     @property
     def level(self) -> bool:
@@ -80,26 +89,31 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         left, up = section.rim(a, b, c, CORNERS)
         row = np.concatenate([np.arange(len(each.station)) for each in alike])
         ends = np.cumsum([len(each.station) for each in alike])[:-1]
-        aside, upward = _rims(left, up, row)
-        # Out from the polygon to the section itself: where two skins all but run together, neither lies in the other.
-        width, back, belly = (np.repeat(size, RIM) for size in (a, b, c))
-        out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
-        rims = [np.split(part / np.maximum(out, 0.5), ends) for part in (aside, upward)]
-        filled = [not each.level for each in alike]
-        full = np.repeat(filled, [len(each.station) for each in alike])
-        fills = [np.zeros((len(row), WEDGES * RINGS)) for _ in range(2)]
-        if full.any():
-            for part, found in zip(fills, _filled(left[full], up[full], row[full]), strict=True):
-                part[full] = found
-        for each, own, *sides in zip(alike, filled, *rims, *(np.split(part, ends) for part in fills), strict=True):
+        counts, filled = [len(each.station) for each in alike], [not each.level for each in alike]
+        rims, fills = (np.zeros((2, len(row), number)) for number in (RIM, WEDGES * RINGS))
+        if (bare := np.repeat([each.rimmed for each in alike], counts)).any():
+            aside, upward = _rims(left[bare], up[bare], row[bare])
+            # Out from the polygon to the section itself: where two skins all but run together, neither lies in the
+            # other.
+            width, back, belly = (np.repeat(size[bare], RIM) for size in (a, b, c))
+            out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
+            out = np.maximum(out, 0.5) * (1 + BESIDE * _SIDES[row[bare] % 2])
+            rims[:, bare] = aside / out, upward / out
+        if (full := np.repeat(filled, counts)).any():
+            fills[:, full] = _filled(left[full], up[full], row[full])
+        parts = (np.split(part, ends) for part in (*rims, *fills))
+        for each, own, *sides in zip(alike, filled, *parts, strict=True):
             sources[each.number] = _source(each, sides, own=own)
     return [sources[each.number] for each in looked]
 
 
 def _source(looked: Looked, sides: Sequence[Array], *, own: bool) -> Source:
     """The source of one strand; `own`: it has places of its own inside of its sections. `sides`: rim, then fill."""
-    rim, fill = places_in(looked.frames, *sides[:2]), np.zeros((0, 3))
-    lost, volume = 0.0, np.zeros(0)
+    rim, fill = np.zeros((0, 3)), np.zeros((0, 3))
+    lost, volume, skin = 0.0, np.zeros(0), np.zeros(0)
+    if looked.rimmed:
+        rim = places_in(looked.frames, *sides[:2])
+        skin = _stands_for(looked, looked.skin, *sides[:2])
     if own:
         fill = places_in(looked.frames, *sides[2:])
         volume = _stands_for(looked, looked.volume, *sides[2:])
@@ -110,7 +124,7 @@ def _source(looked: Looked, sides: Sequence[Array], *, own: bool) -> Source:
         fill,
         rim,
         volume,
-        _stands_for(looked, looked.skin, *sides[:2]),
+        skin,
         lost,
         np.zeros(len(fill), dtype=bool),
         np.zeros(len(rim), dtype=bool),

@@ -9,10 +9,9 @@ import numpy as np
 from worker.measures.strand.flare_size import flares_of
 from worker.measures.strand.places import Box, boxes_of, outside_all
 from worker.measures.strand.size import Size
-from worker.measures.strand.trunk_section import hang_together, place_of
+from worker.measures.strand.trunk_section import hang_together
 from worker.measures.strand.union import union_of
 from worker.strands.path import HandedPath
-from worker.strands.roots import Array
 from worker.strands.strand import Strand
 
 
@@ -51,16 +50,3 @@ def _flares(limbs: Sequence[Strand], strands: Sequence[Strand], boxes: Mapping[s
     volume = np.concatenate([made[id(limb.path)].volume for limb in limbs])
     place = np.concatenate([made[id(limb.path)].place for limb in limbs])
     return float(volume[outside_all(place, strands, boxes)].sum())
-
-
-def trunk_grid(trunk: Sequence[Strand], begin: float | None = None) -> tuple[Array, Array]:
-    """Stations along x and weights for integrals over a trunk of several strands, from `begin` on."""
-    marks = np.unique(np.concatenate([place_of(strand, strand.body.ends) for strand in trunk]))
-    marks = marks[np.concatenate([[True], np.diff(marks) > 1e-6])]
-    if begin is not None:
-        marks = np.concatenate([[begin], marks[marks > begin]])
-    half = np.diff(marks)[:, None] / 2
-    nodes, weights = np.polynomial.legendre.leggauss(4)
-    turn = np.pi / 2 * nodes
-    at = (marks[:-1] + marks[1:])[:, None] / 2 + half * np.sin(turn)
-    return at.ravel(), (half * (np.pi / 2 * np.cos(turn) * weights)).ravel()

@@ -9,8 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from worker.measures.strand.size import stretched
-from worker.measures.strand.trunk_section import trunk_sections
-from worker.measures.strand.whole import trunk_grid
+from worker.measures.strand.trunk_grid import sections_from
 from worker.measures.water.drag import crosswise, endwise
 from worker.measures.water.taken_middle import middle_taken
 from worker.strands.body import Grid
@@ -93,8 +92,7 @@ def _trunk_part(trunk: Sequence[Strand]) -> tuple[Part, float]:
         width, height = 2 * float(sizes.side.crest_y.max()), sizes.greatest_height
         length = trunk[0].path.length
     else:
-        x, weight = trunk_grid(trunk)
-        sections = trunk_sections(trunk, x)
+        x, weight, sections = sections_from(trunk)
         part = _part("trunk", x, weight, sections.area, 2 * sections.half_width, 2 * sections.half_height, weight)
         width, height = 2 * float(sections.half_width.max()), 2 * float(sections.half_height.max())
         length = float(weight.sum())
