@@ -34,12 +34,12 @@ const named = Object.fromEntries(
 );
 const solid = Object.entries(metafile.outputs).find(([, output]) => output.entryPoint?.endsWith("solid.ts"));
 if (!solid) throw new Error("the solid is not in a file of its own");
-// Pictured at once beside the first script, not after it.
-const ahead = [`/try/${basename(solid[0])}`, ...Object.keys(solid[1].imports ?? {}).map(() => null).filter(Boolean)];
+// Fetched beside the first script, not after it.
+const ahead = `/try/${basename(solid[0])}`;
 const page = readFileSync("source/index.html", "utf8")
   .replace("{{style}}", `/try/${named["try.css"]}`)
   .replace("{{script}}", `/try/${named["try.ts"]}`)
-  .replace("{{ahead}}", ahead[0])
+  .replace("{{ahead}}", ahead)
   .replace("{{mark}}", mark());
 writeFileSync(`${OUT}/index.html`, page);
 licences();

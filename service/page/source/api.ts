@@ -28,7 +28,7 @@ export async function fetchBytes(path: string, signal?: AbortSignal): Promise<Ar
 }
 
 async function send(method: string, path: string, body: unknown, { wait, signal }: { wait?: number; signal?: AbortSignal }): Promise<Response> {
-  const headers: Record<string, string> = { Accept: "application/json, */*" };
+  const headers: Record<string, string> = {};
   if (method !== "GET") headers["X-Pourwright-Page"] = "try";
   if (body !== undefined) headers["Content-Type"] = "application/json";
   if (wait) headers["Prefer"] = `wait=${wait}`;

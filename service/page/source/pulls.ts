@@ -9,18 +9,18 @@ import { pounds, pull, short } from "./words.ts";
 const HEIGHT = 190;
 const TOP = 4;
 const FOOT = 26;
-const WORD: Record<string, string> = { pass: "holds", caution: "only just", fail: "falls short" };
+const WORD: Record<string, string> = { pass: "holds", caution: "not quite", fail: "falls short" };
 /** Named after what they are of: not of a limb, whose stations lie along the limb. */
-const ALONG = new Set(["trunk", "core", "wall", "tentacle", "body"]);
+const ALONG = new Set(["trunk", "core", "wall"]);
 
 export function ofTrunk(joint: Joint): boolean {
-  return ALONG.has(joint.strand) || joint.kind === "ligament";
+  return ALONG.has(joint.strand);
 }
 
 export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale: boolean): void {
   const joints = metrics.joints.filter(ofTrunk).sort((a, b) => a.station_mm - b.station_mm);
   if (!joints.length) {
-    host.replaceChildren(el("p", { class: "quiet" }, "It has no joint along its trunk: nothing narrows enough to be one."));
+    host.replaceChildren(el("p", { class: "quiet none" }, "It has no joint along its trunk: nothing narrows enough to be one."));
     return;
   }
   const most = 1.12 * Math.max(...joints.map((one) => Math.max(one.pull_n, one.limit_n * 1.15)));
@@ -114,6 +114,6 @@ function table(joints: Joint[]): HTMLElement {
   const rows = joints.map((one) =>
     el("tr", {}, el("td", {}, `${one.joint}`), el("td", {}, short(one.station_mm, 4)), el("td", {}, short(one.pull_n)), el("td", {}, `${short(one.pull_low_n)} to ${short(one.pull_high_n)}`), el("td", {}, short(one.limit_n)), el("td", {}, WORD[one.verdict] ?? one.verdict)),
   );
-  const head = ["Joint", "mm from the nose", "Pull, N", "Likely, N", "Asked, N", ""].map((one) => el("th", { scope: "col" }, one));
+  const head = ["Joint", "mm from the nose", "Pull, N", "Likely, N", "Asked, N", "So it"].map((one) => el("th", { scope: "col" }, one));
   return el("details", { class: "figures" }, el("summary", {}, "these pulls as a table"), el("table", {}, el("thead", {}, el("tr", {}, ...head)), el("tbody", {}, ...rows)));
 }

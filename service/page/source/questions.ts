@@ -6,7 +6,7 @@ import type { Bait, Check } from "./types.ts";
 import { type Shown, value } from "./value.ts";
 
 const MARK = { pass: "✓", caution: "~", fail: "✕" } as const;
-const WORD = { pass: "Yes.", caution: "Only just.", fail: "No." } as const;
+const WORD = { pass: "Yes.", caution: "Not quite.", fail: "No." } as const;
 
 export class Questions {
   readonly asked: Shown;

@@ -24,12 +24,12 @@ import { PLACES } from "./motion.ts";
 
 /** What a bait takes, in mm, before it is turned. */
 export interface Extent {
-  from: number;
-  to: number;
   side: number;
   up: number;
 }
 
+const AROUND = 24;
+const SIDES = Array.from({ length: AROUND }, (_, n) => [Math.cos((2 * Math.PI * n) / AROUND), Math.sin((2 * Math.PI * n) / AROUND)] as const);
 const MM = 1000; // a GLB is in metres
 
 export class Solid {
@@ -41,7 +41,9 @@ export class Solid {
   private readonly bend = new DataTexture(new Float32Array((PLACES + 1) * 4), PLACES + 1, 1, RGBAFormat, FloatType);
   private readonly uniforms = { bend: { value: this.bend }, hold: { value: 0 }, stretch: { value: 1 }, roll: { value: 0 } };
   private shown: Group | null = null;
-  extent: Extent = { from: 0, to: 100, side: 10, up: 10 };
+  extent: Extent = { side: 10, up: 10 };
+  /** Of its sections' outermost points, y and z in turn: enough to know how high it stands however it is turned. */
+  private rim = new Float32Array(0);
 
   /** Throws where the browser draws no 3D. */
   constructor() {
@@ -49,18 +51,23 @@ export class Solid {
     this.canvas = this.renderer.domElement;
     this.renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
     this.bend.minFilter = this.bend.magFilter = NearestFilter;
-    const key = new DirectionalLight(0xfff3e0, 2.6);
+    const key = new DirectionalLight(0xfff3e0, 2.1);
     key.position.set(-0.4, 1, 0.9);
     const rim = new DirectionalLight(0xdfeeff, 1.1);
     rim.position.set(0.6, -0.5, 0.7);
-    this.scene.add(key, rim, new HemisphereLight(0xffffff, 0x8a7f6c, 1.0), new AmbientLight(0xffffff, 0.35));
+    this.scene.add(key, rim, new HemisphereLight(0xffffff, 0x8a7f6c, 0.9), new AmbientLight(0xffffff, 0.35));
+  }
+
+  get filled(): boolean {
+    return this.shown !== null;
   }
 
   /** Read a solid and put it in the old one's place. */
   async show(glb: ArrayBuffer): Promise<void> {
     const { scene } = await this.loader.parseAsync(glb, "");
     const group = new Group();
-    const box = { from: Infinity, to: -Infinity, side: 0, up: 0 };
+    const box = { side: [0, 0], up: [0, 0] };
+    const rim = new Float32Array(2 * AROUND);
     scene.updateMatrixWorld(true);
     scene.traverse((one) => {
       if (!(one instanceof Mesh)) return;
@@ -85,10 +92,13 @@ export class Solid {
       if (normal) geometry.setAttribute("normal", attribute(turned));
       else geometry.computeVertexNormals();
       for (let n = 0; n < plain.length; n += 3) {
-        box.from = Math.min(box.from, plain[n]!);
-        box.to = Math.max(box.to, plain[n]!);
-        box.side = Math.max(box.side, 2 * Math.abs(plain[n + 1]!));
-        box.up = Math.max(box.up, 2 * Math.abs(plain[n + 2]!));
+        const [y, z] = [plain[n + 1]!, plain[n + 2]!];
+        box.side = [Math.min(box.side[0]!, y), Math.max(box.side[1]!, y)];
+        box.up = [Math.min(box.up[0]!, z), Math.max(box.up[1]!, z)];
+        for (let side = 0; side < AROUND; side++) {
+          const [c, s] = SIDES[side]!;
+          if (y * s + z * c > rim[2 * side]! * s + rim[2 * side + 1]! * c) rim.set([y, z], 2 * side);
+        }
       }
       const made = new Mesh(geometry, this.material(one.material as MeshStandardMaterial));
       made.frustumCulled = false;
@@ -99,8 +109,20 @@ export class Solid {
       this.shown.traverse((one) => one instanceof Mesh && (one.geometry.dispose(), (one.material as MeshPhysicalMaterial).dispose()));
     }
     this.shown = group;
-    this.extent = box;
+    this.extent = { side: box.side[1]! - box.side[0]!, up: box.up[1]! - box.up[0]! };
+    this.rim = rim;
     this.scene.add(group);
+  }
+
+  /** How far it reaches above and below its long axis when it is turned so, mm. */
+  reach(roll: number): { above: number; below: number } {
+    let [above, below] = [0, 0];
+    for (let n = 0; n < this.rim.length; n += 2) {
+      const up = this.rim[n]! * Math.sin(roll) + this.rim[n + 1]! * Math.cos(roll);
+      above = Math.max(above, up);
+      below = Math.max(below, -up);
+    }
+    return { above, below };
   }
 
   /** `x(mm) = left + mm * scale` pixels from the left, the long axis `axis` pixels from the top. */
@@ -152,7 +174,7 @@ export class Solid {
       // Soft plastic lets light through where it is thin to the eye: its rim glows in its own colour.
       shader.fragmentShader = shader.fragmentShader.replace(
         "#include <opaque_fragment>",
-        "float facing = abs(dot(normal, normalize(vViewPosition)));\noutgoingLight += diffuseColor.rgb * 0.55 * pow(1.0 - facing, 2.2);\n#include <opaque_fragment>",
+        "float facing = abs(dot(normal, normalize(vViewPosition)));\noutgoingLight += diffuseColor.rgb * 0.4 * pow(1.0 - facing, 2.2);\n#include <opaque_fragment>",
       );
     };
     return made;

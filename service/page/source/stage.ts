@@ -1,7 +1,7 @@
 // Where the bait lies: it is turned by hand, and hangs and flicks by its own figures.
 
 import { fetchBytes } from "./api.ts";
-import type { Axis } from "./axis.ts";
+import { type Axis, HANGING } from "./axis.ts";
 import { byId, el, tell } from "./dom.ts";
 import { beamOf, PLACES, slopes, Swing } from "./motion.ts";
 import type { Solid } from "./solid.ts";
@@ -93,44 +93,43 @@ export class Stage {
     if (!this.firstSolidMs) this.firstSolidMs = performance.now();
     this.host.dataset["shows"] = bait.id;
     this.host.dataset["firstSolidMs"] = this.firstSolidMs.toFixed(0);
-    this.fit();
-    this.aim();
-    this.layOut();
+    this.settle();
   }
 
   /** Figures have come: they move the bait, and may come before its solid. */
   figures(metrics: Metrics): void {
     this.metrics = metrics;
-    this.fit();
-    this.aim();
-    this.layOut();
+    this.settle();
   }
 
   say(sentence: string): void {
     this.note.textContent = sentence;
   }
 
-  private fit(): void {
-    if (!this.metrics) return;
-    const extent = this.solid?.extent;
-    const tall = extent ? this.height(extent.side, extent.up) : this.metrics.max_height_mm;
-    this.axis.fit(this.metrics.length_mm, tall);
+  private settle(): void {
+    this.aim();
+    this.fit();
+    this.layOut();
   }
 
-  /** mm that it takes on the page at the roll that it lies in. */
-  private height(side: number, up: number): number {
-    return Math.abs(side * Math.sin(this.home)) + Math.abs(up * Math.cos(this.home));
+  private fit(): void {
+    if (!this.metrics) return;
+    const reach = this.solid?.filled ? this.solid.reach(this.home) : null;
+    const beam = beamOf(this.metrics, this.home);
+    const hanging = this.reach(beam?.hold ?? 0, beam?.end ?? this.metrics.length_mm, this.hang.target);
+    if (!reach) this.axis.fit(this.metrics.length_mm, this.metrics.max_height_mm);
+    else if (hanging.below === -Infinity) this.axis.fit(this.metrics.length_mm, reach.above + reach.below);
+    else this.axis.fit(this.metrics.length_mm, Math.max(reach.above, hanging.above + reach.above) + Math.max(reach.below, hanging.below + reach.below), HANGING);
   }
 
   private take(pose: Pose): void {
     this.pose = pose;
     for (const [name, button] of this.buttons) button.setAttribute("aria-pressed", String(name === pose));
-    this.aim();
+    this.settle();
     const droop = pose === "bench" ? null : this.metrics?.droop_tip_deg?.[pose];
     this.told.textContent =
       pose === "bench" || droop == null ? "" : `Held level by its nose, its tip ${droop < 0 ? "rises" : "droops"} ${short(Math.abs(droop), 2)}° by beam theory.`;
     tell(`It ${WORDS[pose]}. ${this.told.textContent}`);
-    this.layOut();
   }
 
   private doFlick(): void {
@@ -168,37 +167,36 @@ export class Stage {
 
   /** Put the bait above the rule, with room for how far it reaches up and down as it hangs now. */
   private layOut(): void {
-    if (!this.solid || !this.metrics) return;
+    if (!this.solid?.filled || !this.metrics || this.axis.width < 100) return;
     const { axis } = this;
     const beam = beamOf(this.metrics, this.roll);
     this.slope.fill(0);
     if (beam) slopes(beam, this.hang.value, this.flick.value, this.slope);
-    const { side, up } = this.solid.extent;
-    const half = (Math.abs(side * Math.sin(this.roll)) + Math.abs(up * Math.cos(this.roll))) / 2;
     const hold = beam?.hold ?? 0;
     const end = beam?.end ?? this.metrics.length_mm;
-    const reach = this.reach(hold, end, this.hang.target);
-    const above = AROUND + axis.scale * Math.max(half, this.height(side, up) / 2, -reach.low + half * 0.7);
-    const below = AROUND * 0.5 + axis.scale * Math.max(this.height(side, up) / 2, half, reach.high + half * 0.7);
-    const height = Math.round(Math.min(above + below, window.innerHeight * 0.85));
+    const [lying, turned] = [this.solid.reach(this.home), this.solid.reach(this.roll)];
+    const hanging = this.reach(hold, end, this.hang.target);
+    const above = AROUND + axis.scale * Math.max(lying.above, turned.above, hanging.above + turned.above);
+    const below = AROUND * 0.5 + axis.scale * Math.max(lying.below, turned.below, hanging.below + turned.below);
+    const height = Math.round(above + below);
     if (this.host.style.height !== `${height}px`) this.host.style.height = `${height}px`;
-    this.solid.draw(axis.width, height, axis.x(0), axis.scale, Math.min(above, height - AROUND), this.roll, hold, end, this.slope);
+    this.solid.draw(axis.width, height, axis.x(0), axis.scale, above, this.roll, hold, end, this.slope);
   }
 
-  /** How far the middle line comes down (high) or goes up (low, negative) where it is going to hang, mm. */
-  private reach(hold: number, end: number, droop: number): { low: number; high: number } {
+  /** How far the middle line rises and comes down where it is going to hang, mm. */
+  private reach(hold: number, end: number, droop: number): { above: number; below: number } {
     const beam = this.metrics && beamOf(this.metrics, this.home);
-    if (!beam || droop === 0) return { low: 0, high: 0 };
+    if (!beam || droop === 0) return { above: -Infinity, below: -Infinity };
     const there = new Float32Array(PLACES + 1);
     slopes(beam, droop, 0, there);
-    let [y, low, high] = [0, 0, 0];
-    for (let n = 0; n < PLACES; n++) {
-      y += Math.sin(there[n]!) * ((end - hold) / PLACES);
-      low = Math.min(low, y);
-      high = Math.max(high, y);
+    let [y, highest, lowest] = [0, 0, 0];
+    for (let n = 0; n <= PLACES; n++) {
+      const on = n < PLACES ? (end - hold) / PLACES : Math.max(0, this.metrics!.length_mm - end);
+      y += Math.sin(there[n]!) * on;
+      highest = Math.min(highest, y);
+      lowest = Math.max(lowest, y);
     }
-    const beyond = Math.sin(there[PLACES]!) * Math.max(0, this.metrics!.length_mm - end);
-    return { low: Math.min(low, y + beyond), high: Math.max(high, y + beyond) };
+    return { above: -highest, below: lowest };
   }
 
   private listen(): void {

@@ -15,6 +15,7 @@ import type { Bait, Fault, Request, Style, Words } from "./types.ts";
 
 const AGAIN_MS = 2000;
 const SETTLED_MS = 160;
+const REFINED_MS = 900;
 
 async function start(): Promise<void> {
   const axis = new Axis(byId("bench"));
@@ -31,6 +32,8 @@ async function start(): Promise<void> {
   const files = new Files(state, byId("files"));
   new Asked(state, byId("request"));
   let stale = false;
+  let answered: Request | null = null;
+  let drawn: boolean | null = null;
 
   const drawBench = (): void => {
     if (state.bait) drawPulls(byId("pulls"), axis, state.bait.metrics, stale);
@@ -55,16 +58,20 @@ async function start(): Promise<void> {
       const bait = await call<Bait>("POST", "/v1/estimates", request, { signal });
       if (signal.aborted) return;
       state.bait = bait;
+      const wasStale = stale;
+      answered = request;
       stale = false;
       document.body.dataset["estimateMs"] = (performance.now() - asked).toFixed(1);
       document.body.dataset["bait"] = bait.id;
       news("");
       showFaults([]);
       show(bait);
+      if (wasStale) settled();
     } catch (reason) {
       if (!(reason instanceof Problem)) throw reason;
       stale = true;
       drawBench();
+      window.clearTimeout(settling);
       if (reason.passing) {
         away(reason, () => state.request === request && estimates.offer(request));
         return;
@@ -89,8 +96,23 @@ async function start(): Promise<void> {
     byId("judgement").replaceChildren(el("details", {}, el("summary", {}, "how far these numbers can be trusted"), ...bait.metrics.judgement.map((one) => el("p", {}, one))));
   };
 
+  // Coarse at once, in full once nothing has changed for a while: the outline of a bead is then round.
+  let finer = 0;
+  const refine = (request: Request): void => {
+    window.clearTimeout(finer);
+    finer = window.setTimeout(async () => {
+      try {
+        const bait = await call<Bait>("POST", "/v1/baits", { ...request, outputs: ["glb"] }, { wait: 20 });
+        if (state.request === request && bait.status === "successful") await stage.show(bait, new AbortController().signal);
+      } catch {
+        // The coarse one stays; the next change asks again.
+      }
+    }, REFINED_MS);
+  };
+
   const solids = new Newest<Request>(async (request, signal) => {
-    const outputs = (await drawing) ? ["glb"] : ["thumbnail"];
+    // Not waited for at first: a browser that draws nothing is found out while the solid is made.
+    const outputs = drawn === false ? ["thumbnail"] : ["glb"];
     try {
       stage.say(byId("stage").dataset["shows"] ? "" : "The solid is being made …");
       let bait = await call<Bait>("POST", "/v1/baits", { ...request, detail: "coarse", outputs }, { wait: 20, signal });
@@ -100,8 +122,15 @@ async function start(): Promise<void> {
         stage.say(bait.problem?.detail ?? `The solid ended ${bait.status}.`);
         return;
       }
+      if (!(await drawing) && drawn !== false) {
+        drawn = false;
+        solids.offer(state.request);
+        return;
+      }
       await stage.show(bait, signal);
-      if (await drawing) stage.say("");
+      if (drawn === false) return;
+      stage.say("");
+      refine(request);
     } catch (reason) {
       if (!(reason instanceof Problem)) throw reason;
       if (reason.passing) {
@@ -112,10 +141,16 @@ async function start(): Promise<void> {
   }, 1500);
 
   let settling = 0;
+  // No solid is asked for of a bait that cannot be: its estimate says so first.
+  const settled = (): void => {
+    if (answered === state.request) solids.offer(state.request);
+    else if (!stale) settling = window.setTimeout(settled, SETTLED_MS / 4);
+  };
   const ask = (): void => {
     estimates.offer(state.request);
     window.clearTimeout(settling);
-    settling = window.setTimeout(() => solids.offer(state.request), SETTLED_MS);
+    window.clearTimeout(finer);
+    settling = window.setTimeout(settled, SETTLED_MS);
   };
   state.onChange(ask);
   sentence.refresh();
