@@ -2,7 +2,7 @@
 // tests the page needs npm. The same sources and lock give the same bytes.
 import { build } from "esbuild";
 import { createHash } from "node:crypto";
-import { copyFileSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { basename } from "node:path";
 
 const OUT = "built";
@@ -43,6 +43,7 @@ const page = readFileSync("source/index.html", "utf8")
   .replace("{{mark}}", mark());
 writeFileSync(`${OUT}/index.html`, page);
 licences();
+writeFileSync("built_from.txt", `${builtFrom()}\n`);
 
 function mark() {
   const content = readFileSync("source/mark.svg");
@@ -58,4 +59,18 @@ function licences() {
   ];
   const text = parts.map(([name, path]) => `${name}\n\n${readFileSync(path, "utf8").trim()}\n`).join("\n\n");
   writeFileSync(`${OUT}/licences.txt`, text);
+}
+
+/** What a test holds the result to: one digest of every source and of the lock. */
+function builtFrom() {
+  const sha = (content) => createHash("sha256").update(content).digest();
+  const paths = ["build.mjs", "package-lock.json", ...readdirSync("source").map((name) => `source/${name}`)];
+  const order = (path) => `service/page/${path}`;
+  const digest = createHash("sha256");
+  for (const path of paths.sort((a, b) => (order(a) < order(b) ? -1 : 1))) {
+    digest.update(basename(path));
+    digest.update(Buffer.from([0]));
+    digest.update(sha(readFileSync(path)));
+  }
+  return digest.digest("hex");
 }

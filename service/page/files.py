@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -21,6 +22,7 @@ POLICY = (
 """Scripts, styles, pictures and calls of this host alone; nothing inline, and no text that becomes a script."""
 
 
+_HASHED = re.compile(r"-[0-9A-Z]{8}\.[a-z0-9]+$")
 _TYPES = {
     ".html": "text/html",
     ".js": "text/javascript",
@@ -46,6 +48,11 @@ class PageFile:
 def page_files() -> dict[str, PageFile]:
     """Every file of the page by its name."""
     return {path.name: _read(path) for path in sorted(BUILT.iterdir()) if path.is_file()}
+
+
+def named_by_content(name: str) -> bool:
+    """Whether the name changes with what is in it."""
+    return _HASHED.search(name) is not None
 
 
 def _read(path: Path) -> PageFile:

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, current_app, request
 
 from service.answers import encode, etag_of, lasting_answer
 from service.backing import backing
-from service.page.files import POLICY, START, PageFile, page_files
+from service.page.files import POLICY, START, PageFile, named_by_content, page_files
 from service.page.session import begin, page_key
 from worker.errors import UnknownResource
 from worker.request.schema import request_schema
@@ -55,7 +55,7 @@ def send(name: str) -> Response:
     """One of its files."""
     if name == START or (file := page_files().get(name)) is None:
         raise UnknownResource("The page has no file of this name; fetch the page again.")
-    return _answer(file, {"Cache-Control": FOR_EVER})
+    return _answer(file, {"Cache-Control": FOR_EVER} if named_by_content(name) else {})
 
 
 def _answer(file: PageFile, headers: dict[str, str]) -> Response:
