@@ -30,6 +30,7 @@ def create_app(settings: Settings, backing: Backing | None = None) -> Flask:
     app.url_map.merge_slashes = False  # `//v1/styles` is an unknown address, not a redirect
     app.extensions["pourwright"] = backing or open_backing(settings)
     app.config["POURWRIGHT_KEPT"] = settings.keep_hours, settings.keep_mib
+    app.config["POURWRIGHT_TRY_KEY"] = settings.try_key
     seen.register(app, counted=settings.metrics_port != 0)
     own_name.register(app, settings)
     app.before_request(identify_caller)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from flask import Response, after_this_request, g, request
+from flask import Response, after_this_request, current_app, g, request
 
 from service.backing import backing
 from service.errors import KeyMissing, ScopeMissing
 from service.own_name import require_own_name
+from service.page.session import visitor_key
 from service.scopes import Scope, scope_of
 
 LOCAL = "local"
@@ -43,6 +44,9 @@ def identify_caller() -> None:
 
 def _holder(needed: Scope) -> Caller:
     sent = request.authorization
+    if sent is None and (lent := visitor_key(current_app.config["POURWRIGHT_TRY_KEY"])) is not None:
+        after_this_request(_tell_caches)
+        return Caller(lent.caller, lent.id)
     if sent is None or sent.type != "bearer" or not sent.token:
         raise KeyMissing("This call needs a key: send it as `Authorization: Bearer` and the key.")
     key = backing().keys.holder(sent.token)
@@ -65,5 +69,5 @@ def current_caller() -> Caller:
 
 def _tell_caches(response: Response) -> Response:
     """What one key opened is not the answer to another, not even in one and the same browser."""
-    response.vary.add("Authorization")
+    response.vary.update(("Authorization", "Cookie"))
     return response

@@ -125,6 +125,9 @@ class Keys(Protocol):
     def holder(self, token: str) -> Key | None:
         """The active key that this token is of."""
 
+    def named(self, key_id: str) -> Key | None:
+        """The active key of this id."""
+
 
 class Definitions(Protocol):
     """Plastics or house styles of callers' own, by name, in normal form. Every call may raise StoreUnavailable."""

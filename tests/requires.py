@@ -90,7 +90,11 @@ NEEDS: dict[str, Need] = {
     "elements": Need("finite elements", lambda: _importable("pyamg")() and _importable("skfem")(), "make kernel"),
     "3mf": Need("lib3mf", _importable("lib3mf"), "Linux on x86-64"),
     "bucket": Need("an S3 server", _bucket_server, "make bucket"),
-    "browser": Need("Chromium", _runnable("chromium", "chromium-browser"), "apt-get install chromium"),
+    "browser": Need(
+        "Chromium",
+        lambda: _runnable("chromium", "chromium-browser")() and _runnable("chromedriver")(),
+        "apt-get install chromium chromium-driver",
+    ),
     "curl": Need("curl", _runnable("curl"), "apt-get install curl"),
     "image": Need(
         "a Docker engine, or buildah and a base image",

@@ -46,6 +46,11 @@ class WatchedKeys:
         key = (self._known() or {}).get(id_in(token) or "")
         return key if key is not None and opens(token, key) and key.state(self._now()) == "active" else None
 
+    def named(self, key_id: str) -> Key | None:
+        """The key of this id, if it is active now. Raises KeysUnreadable."""
+        key = (self._known() or {}).get(key_id)
+        return key if key is not None and key.state(self._now()) == "active" else None
+
     def _known(self) -> Mapping[str, Key] | None:
         try:
             found = os.stat(self._place)

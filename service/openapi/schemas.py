@@ -119,6 +119,10 @@ def _style() -> Schema:
             "name": text("As it is asked for."),
             "title": text("As it is said."),
             "summary": text("What it is."),
+            "sentence": text(
+                "The bait in words, to be filled in: `{style}` is its title, `{name}` a parameter with its unit; `(s)` "
+                "stands where the number before it is not 1."
+            ),
             "example": ref("Request"),
             "params_schema": {"type": "object", "description": "JSON Schema 2020-12 of `params`."},
             "strands": {

@@ -14,6 +14,7 @@ from service.routes import (
     health,
     links,
     measurements,
+    page,
     plastics,
     styles,
     webhooks,
@@ -31,6 +32,7 @@ BLUEPRINTS = (
     links.blueprint,
     webhooks.blueprint,
     documents.blueprint,
+    page.blueprint,
     health.blueprint,
 )
 

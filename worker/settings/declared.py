@@ -92,6 +92,14 @@ class Settings:
     keys_file: Path | None = declare(  # noqa: RUF009
         None, "file", "a file in a folder", "The keys of callers; unset, keys.json in the state folder.", kinds.file
     )
+    try_key: str | None = declare(
+        None,
+        "id",
+        "the id of a key, 12 hex digits as `make keys` lists them",
+        "The key that the page at /try calls through, with its rate for all who use it; unset, there is no page where "
+        "there are keys.",
+        kinds.key_id,
+    )
     cors_origins: tuple[str, ...] = declare(
         (),
         "origins",

@@ -106,6 +106,13 @@ def store_url(text: str) -> str:
     return text
 
 
+def key_id(text: str) -> str:
+    """The id of a key. Raises ValueError."""
+    if not re.fullmatch(r"[0-9a-f]{12}", text):
+        raise ValueError(text)
+    return text
+
+
 def link_secrets(text: str) -> tuple[str, ...]:
     """Secrets parted by commas. Raises ValueError."""
     found = tuple(one.strip() for one in text.split(","))

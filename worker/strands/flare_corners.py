@@ -54,9 +54,9 @@ def _slope(strand: Strand, station: Array, tangent: tuple[Array, Array], which: 
     if not steepest.any():
         return None
     step = STEP / (1 + np.minimum(steepest, STEEP))
-    grown = [size + step * np.clip(rise, -STEEP, STEEP) for size, rise in zip(sizes, rises, strict=True)]
+    a, b, c = (size + step * np.clip(rise, -STEEP, STEEP) for size, rise in zip(sizes, rises, strict=True))
     row, around = np.arange(len(station)), int(which[-1]) + 1
-    here, there = strand.body.section.rim(*sizes, around), strand.body.section.rim(*grown, around)
-    aside, back = ((b[row, which] - a[row, which]) / step for a, b in zip(here, there, strict=True))
+    here, there = strand.body.section.rim(*sizes, around), strand.body.section.rim(a, b, c, around)
+    aside, back = ((then[row, which] - now[row, which]) / step for now, then in zip(here, there, strict=True))
     right, up = tangent
     return np.asarray((aside * up - back * right) / np.maximum(np.sqrt(right * right + up * up), 1e-12))

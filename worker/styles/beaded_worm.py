@@ -49,6 +49,7 @@ BEADED_WORM = Style(
     name="beaded_worm",
     title="Beaded worm",
     summary="A row of round beads that overlap; the crease between two is filled by a blend.",
+    sentence="A {length} {style} of {bead_count} beads of {bead_diameter}, a blend of {joint_blend} in each joint",
     parameters=(
         worm.LENGTH,
         worm.BEAD_DIAMETER,

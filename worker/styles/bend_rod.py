@@ -54,6 +54,7 @@ BEND_ROD = Style(
         "A test piece, not a bait: a straight round rod with flat ends. Pushed out over an edge until its tip hangs "
         "41.5 degrees below it, half of what hangs out is its bending length, which tells the plastic's modulus."
     ),
+    sentence="A {style}, {length} long and {diameter} thick",
     parameters=(DIAMETER, LENGTH),
     strands=_strands,
     infeasible=_faults,

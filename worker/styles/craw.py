@@ -134,6 +134,10 @@ CRAW = Style(
     name="craw",
     title="Craw",
     summary="Two ribbed lobes held by a core; claws trail from the rear, legs sweep back, feelers thin out.",
+    sentence=(
+        "A {length} {style}, its body {body_width} wide on a {core_width} core, with {claws} claws of "
+        "{claw_length} of its length and {leg_pairs} pair(s) of legs"
+    ),
     parameters=EVERY,
     strands=_strands,
     infeasible=_infeasible,

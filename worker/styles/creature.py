@@ -103,6 +103,10 @@ CREATURE = Style(
     name="creature",
     title="Creature",
     summary="A ribbed body with groups of legs, flappers, wings, curls, feelers and paddles on both sides.",
+    sentence=(
+        "A {length} {style}, its body {body_width} wide and {body_height} high, with ribs {rib_depth} deep "
+        "every {rib_pitch}"
+    ),
     parameters=(*BODY, GROUPS, *_TAIL, *HEADS, *SLOT, *BORES, *EYES),
     strands=_strands,
     infeasible=_infeasible,

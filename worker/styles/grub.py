@@ -63,6 +63,10 @@ GRUB = Style(
     name="grub",
     title="Grub",
     summary="A short ribbed body with a flat head, and one wide tail that curls upright or two that curl apart.",
+    sentence=(
+        "A {length} {style}, its body {body_length} long and {diameter} thick, with {tail_count} tail(s) "
+        "{tail_width} wide"
+    ),
     parameters=EVERY,
     strands=_MADE.strands,
     hollows=_MADE.hollows,

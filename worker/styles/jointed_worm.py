@@ -106,6 +106,7 @@ JOINTED_WORM = Style(
     name="jointed_worm",
     title="Jointed worm",
     summary="Balls, barrels or cones on a plain core that shows between them and hinges.",
+    sentence="A {length} {style} of {bead_count} beads of {bead_diameter} on a {core_diameter} core",
     parameters=(
         worm.LENGTH,
         worm.BEAD_DIAMETER,

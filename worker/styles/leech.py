@@ -73,6 +73,10 @@ LEECH = Style(
     name="leech",
     title="Leech",
     summary="A flat leaf of a body, its edges thin, with shallow cross ribs; straight or waved, perhaps with a sucker.",
+    sentence=(
+        "A {length} {style}, {width} wide, {thickness} thick in the middle and {edge} at its edges, with "
+        "ribs {rib_depth} deep"
+    ),
     parameters=EVERY,
     strands=_MADE.strands,
     hollows=_MADE.hollows,

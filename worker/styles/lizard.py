@@ -87,6 +87,10 @@ LIZARD = Style(
     name="lizard",
     title="Lizard",
     summary="A broad head on a neck, four legs with knees that sweep back, and a long tail.",
+    sentence=(
+        "A {length} {style}, {body_width} wide, with a head of {head_width}, legs of {leg_length} on {foot} "
+        "feet, and a {tail} tail of {tail_length} of its length"
+    ),
     parameters=_PARAMETERS,
     strands=_strands,
     infeasible=_infeasible,

@@ -106,6 +106,10 @@ PADDLE_TAIL = Style(
     name="paddle_tail",
     title="Paddle tail",
     summary="A fish's body that thins to a wrist; the paddle across its end catches the water and makes the tail kick.",
+    sentence=(
+        "A {length} {style}, {height_share} of its length high and {width_share} wide, its wrist "
+        "{wrist_height_share}, its paddle {paddle_height_share}"
+    ),
     parameters=EVERY,
     strands=_MADE.strands,
     hollows=_MADE.hollows,

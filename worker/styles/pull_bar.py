@@ -86,6 +86,10 @@ PULL_BAR = Style(
         "A test piece, not a bait: a flat bar with a narrow gauge between two wide grips. The pull at which it parts, "
         "over the area of its one joint, the gauge, is the plastic's strength."
     ),
+    sentence=(
+        "A {style}, {thickness} thick, with a gauge {gauge_width} wide and {gauge_length} long between grips "
+        "{grip_width} wide"
+    ),
     parameters=(GAUGE_WIDTH, GAUGE_LENGTH, THICKNESS, GRIP_WIDTH, GRIP_LENGTH, FILLET_RADIUS, SHOULDER_RADIUS),
     strands=_strands,
     infeasible=_faults,

@@ -221,6 +221,7 @@ RIBBED_WORM = Style(
     name="ribbed_worm",
     title="Ribbed worm",
     summary="A tapering worm with saw-tooth ribs, their steep faces to the nose, between a plain head and tail.",
+    sentence="A {length} {style}, {width} wide and {height} high, with ribs {rib_depth} deep every {rib_pitch}",
     parameters=(
         LENGTH,
         WIDTH,

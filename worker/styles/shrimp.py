@@ -91,6 +91,10 @@ SHRIMP = Style(
     name="shrimp",
     title="Shrimp",
     summary="A carapace with horn, eyes, feelers and walking legs, an arched abdomen of plates, and a tail fan.",
+    sentence=(
+        "A {length} {style} of {segments} segments arched by {arch}, its carapace {carapace_height} high, "
+        "with {leg_pairs} pair(s) of legs and {fan_lobes} lobe(s) to its fan"
+    ),
     parameters=_PARAMETERS,
     strands=_strands,
     infeasible=_infeasible,

@@ -119,6 +119,7 @@ STICK_WORM = Style(
     name="stick_worm",
     title="Stick worm",
     summary="A plain round stick, thickest before its middle; a few shallow rings behind the nose, a slim tail end.",
+    sentence="A {length} {style}, {girth} where it is thickest, with rings {ring_depth} deep every {ring_pitch}",
     parameters=(LENGTH, GIRTH, GIRTH_AT, NOSE, TAIL_END, RING_PITCH, RING_DEPTH, RINGS_FROM, RINGS_TO, *DRESS),
     strands=_MADE.strands,
     hollows=_MADE.hollows,

@@ -76,6 +76,9 @@ class Style:
     """What the hollows leave standing and the bait hangs by."""
     taken: Callable[[Params], Taken] = _nothing_known
     """What those hollows take away whose volume is a closed form."""
+    sentence: str = ""
+    """The bait said in words: `{style}` stands for its title, `{name}` for a parameter's value with its unit; `(s)` is
+    there where the number before it is not 1. Left out, one is made of the parameters that the example sets."""
     base: str = ""
     """Of a house style: the built-in style that it narrows."""
     fixed: Mapping[str, Any] = field(default_factory=dict)
@@ -131,6 +134,15 @@ class Style:
             schema = {**schema, "items": {**schema["items"], "properties": explained}}
         return {**schema, "x-drawing": DRAWING.format(style=self.built_in, parameter=name)}
 
+    def told_sentence(self) -> str:
+        """The sentence, or one that is made."""
+        if self.sentence:
+            return self.sentence
+        named = self.example.get("params", {})
+        said = [f"{p.title.lower()} {{{p.name}}}" for p in self.parameters if p.name in named and p.name != "length"]
+        whole = "A {length} {style}" if "length" in {p.name for p in self.parameters} else "A {style}"
+        return ", ".join([whole, *said])
+
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""
         example = {**self.defaults(), **_in_normal_form(self, self.example.get("params", {}))}
@@ -139,6 +151,7 @@ class Style:
             "name": self.name,
             "title": self.title,
             "summary": self.summary,
+            "sentence": self.told_sentence(),
             "example": dict(self.example),
             "params_schema": self.params_schema(),
             "strands": told_strands(strands),

@@ -71,6 +71,10 @@ TUBE = Style(
     name="tube",
     title="Tube",
     summary="A hollow tube with a round solid head, its rear cut into tentacles.",
+    sentence=(
+        "A {length} {style} of {outer} with a wall of {wall}, cut into {tentacles} tentacles over "
+        "{tentacle_length} of its length"
+    ),
     parameters=EVERY,
     strands=_MADE.strands,
     hollows=_hollows,

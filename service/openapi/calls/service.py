@@ -6,6 +6,14 @@ from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CONDITIONS
 from service.openapi.responses import problem_answers
 
+_NAME: Item = {
+    "name": "name",
+    "in": "path",
+    "required": True,
+    "description": "As the page names it.",
+    "schema": {"type": "string"},
+}
+
 
 def paths() -> dict[str, Item]:
     """The addresses of this resource, with their methods."""
@@ -13,6 +21,9 @@ def paths() -> dict[str, Item]:
         "/v1/openapi.json": {"get": _openapi()},
         "/docs": {"get": _reference()},
         "/docs/bargain.svg": {"get": _bargain()},
+        "/try": {"get": _try()},
+        "/try/words.json": {"get": _try_words()},
+        "/try/{name}": {"get": _try_file(), "parameters": [_NAME]},
         "/healthz": {"get": _alive()},
         "/readyz": {"get": _ready()},
     }
@@ -61,6 +72,56 @@ def _bargain() -> Item:
             "200": {"description": "The picture.", "content": content},
             **UNCHANGED,
             **problem_answers(405, 412, 500, 503),
+        },
+        parameters=CONDITIONS,
+    )
+
+
+def _try() -> Item:
+    content = {"text/html": {"schema": {"type": "string"}}}
+    return call(
+        "getPage",
+        "Service",
+        "The page to try a bait",
+        "Where the service has keys, it is there if POURWRIGHT_TRY_KEY names one, and comes with a cookie by which its "
+        "own calls, and no others, go through that key.",
+        {
+            "200": {"description": "The page.", "content": content},
+            **UNCHANGED,
+            **problem_answers(404, 405, 412, 500, 503),
+        },
+        parameters=CONDITIONS,
+    )
+
+
+def _try_words() -> Item:
+    content = {"application/json": {"schema": {"type": "object"}}}
+    return call(
+        "getPageWords",
+        "Service",
+        "What the page says besides",
+        "The questions of the checks, and the schemas of what all styles share.",
+        {
+            "200": {"description": "The words.", "content": content},
+            **UNCHANGED,
+            **problem_answers(405, 412, 500),
+        },
+        parameters=CONDITIONS,
+    )
+
+
+def _try_file() -> Item:
+    kinds = ("text/css", "text/javascript", "text/plain", "image/svg+xml", "font/woff2")
+    content = {kind: {"schema": {"type": "string"}} for kind in kinds}
+    return call(
+        "getPageFile",
+        "Service",
+        "A file that the page is made of",
+        "Its name has the digest of its content: keep it.",
+        {
+            "200": {"description": "The file.", "content": content},
+            **UNCHANGED,
+            **problem_answers(404, 405, 412, 500),
         },
         parameters=CONDITIONS,
     )

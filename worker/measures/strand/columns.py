@@ -36,12 +36,14 @@ def share_within(strand: Strand, station: Array, others: Sequence[Strand]) -> Ar
     first = (np.arange(count) * STEP % 1.0)[:, None]
     turn = np.pi * ((np.arange(COLUMNS) + first) / COLUMNS - 0.5)
     aside, width = half_width[:, None] * np.sin(turn), half_width[:, None] * np.cos(turn)
-    up, down = _heights(strand.body, *(np.repeat(size, COLUMNS) for size in sizes), aside.ravel())
+    across, back, belly = (np.repeat(size, COLUMNS) for size in sizes)
+    up, down = _heights(strand.body, across, back, belly, aside.ravel())
     places = (points[:, None, :] + aside[:, :, None] * left[:, None, :]).reshape(-1, 3)
     spans = []
     for other in others:
         at = other.path.beside(places)
-        over, under = _heights(other.body, *other.body.sizes(at.station), at.left)
+        across, back, belly = other.body.sizes(at.station)
+        over, under = _heights(other.body, across, back, belly, at.left)
         there = (over + under > 0) & (at.past < 1e-6)
         low, high = np.maximum(-at.back - under, -down), np.minimum(-at.back + over, up)
         spans.append((np.where(there, low, up), np.where(there, high, -down)))

@@ -1,0 +1,68 @@
+"""The page at `/try`, and the files that it is made of."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from flask import Blueprint, Response, current_app, request
+
+from service.answers import encode, etag_of, lasting_answer
+from service.backing import backing
+from service.page.files import POLICY, START, PageFile, named_by_content, page_files
+from service.page.session import begin, page_key
+from worker.errors import UnknownResource
+from worker.request.schema import request_schema
+from worker.values.questions import CHECKS
+
+blueprint = Blueprint("page", __name__)
+
+FOR_EVER = "public, max-age=31536000, immutable"
+"""A name has the digest of what is in it, so that what it holds never changes."""
+CLOSED = (
+    "This service asks for keys, and its page has none to call through. Name one that reads and builds, by its id, "
+    "with POURWRIGHT_TRY_KEY."
+)
+
+
+@blueprint.get("/try")
+def start() -> Response:
+    """The page. Where the service has keys, it comes with a session, or not at all."""
+    key = None
+    if backing().keys.used() and (key := page_key(current_app.config["POURWRIGHT_TRY_KEY"])) is None:
+        raise UnknownResource(CLOSED)
+    response = _answer(page_files()[START], {"Content-Security-Policy": POLICY})
+    if key is not None:
+        begin(response, key)
+    return response
+
+
+@blueprint.get("/try/words.json")
+def words() -> Response:
+    """What the page says that no call answers: the questions of the checks, and the members that all styles share."""
+    return lasting_answer(*_words(), "application/json")
+
+
+@cache
+def _words() -> tuple[bytes, str]:
+    shared = request_schema()["oneOf"][0]["properties"]
+    questions = {name: check.question for name, check in CHECKS.items()}
+    content = encode({"questions": questions, "plastic": shared["plastic"], "require": shared["require"]})
+    return content, etag_of(content)
+
+
+@blueprint.get("/try/<name>")
+def send(name: str) -> Response:
+    """One of its files."""
+    if name == START or (file := page_files().get(name)) is None:
+        raise UnknownResource("The page has no file of this name; fetch the page again.")
+    return _answer(file, {"Cache-Control": FOR_EVER} if named_by_content(name) else {})
+
+
+def _answer(file: PageFile, headers: dict[str, str]) -> Response:
+    packed = request.accept_encodings.quality("gzip") > 0 and len(file.packed) < len(file.content)
+    content, etag = (file.packed, file.packed_etag) if packed else (file.content, file.etag)
+    if packed:
+        headers["Content-Encoding"] = "gzip"
+    response = lasting_answer(content, etag, file.content_type, headers)
+    response.vary.add("Accept-Encoding")
+    return response

@@ -1,0 +1,126 @@
+"""The page in a real browser: what a maker does with it, by mouse and by keyboard alone."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+import pytest
+
+from tests.requires import requires
+from worker.styles import STYLES
+
+if TYPE_CHECKING:
+    from tests.browser.page import Page
+
+pytestmark = [pytest.mark.browser, requires("browser")]
+
+CORE = "[data-pointer='/params/core_diameter']"
+WEAK = {
+    "style": "jointed_worm",
+    "params": {"length": "4-1/2 in", "core_diameter": "3 mm"},
+    "plastic": {"grade": "soft"},
+}
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_every_style_lies_on_the_rule_and_is_said_in_a_sentence_of_its_own(page: Page, style: str) -> None:
+    page.open({"style": style, "params": dict(STYLES[style].example.get("params", {}))})
+    said = page.text("#slip .slip-said")
+    assert STYLES[style].title.lower() in said and "{" not in said and "undefined" not in said and "NaN" not in said
+    drawn = page.picked()
+    assert len(drawn) > 10_000  # pixels, and not an empty sheet
+    # All that the style declares is on the page: in its sentence, or in words below it.
+    pointers = {one.get_attribute("data-pointer") for one in page.all(".value")}
+    for parameter in STYLES[style].parameters:
+        under = f"/params/{parameter.name}"
+        assert any(one == under or str(one).startswith(f"{under}/") for one in pointers), parameter.name
+    assert page.all("#questions .question") and page.all("#cautions li")
+
+
+def test_a_slider_changes_figure_sentence_and_solid(page: Page) -> None:
+    from selenium.webdriver.common.keys import Keys
+
+    page.open()
+    before = page.text("#weakest"), page.estimated, page.shown, page.picked()
+    page.one(f"{CORE} .number").click()
+    page.script("document.activeElement.value = '7'; document.activeElement.dispatchEvent(new Event('input'))")
+    page.until(lambda: page.estimated != before[1])
+    assert page.text("#weakest") != before[0]
+    assert page.text(f"{CORE} .number") == "7 mm" and '"core_diameter": "7 mm"' in page.text("#request pre")
+    page.until(lambda: page.shown != before[2])
+    page.until(lambda: page.picked() != before[3])
+    page.driver.switch_to.active_element.send_keys(Keys.ESCAPE)
+    assert page.driver.switch_to.active_element == page.one(f"{CORE} .number")
+
+
+def test_a_remedy_turns_its_verdict_to_yes_in_word_and_mark(page: Page) -> None:
+    page.open(WEAK)
+    question = "[data-check='joint_pull']"
+    assert page.text(f"{question} .mark") == "✕" and page.text(f"{question} .answers").startswith("No.")
+    assert page.all("#pulls .step.fail .short") and not page.all("#pulls .step.pass")
+    page.one(f"{question} .remedy").click()
+    page.until(lambda: page.text(f"{question} .mark") == "✓")
+    assert page.text(f"{question} .answers").startswith("Yes.")
+    assert page.all("#pulls .step.pass .weight") and not page.all("#pulls .step.fail")
+    assert "Yes." in page.text("#told")
+
+
+def test_all_of_it_is_done_by_keyboard_alone(page: Page) -> None:
+    from selenium.webdriver.common.keys import Keys
+
+    page.open(WEAK)
+    active = page.driver.switch_to
+    seen: list[str] = []
+
+    def tab_to(selector: str) -> None:
+        for _ in range(80):
+            active.active_element.send_keys(Keys.TAB)
+            seen.append(str(page.script("return document.activeElement.className || document.activeElement.tagName")))
+            if page.script("return document.activeElement.matches(arguments[0])", selector):
+                return
+        raise AssertionError(f"Tab never came to {selector}: {seen}")
+
+    page.script("document.body.focus()")
+    tab_to("#stage")
+    turned = page.picked()
+    active.active_element.send_keys(Keys.ARROW_DOWN)
+    page.until(lambda: page.picked() != turned)
+    tab_to(f"{CORE} .number")
+    active.active_element.send_keys(Keys.ENTER)
+    before = page.estimated
+    active.active_element.send_keys(Keys.ARROW_RIGHT)
+    page.until(lambda: page.estimated != before)
+    active.active_element.send_keys(Keys.ESCAPE)
+    tab_to("[data-check='joint_pull'] .remedy")
+    active.active_element.send_keys(Keys.ENTER)
+    page.until(lambda: page.text("[data-check='joint_pull'] .mark") == "✓")
+    assert page.script("return document.activeElement !== document.body")  # its place is kept
+    page.until(lambda: page.all("#front .point"), 60)
+    tab_to("#front .point")
+    before = page.estimated
+    active.active_element.send_keys(Keys.ENTER)
+    page.until(lambda: page.estimated != before)
+
+
+def test_the_bait_hangs_by_its_own_figure(page: Page) -> None:
+    page.look(1440, still=True)
+    page.open()
+    lying = page.picked()
+    page.all("#poses .pose")[1].click()
+    page.until(lambda: page.picked() != lying)
+    droop = page.script(
+        "const r = await fetch('/v1/estimates', {method: 'POST', headers: {'Content-Type': 'application/json'},"
+        " body: document.querySelector('#request pre').textContent}); return (await r.json()).metrics.droop_tip_deg"
+    )
+    told = re.search(r"tip (droops|rises) ([\d.]+)°", page.text("#poses"))
+    assert told and float(told[2]) == pytest.approx(abs(droop["fresh_water"]), abs=0.5)
+    assert told[1] == ("rises" if droop["fresh_water"] < 0 else "droops")
+
+
+def test_the_files_are_built_and_listed(page: Page) -> None:
+    page.open()
+    page.one("#files .act").click()
+    page.until(lambda: page.all("#files li"), 60)
+    names = {one.text for one in page.all("#files li a")}
+    assert {"bait.stl", "bait.3mf", "bait.glb", "metrics.json", "joints.svg"} <= names
