@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import socket
 from collections.abc import Iterator
 
 import pytest
@@ -18,8 +19,16 @@ def till() -> Iterator[Receiver]:
 
 
 @pytest.fixture(scope="session")
-def running(till: Receiver) -> Iterator[Service]:
-    with service(workers=True, courier=True, webhook_origins=till.origin) as made:
+def other_till() -> str:
+    """Another origin that webhooks may lead to, where a test may listen itself."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        return f"http://127.0.0.1:{free.getsockname()[1]}"
+
+
+@pytest.fixture(scope="session")
+def running(till: Receiver, other_till: str) -> Iterator[Service]:
+    with service(workers=True, courier=True, webhook_origins=f"{till.origin},{other_till}") as made:
         yield made
 
 
