@@ -8,6 +8,7 @@ import json
 import urllib.request
 import zipfile
 from dataclasses import fields
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -23,6 +24,7 @@ from pourwright_client import (
     File,
     Fit,
     Link,
+    NotAllowed,
     NotThere,
     Problem,
     Refused,
@@ -33,9 +35,13 @@ from pourwright_client import (
     webhooks,
 )
 
+from service.keys.book import KeyBook, keys_file
+from service.keys.key import new_key
 from service.openapi.document import document
+from service.scopes import Scope
 from tests.clients.programs import GOOD, IMPOSSIBLE, WEAK
 from tests.hooks.receiver import Receiver
+from tests.http.running import Service
 from tests.stack import eventually
 
 FIT = {"style": "beaded_worm", "free": {"bead_count": {}}, "goal": "greatest_flexibility", "evaluations": 20}
@@ -187,6 +193,22 @@ def test_a_dismissed_bait_is_an_ending_too(client: Client) -> None:
     assert caught.value.record.status == "dismissed"
     for bait in ahead:
         client.remove(bait)
+
+
+def test_a_key_opens_what_its_scopes_say(running: Service, address: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    book = keys_file(running.stack.settings)
+    made, token = new_key("alder", (Scope.READ,), "", datetime.now(UTC), None)
+    try:
+        KeyBook(book).add(made)
+        monkeypatch.setenv("POURWRIGHT_KEY", token)
+        assert Client(address).estimate(GOOD).failed_checks == ()
+        with pytest.raises(NotAllowed) as without_scope:
+            Client(address).build(GOOD)
+        with pytest.raises(NotAllowed) as without_key:
+            Client(address, key="").estimate(GOOD)
+        assert (without_scope.value.status, without_key.value.status) == (403, 401)
+    finally:
+        book.unlink()
 
 
 @pytest.mark.parametrize(
