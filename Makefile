@@ -65,5 +65,5 @@ lock: ## Resolve requirements/*.in into hashed locks (UPGRADE=1 takes the newest
 	@exec $(PYTHON_HERE) setup/lock.py $(if $(UPGRADE),--upgrade)
 
 clean: ## Remove the environment, the demo's output and every cache
-	@rm -rf .venv .venv-bucket out .pytest_cache .mypy_cache .ruff_cache .hypothesis build *.egg-info
-	@find worker service tests setup -name __pycache__ -type d -prune -exec rm -rf {} +
+	@rm -rf .venv .venv-bucket out openapi/clients/python/build .pytest_cache .mypy_cache .ruff_cache .hypothesis build *.egg-info
+	@find worker service tests setup openapi -name __pycache__ -type d -prune -exec rm -rf {} +

@@ -75,6 +75,14 @@ def _may_mount() -> bool:
         return True
 
 
+def _recent_node() -> bool:
+    try:
+        said = subprocess.run(["node", "--version"], capture_output=True, text=True, timeout=60).stdout
+        return int(said.strip().lstrip("v").partition(".")[0]) >= 20
+    except (OSError, ValueError, subprocess.TimeoutExpired):
+        return False
+
+
 def _bucket_server() -> bool:
     return subprocess.run([bucket_python(), "-c", "import moto.server"], capture_output=True).returncode == 0
 
@@ -104,6 +112,7 @@ NEEDS: dict[str, Need] = {
     "mount": Need("the right to mount a small file system", _may_mount, "root on Linux"),
     "compiler": Need("a C compiler", _runnable("gcc", "cc"), "apt-get install gcc"),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
+    "node20": Need("node 20 or later", _recent_node, "a release of node that is still maintained"),
 }
 
 

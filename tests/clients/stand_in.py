@@ -20,11 +20,12 @@ PLACE = "/v1/baits/there"
 
 @dataclass(frozen=True)
 class Scripted:
-    """One answer: status, JSON body or bytes, headers."""
+    """One answer: status, JSON body or bytes, headers. With `cut` the line breaks after so many bytes of the body."""
 
     status: int
     body: Any
     headers: dict[str, str] = field(default_factory=dict)
+    cut: int | None = None
 
 
 @dataclass
@@ -37,6 +38,8 @@ class StandIn:
     asked: list[tuple[str, str, float]] = field(default_factory=list)
     keys: list[str | None] = field(default_factory=list)
     """What `Authorization` each call came with."""
+    sent: list[dict[str, str]] = field(default_factory=list)
+    """The headers of each call."""
     under_way: int = 0
     most_under_way: int = 0
     address: str = ""
@@ -88,8 +91,13 @@ def stand_in(script: dict[str, list[Scripted]], together: threading.Barrier | No
             self.rfile.read(int(self.headers["Content-Length"]))
             self.respond("POST")
 
+        def do_PUT(self) -> None:
+            self.rfile.read(int(self.headers["Content-Length"]))
+            self.respond("PUT")
+
         def respond(self, method: str) -> None:
             made.keys.append(self.headers["Authorization"])
+            made.sent.append(dict(self.headers.items()))
             scripted = made.answer(method, self.path)
             content = scripted.body
             if not isinstance(content, bytes):
@@ -98,7 +106,7 @@ def stand_in(script: dict[str, list[Scripted]], together: threading.Barrier | No
             for name, value in {**scripted.headers, "Content-Length": str(len(content))}.items():
                 self.send_header(name, value)
             self.end_headers()
-            self.wfile.write(content)
+            self.wfile.write(content[: scripted.cut])
 
         def log_message(self, format: str, *args: object) -> None:
             """Says nothing: what was asked is kept."""

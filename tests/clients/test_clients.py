@@ -3,29 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
 from pathlib import Path
 
-import pytest
 import trimesh
 
 from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, python, shell
-from tests.http.running import Service, service
+from tests.http.running import Service
 from tests.requires import requires
 from worker.styles import STYLES
 
 ON_PURPOSE = {"05_beads_that_part", "06_core_too_thin"}
-
-
-@pytest.fixture(scope="module")
-def running() -> Iterator[Service]:
-    with service(workers=True) as made:
-        yield made
-
-
-@pytest.fixture(scope="module")
-def address(running: Service) -> str:
-    return f"http://127.0.0.1:{running.port}"
 
 
 def test_bulk_builds_the_whole_demo_and_the_gate_stops_what_is_bad_on_purpose(address: str, tmp_path: Path) -> None:

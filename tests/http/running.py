@@ -54,9 +54,13 @@ class Service:
         if body is not None:
             content = json.dumps(body).encode()
             named.setdefault("Content-Type", "application/json")
+        return self.call_with(method, path, content, named)
+
+    def call_with(self, method: str, path: str, content: bytes | None, named: Mapping[str, str]) -> Answer:
+        """The same of a body that is written already."""
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
         try:
-            connection.request(method, path, content, named)
+            connection.request(method, path, content, dict(named))
             response = connection.getresponse()
             return Answer(response.status, response.headers, response.read())
         finally:
