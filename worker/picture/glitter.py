@@ -15,7 +15,7 @@ from worker.picture.surface import FINENESS, Samples
 from worker.picture.vector import Doubles, Floats, Indices, columns, dot, normalised
 
 _SEED = 20210
-_CELLS = 40_000
+_CELLS = 12_000
 """Cells of the grid under the body's outline in which the flakes are laid."""
 
 _FAN = np.array([[0, 1, 2], [0, 2, 3], [0, 3, 4], [0, 4, 5]])
