@@ -35,9 +35,9 @@ _FEWEST, _MOST = 96, 200
 def shadow(body: Body, camera: Camera, key: LightMap) -> Floats:
     """Share of the ground's light that is missing at each pixel of the frame, `height` by `width`, 0 to 1.
 
-    Seen from below there is no ground and no shadow.
+    Seen from below there is no ground and no shadow, nor under what floats.
     """
-    if camera.elevation < 0:
+    if camera.elevation < 0 or body.floats:
         return np.zeros((camera.height, camera.width), np.float32)
     coarse = 2 if camera.width * camera.height > 60_000 else 1
     width, height = -(-camera.width // coarse), -(-camera.height // coarse)
