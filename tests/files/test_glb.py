@@ -135,7 +135,7 @@ def test_each_plastic_of_a_laminate_has_its_own_triangles(shape: Shape) -> None:
     assert volume_of(glb.in_our_axes, glb.triangles) == pytest.approx(
         volume_of(whole.in_our_axes, whole.triangles), rel=1e-5
     )
-    places, number = np.unique(np.rint(glb.in_our_axes / step), axis=0, return_inverse=True)
+    _, number = np.unique(np.rint(glb.in_our_axes / step), axis=0, return_inverse=True)
     corners = number.reshape(-1)[glb.triangles]
     corners = corners[(corners != np.roll(corners, 1, axis=1)).all(axis=1)]  # what 2 micrometres make one place
     directed = {}

@@ -1,4 +1,4 @@
-"""A display mesh cut where one plastic of a laminate ends and the next begins, so that each has triangles of its own."""
+"""A display mesh cut where one plastic of a laminate ends and the next begins, each with triangles of its own."""
 
 from __future__ import annotations
 

@@ -41,7 +41,7 @@ class Body:
             raise GeometryFailed("A mesh that encloses no volume, or is wound inside out, has no picture")
 
     def turned(self, angle: float, upright: bool) -> Body:
-        """The same, turned by `angle` radians about its upright or else its long axis, in the room that a turn takes."""
+        """The same, turned by `angle` radians about the upright or else its long axis, in the room of a turn."""
         other = copy(self)
         other.points, other.vertex_normals, other.face_normals = (
             turned_rows(rows, angle, upright) for rows in (self.points, self.vertex_normals, self.face_normals)

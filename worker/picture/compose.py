@@ -11,7 +11,7 @@ from worker.picture.exposure import toned
 from worker.picture.finish import Finish
 from worker.picture.glitter import Flakes, Seen
 from worker.picture.glow import absorbed
-from worker.picture.studio import mirrored, radiance
+from worker.picture.studio import flagged, mirrored, radiance
 from worker.picture.surface import BLOCK, FINENESS, Samples
 from worker.picture.vector import ALL, FADE, Floats, Indices, dot, reflected
 
@@ -47,6 +47,7 @@ def accumulate(
     plastic: Plastic,
     flakes: Flakes | None,
     seen: Seen | None,
+    ground: str,
 ) -> tuple[Floats, Floats]:
     """Light in three channels as far as the bait covers each pixel of the window, and the cover, 0 to 1."""
     cells = camera.columns * camera.rows
@@ -57,9 +58,13 @@ def accumulate(
         slope = np.clip(-dot(normal, ray), _FLAT, ALL)
         share = mirrored(slope)
         open_share = plastic.open.take(pixel)
-        sheen = radiance(camera, reflected(ray, normal, slope))
+        sheen = radiance(camera, reflected(ray, normal, slope), ground)
         sheen *= share * (np.float32(0.3) + np.float32(0.7) * open_share)
         light = [plastic.light[channel].take(pixel) * (1 - share) for channel in range(3)]
+        flag = flagged(slope, ground)
+        if flag is not None:
+            flag *= np.minimum(np.minimum(light[0], light[1]), light[2])
+            light = [channel * (1 - flag) for channel in light]
         if flakes is not None and seen is not None:
             dyes = [dye.take(pixel) for dye in plastic.dyes]
             _lay(camera, light, ray, open_share, seen.flake[part], seen.below[part], flakes, dyes)

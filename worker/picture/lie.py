@@ -12,7 +12,7 @@ from worker.picture.colour import Triple
 
 @dataclass(frozen=True, slots=True)
 class Laminate:
-    """Colours in linear light, the back's first, and the heights in the mould, mm and falling, at which each two meet."""
+    """Colours in linear light, the back's first, and the heights in the mould, mm and falling, where each two meet."""
 
     colours: tuple[Triple, ...]
     heights: tuple[float, ...]
@@ -20,8 +20,8 @@ class Laminate:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CoreShot:
-    """The skin's colour and the core's in linear light, and the core's closed mesh: (n, 3) mm where the bait's is, posed
-    like it, and (m, 3)."""
+    """The skin's colour and the core's in linear light, and the core's closed mesh, (n, 3) mm and (m, 3): where the
+    bait's is, and posed like it."""
 
     colours: tuple[Triple, Triple]
     vertices: NDArray[np.float64]

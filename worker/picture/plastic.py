@@ -32,7 +32,7 @@ _SHADOW_TAPS = np.array(((-2.1, 0.7), (0.3, -1.6), (1.9, 1.2), (-0.4, 2.3), (1.2
 @dataclass(frozen=True)
 class Shading:
     """Planes over the window, flat: linear `light` of the plastic in three channels, one array for each of the
-    finish's colours, the share of the surroundings that is `open`, and the main lamp's `lit` share of its full light."""
+    finish's colours, the share of the surroundings that is `open`, and the main lamp's `lit` share of its light."""
 
     light: list[Floats]
     open: Floats
@@ -102,8 +102,8 @@ def _shine(light: Floats, finish: Finish, sky: Floats, lit: Floats, thick: Float
     It gives it back every way alike, so most is caught inside by the skin and comes out at edges and thin places. How
     much is judgement, settled by looking.
     """
-    taken_in = np.float32(0.30) + np.float32(0.30) * lit + np.float32(0.30) * sky
-    edge = np.float32(0.30) + np.float32(0.90) * rim + np.float32(0.45) * FADE(thick * np.float32(1 / _THIN_MM))
+    taken_in = np.float32(0.30) + np.float32(0.25) * lit + np.float32(0.35) * sky
+    edge = np.float32(0.22) + np.float32(1.50) * rim + np.float32(0.45) * FADE(thick * np.float32(1 / _THIN_MM))
     made = taken_in * edge
     for channel, colour in enumerate(finish.colour):
         light[channel] *= np.float32(0.7)

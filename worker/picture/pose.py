@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -61,7 +62,7 @@ def bend_of(line: Doubles, angles: Sequence[float]) -> Bend:
     turns = np.interp(places, middles, np.concatenate([[0.0], np.asarray(angles)])).tolist()
     sine, cosine = np.array([math.sin(turn) for turn in turns]), np.array([math.cos(turn) for turn in turns])
     step = np.diff(line, axis=0)
-    half = [0.5 * (first + second) for first, second in zip(turns, turns[1:], strict=False)]
+    half = [0.5 * (first + second) for first, second in pairwise(turns)]
     s, c = np.array([math.sin(turn) for turn in half]), np.array([math.cos(turn) for turn in half])
     moved = np.stack([step[:, 0] * c + step[:, 2] * s, step[:, 1], step[:, 2] * c - step[:, 0] * s], axis=1)
     after = np.concatenate([line[:1], line[:1] + np.cumsum(moved, axis=0)])

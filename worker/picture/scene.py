@@ -68,7 +68,7 @@ def draw(
     shares = colour_shares(finish, body, camera, points)
     plastic = brought_together(finish, exposed(camera, points, shading, finish), shares, shading.open)
     seen = see(prepared.flakes, camera, samples, finish.reach_mm) if prepared.flakes is not None else None
-    light, cover = accumulate(camera, samples, plastic, prepared.flakes, seen)
+    light, cover = accumulate(camera, samples, plastic, prepared.flakes, seen, background)
     return picture(camera, light, cover, shadow(body, camera, key), finish, background)
 
 

@@ -18,11 +18,14 @@ from worker.picture.surface import Points
 from worker.picture.vector import ALL, FADE, Doubles, Floats, ramp
 
 _BLUR, _BLUR_OF_REACH = 0.20, 0.06
-"""Half of the way over which one plastic of a laminate passes into the next, mm, and what light that goes so far adds to
-it (judgement, by looking)."""
+"""Half of the way over which one plastic of a laminate passes into the next, mm, and the share of light's reach in it
+that is added (judgement, by looking)."""
 
-_VEIL = 1.5
+_VEIL = 0.7
 """How many times as fast as light fades the sight of a core is lost in the skin over it: it goes in and out again."""
+
+_SEEN = 1.4
+"""How much of a core is seen over the skin's clarity: light that does not go in brings nothing back."""
 
 _SPREAD = 0.35
 """How far a core's edge is blurred, over the skin's usual depth."""
@@ -53,7 +56,8 @@ def _by_depth(finish: Finish, lie: CoreShot, body: Body, camera: Camera, points:
     deep = np.full(points.columns * points.rows, np.float32(1e9))
     deep[hits.pixel] = hits.depth
     under = np.maximum(deep.take(points.pixel) - points.depth, np.float32(0))
-    share = FADE(under * np.float32(_VEIL / finish.each[0].reach_mm))
+    skin = finish.each[0]
+    share = FADE(under * np.float32(_VEIL / skin.reach_mm)) * np.float32(min(1.0, _SEEN * skin.clarity))
     cored = under < np.float32(1e8)
     usual = float(np.median(under[cored])) if cored.any() else 0.0
     radius = min(_SPREAD * usual * camera.scale, 0.05 * camera.width)

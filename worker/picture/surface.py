@@ -36,8 +36,8 @@ class Samples:
 class Points:
     """One point of the surface for each covered pixel of the window, by ascending `pixel`.
 
-    `point` in mm from the body's middle, `height` in mm in the mould. `cell` numbers the pixel within a pattern of four by four: whatever is
-    tried in different directions by neighbours is averaged again over that pattern.
+    `point` in mm from the body's middle, `height` in mm in the mould. `cell` numbers the pixel within a pattern of
+    four by four: whatever is tried in different directions by neighbours is averaged again over that pattern.
     """
 
     pixel: Indices

@@ -5,16 +5,12 @@ from __future__ import annotations
 from worker.values.parameter import Parameter
 
 
-def _whole(
-    name: str, title: str, text: str, default: int, minimum: int, maximum: int, step: int, unit: str
-) -> Parameter:
-    return Parameter(
-        name, "whole", title, text, default=default, minimum=minimum, maximum=maximum, step=step, unit=unit
-    )
+def _whole(name: str, title: str, text: str, default: int, minimum: int, maximum: int, unit: str = "px") -> Parameter:
+    return Parameter(name, "whole", title, text, default=default, minimum=minimum, maximum=maximum, step=1, unit=unit)
 
 
-WIDTH = _whole("width", "Width", "Of the picture.", 256, 16, 1200, 1, "px")
-HEIGHT = _whole("height", "Height", "Of the picture.", 192, 16, 1200, 1, "px")
+WIDTH = _whole("width", "Width", "Of the picture.", 256, 16, 1200)
+HEIGHT = _whole("height", "Height", "Of the picture.", 192, 16, 1200)
 MOST_SIZES = 6
 GROUND = Parameter(
     "ground",
@@ -28,8 +24,8 @@ POSE = Parameter(
     "pose",
     "choice",
     "Pose",
-    "moulded: as it leaves the mould. drooping: held level at the nose, as far as the hook's eye, and hanging in air by "
-    "its own weight and stiffness, from which droop_tip_deg comes too; limbs and what is beyond the trunk's tip keep "
+    "moulded: as it leaves the mould. drooping: held level at the nose and hanging in air by its own "
+    "weight and stiffness, as droop_tip_deg tells; limbs and what is beyond the trunk's tip keep "
     "their shape. A bait in several pieces, or of which nothing is left behind the hold, is shown as moulded.",
     default="moulded",
     choices=("moulded", "drooping"),
@@ -42,9 +38,9 @@ VIEW = Parameter(
     default="three_quarter",
     choices=("three_quarter", "side", "top", "front"),
 )
-TURN_WIDTH = _whole("width", "Width", "Of the turntable's picture.", 480, 64, 480, 1, "px")
-TURN_HEIGHT = _whole("height", "Height", "Of the turntable's picture.", 240, 64, 480, 1, "px")
-FRAMES = _whole("frames", "Frames", "Of one turn.", 24, 8, 36, 1, "")
+TURN_WIDTH = _whole("width", "Width", "Of the turntable's picture.", 480, 64, 480)
+TURN_HEIGHT = _whole("height", "Height", "Of the turntable's picture.", 240, 64, 480)
+FRAMES = _whole("frames", "Frames", "Of one turn.", 24, 8, 36, "")
 SECONDS = Parameter(
     "seconds",
     "number",
