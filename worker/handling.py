@@ -24,20 +24,24 @@ UNSURE = "The plastic's density is not known well enough to say whether it float
 
 def handling_figures(subject: Subject, volume: float) -> dict[str, Any]:
     """Water, hook and bending of a bait of `volume` mm3."""
-    waters = {name: density_of(subject, name) for name in WATERS}
     spread = spread_in(subject)
-    bending = None
-    if subject.pieces == 1:
-        bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
-        plastic = subject.plastic
-        thin = {name: water / 1000 for name, water in waters.items()}
-        bending = bending_of(bent, plastic.modulus.typical, plastic.density.typical, thin)
+    bending = bending_in(subject, spread)
     return {
         **{name: _water(subject, spread, volume, name) for name in WATERS},
         **_hook(subject),
         **_bending(bending),
         "judgement": _judgement(subject),
     }
+
+
+def bending_in(subject: Subject, spread: Spread) -> Bending | None:
+    """How the bait bends and hangs; None in several pieces, or where nothing is left of it behind the hold."""
+    if subject.pieces != 1:
+        return None
+    bent = Bent(subject.trunk_strands, subject.limbs, subject.hollows, spread, subject.hold)
+    plastic = subject.plastic
+    thin = {name: density_of(subject, name) / 1000 for name in WATERS}
+    return bending_of(bent, plastic.modulus.typical, plastic.density.typical, thin)
 
 
 def density_of(subject: Subject, water: str) -> float:

@@ -149,3 +149,13 @@ def test_every_style_has_all_of_it(style: str) -> None:
     assert metrics["bending_length_mm"] > 5
     assert min(row["side_n_mm2"] for row in metrics["flex_profile"]) > 0
     assert any("judgement" in sentence for sentence in metrics["judgement"])
+
+
+def test_a_craw_is_held_in_its_trunk_and_not_in_its_fan() -> None:
+    """Held where the trunk only begins, its section is nothing and it would hang straight down, however firm."""
+    fan = 12.0
+    metrics = {grade: _metrics("craw", {"tail_fan": fan}, plastic={"grade": grade}) for grade in ("soft", "firm")}
+    assert metrics["soft"]["hold_station_mm"] == fan + 6
+    assert metrics["firm"]["droop_tip_deg"]["air"] < 0.5 * metrics["soft"]["droop_tip_deg"]["air"]
+    stiff = [row["up_down_n_mm2"] for row in metrics["soft"]["flex_profile"]]
+    assert stiff[0] > 0.05 * max(stiff)

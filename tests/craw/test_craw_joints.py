@@ -13,7 +13,7 @@ from tests.property.drawn import for_all, merged
 from worker.build import build
 from worker.checks.subject import Subject
 from worker.estimate import estimate
-from worker.measures.strand.bending import hold_station
+from worker.measures.hook.along import held_at_nose
 from worker.measures.strand.limb_joints import limb_joints, thinnest_of
 from worker.measures.strand.trunk import trunk_flexibility, trunk_girth, trunk_joints
 from worker.measures.strand.trunk_section import hang_together, trunk_sections
@@ -101,7 +101,7 @@ def test_necks_between_ribs_lie_between_the_lobes_and_all_of_the_body() -> None:
     assert (joints.area > lobe.body.area(lobe.body.side.gaps.station)).all()
     assert (joints.area < 2 * lobe.body.area(lobe.body.side.gaps.station) + core.body.area(np.array([30.0]))).all()
     assert trunk_girth(trunk) == pytest.approx(14, abs=0.02)
-    assert 1.2 < trunk_flexibility(trunk, hold_station(core.body)) < 4
+    assert 1.2 < trunk_flexibility(trunk, held_at_nose(trunk)) < 4
 
 
 def test_every_limb_has_its_joints_and_the_limit_of_its_kind() -> None:

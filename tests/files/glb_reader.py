@@ -15,12 +15,14 @@ _COMPONENTS = {5120: "<i1", 5121: "<u1", 5122: "<i2", 5123: "<u2", 5125: "<u4", 
 
 @dataclass(frozen=True)
 class ReadGlb:
-    """The JSON, and the one primitive: positions in metres after the node's transform, normals, triangles."""
+    """The JSON, and what is in it: positions in metres after the nodes' transform, normals, and the triangles of the
+    node "bait"; `parts` has those of every primitive by the number of its material."""
 
     header: dict[str, Any]
     positions: NDArray[np.float64]
     normals: NDArray[np.float64]
     triangles: NDArray[np.int64]
+    parts: dict[int, NDArray[np.int64]]
 
     @property
     def in_our_axes(self) -> NDArray[np.float64]:
@@ -46,9 +48,11 @@ def read_glb(content: bytes) -> ReadGlb:
         at += 8 + size
     assert list(chunks) == [b"JSON", b"BIN\0"]
     header = json.loads(chunks[b"JSON"])
-    (mesh,) = header["meshes"]
-    (part,) = mesh["primitives"]
-    (node,) = header["nodes"]
+    nodes = {node["name"]: node for node in header["nodes"]}
+    assert header["scenes"] == [{"nodes": list(range(len(nodes)))}]
+    meshes = {name: header["meshes"][node["mesh"]]["primitives"] for name, node in nodes.items()}
+    every = [part for primitives in meshes.values() for part in primitives]
+    assert all(part["attributes"] == {"POSITION": 0, "NORMAL": 1} for part in every)
 
     def accessor(number: int) -> NDArray[np.float64]:
         entry = header["accessors"][number]
@@ -66,6 +70,11 @@ def read_glb(content: bytes) -> ReadGlb:
             values = np.maximum(values / np.iinfo(kind).max, -1.0)
         return values
 
-    positions = accessor(part["attributes"]["POSITION"]) * node["scale"] + node["translation"]
-    triangles = accessor(part["indices"]).astype(np.int64).reshape(-1, 3)
-    return ReadGlb(header, positions, accessor(part["attributes"]["NORMAL"]), triangles)
+    def triangles(part: dict[str, Any]) -> NDArray[np.int64]:
+        return accessor(part["indices"]).astype(np.int64).reshape(-1, 3)
+
+    (scale,) = {tuple(node["scale"]) for node in nodes.values()}
+    (corner,) = {tuple(node["translation"]) for node in nodes.values()}
+    bait = np.concatenate([triangles(part) for part in meshes["bait"]])
+    parts = {part["material"]: triangles(part) for part in every}
+    return ReadGlb(header, accessor(0) * scale + corner, accessor(1), bait, parts)

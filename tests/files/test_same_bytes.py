@@ -18,9 +18,10 @@ except locale.Error:
 from tests.files.shapes import craw, sphere, worm
 from worker.files.glb import write_glb
 from worker.files.threemf import write_3mf
+from worker.picture.finish import Finish
 for shape in (sphere(), worm(), craw()):
     solid = write_3mf(shape.vertices, shape.triangles, title="Alder bank", colour="#6b8e23")
-    display = write_glb(shape.vertices, shape.triangles, rgb=(0.147, 0.27, 0.017))
+    display = write_glb(shape.vertices, shape.triangles, Finish((0.147, 0.27, 0.017)))
     print(hashlib.sha256(solid).hexdigest(), hashlib.sha256(display).hexdigest())
 """
 

@@ -12,6 +12,7 @@ import pytest
 from tests.open_form.bodies import solid_of
 from worker.estimate import estimate
 from worker.files.glb import write_glb
+from worker.picture.finish import Finish
 from worker.request import read_request
 
 FOLDER = Path(__file__).resolve().parents[2] / "demo_requests"
@@ -38,4 +39,4 @@ def test_where_skins_touch_along_an_edge_they_are_drawn_apart() -> None:
     edges = np.sort(corner.ravel()[solid.triangles][:, [[0, 1], [1, 2], [2, 0]]].reshape(-1, 2), axis=1)
     assert (np.unique(edges, axis=0, return_counts=True)[1] == 2).all()
     assert len(places) == len(solid.vertices)
-    assert len(write_glb(solid.vertices, solid.triangles, rgb=(0.2, 0.3, 0.1))) > 1000
+    assert len(write_glb(solid.vertices, solid.triangles, Finish((0.2, 0.3, 0.1)))) > 1000

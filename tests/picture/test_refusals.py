@@ -9,7 +9,7 @@ import pytest
 
 from tests.picture.meshes import Mesh, box, sphere
 from worker.errors import GeometryFailed
-from worker.picture import Finish, Glitter, finish_from_request, render, thumbnails
+from worker.picture import Finish, Glitter, finish_from_request, prepare, render
 
 FINISH = finish_from_request({"colour": "#3f6b2a"})
 
@@ -46,7 +46,7 @@ def test_a_mesh_that_is_not_a_solid_is_refused(mesh: tuple[Any, Any]) -> None:
     with pytest.raises(GeometryFailed):
         render(*mesh, finish=FINISH, width=64, height=48)
     with pytest.raises(GeometryFailed):
-        thumbnails(*mesh, FINISH)
+        prepare(*mesh, FINISH)
 
 
 @pytest.mark.parametrize(

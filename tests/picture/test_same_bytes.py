@@ -7,12 +7,17 @@ import hashlib
 import os
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 
-from tests.picture.meshes import craw, worm
-from worker.picture import finish_from_request, render, thumbnails, views
+from tests.picture.meshes import Mesh, craw, worm
+from worker.picture import finish_from_request, prepare, render, thumbnails, turntable, views
+from worker.picture.lie import Laminate
+from worker.picture.pose import bend_of
+from worker.picture.scene import Prepared
+from worker.picture.shares import heights_of_shares
 
 ROOT = Path(__file__).parents[2]
 FINISH = finish_from_request({"colour": "#3f6b2a", "glitter": {"colour": "#ffd700", "size_mm": 0.6, "per_cm3": 60}})
@@ -30,10 +35,22 @@ def digest() -> str:
         ):
             image = render(*mesh, finish=FINISH, view=view, width=160, height=120, background=background)
             total.update(np.asarray(image).tobytes())
-        files = {**thumbnails(*mesh, FINISH, sizes=((128, 96),)), **views(*mesh, FINISH)}
+        prepared = prepare(*mesh, FINISH)
+        files = {**thumbnails(prepared, sizes=((128, 96),)), **views(prepared)}
+        files |= turntable(posed(mesh), (96, 64), 8, 2.0, "dark")
         for name, content in sorted(files.items()):
             total.update(name.encode() + content)
     return total.hexdigest()
+
+
+def posed(mesh: Mesh) -> Prepared:
+    """A laminate of two fluorescent colours, bent."""
+    vertices, triangles = mesh
+    heights = heights_of_shares(vertices, triangles, [0.4, 0.6])
+    finish = replace(FINISH, fluorescent=True, lie=Laminate(((0.02, 0.03, 0.01), (0.8, 0.6, 0.1)), heights))
+    line = np.stack([np.linspace(5, 120, 4 * 12 + 1), np.zeros(49), np.zeros(49)], axis=1)
+    bend = bend_of(line, [0.1 * number for number in range(12)])
+    return prepare(bend.bent(vertices), triangles, finish, vertices[:, 2], floats=True)
 
 
 def digest_elsewhere(**environment: str) -> str:

@@ -25,7 +25,7 @@ LUMPY = joined((box(60, 8, 8), (0, 0, 0)), (box(6, 14, 6), (20, 0, 0)), (box(6, 
 
 def bands(mesh: Mesh) -> tuple[list[NDArray[np.bool_]], float]:
     """The red pixels of each view, over the whole width of the sheet, and the scale in pixels per mm."""
-    sheet = Image.open(io.BytesIO(views(*mesh, RED)["views.png"]))
+    sheet = Image.open(io.BytesIO(views(prepare(*mesh, RED))["views.png"]))
     pixels = np.asarray(sheet.convert("RGB")).astype(int)
     red = pixels[..., 0] - pixels[..., 1] > 30
     rows = np.flatnonzero(red.any(axis=1))
@@ -87,7 +87,7 @@ def test_the_side_view_is_what_is_seen_from_the_lower_edge_of_the_top_view() -> 
 def test_a_preview_has_half_the_scale() -> None:
     prepared = prepare(*worm(), RED)
     assert scale_of(prepared, 2) == pytest.approx(scale_of(prepared) / 2, rel=0.01)
-    whole, half = (Image.open(io.BytesIO(views(*worm(), RED, shrunk=by)["views.png"])) for by in (1, 2))
+    whole, half = (Image.open(io.BytesIO(views(prepare(*worm(), RED), shrunk=by)["views.png"])) for by in (1, 2))
     assert half.width < 0.6 * whole.width and half.height < 0.9 * whole.height
 
 
@@ -116,7 +116,7 @@ def test_a_rule_ends_at_the_next_centimetre(bait: float, rule: float) -> None:
 
 
 def test_the_sheet_is_written_on_and_has_a_rule_under_the_side_view() -> None:
-    sheet = Image.open(io.BytesIO(views(*worm(), RED)["views.png"])).convert("L")
+    sheet = Image.open(io.BytesIO(views(prepare(*worm(), RED))["views.png"])).convert("L")
     dark = np.asarray(sheet) < 90
     scale = scale_of(prepare(*worm(), RED))
     assert dark[:MARGIN].sum() == 0, "the margin is free"
@@ -127,4 +127,4 @@ def test_the_sheet_is_written_on_and_has_a_rule_under_the_side_view() -> None:
 
 
 def test_the_file_is_small_enough_to_be_sent_along() -> None:
-    assert all(len(views(*mesh, RED)["views.png"]) < 1_500_000 for mesh in (worm(), craw()))
+    assert all(len(views(prepare(*mesh, RED))["views.png"]) < 1_500_000 for mesh in (worm(), craw()))

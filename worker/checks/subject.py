@@ -12,10 +12,10 @@ import numpy as np
 from worker.checks.limb_groups import helped, limb_groups
 from worker.checks.places import Thinnest, thinnest_of_trunk
 from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth, share_by_rig
-from worker.measures.hook.along import trunk_length
+from worker.measures.hook.along import held_at_nose
 from worker.measures.hook.crossing import Held, held, less_hook
 from worker.measures.hook.rig import Rig, rig_of
-from worker.measures.strand.bending import flexibility_ratio, hold_station
+from worker.measures.strand.bending import flexibility_ratio
 from worker.measures.strand.covered import with_roots
 from worker.measures.strand.hollows import taken_out
 from worker.measures.strand.joints import JointGroup, Joints
@@ -140,7 +140,7 @@ class Subject:
     def hold(self) -> float:
         """Where the bait is held when it bends: where the hook leaves the nose, mm along the trunk; not behind half."""
         hooked = None if self.rig is None else self.rig.hold_station
-        return hooked or min(hold_station(self.body), trunk_length(self.trunk_strands) / 2)
+        return hooked or held_at_nose(self.trunk_strands)
 
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:

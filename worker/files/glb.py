@@ -11,17 +11,22 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Sequence
+from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from worker.files.display import DEVIATION_MM, DisplayMesh, display_mesh
-from worker.files.mesh_arrays import Points, area_vectors, dot, volume
-from worker.files.soft_plastic import EXTENSIONS, soft_plastic
+from worker.files.display import DEVIATION_MM, display_mesh
+from worker.files.layers import layered
+from worker.files.mesh_arrays import Corners, Points, area_vectors, dot, volume
+from worker.files.soft_plastic import EXTENSIONS, core_plastic, soft_plastic
+from worker.picture.finish import Finish
+from worker.picture.lie import CoreShot, Laminate
 from worker.solid.simplify import KernelBody
 
 _UNSIGNED_SHORT, _UNSIGNED_INT, _BYTE = 5123, 5125, 5120
+_TRIANGLES = 4
 _VERTICES, _INDICES = 34962, 34963  # what a buffer view is for
 _SKIN = np.dtype([("position", "<u2", 3), ("_", "<u2"), ("normal", "i1", 3), ("__", "i1")])
 _NORMAL_AT = 8
@@ -30,49 +35,70 @@ _NORMAL_AT = 8
 _TOP = 65535  # of 16 bits
 
 
+@dataclass(frozen=True)
+class _Part:
+    """Triangles of one plastic: the node that has them, corners (m, 3), and their material."""
+
+    node: str
+    corners: Corners
+    material: dict[str, object]
+
+
 def write_glb(
     vertices: ArrayLike,
     triangles: ArrayLike,
+    finish: Finish,
     *,
-    rgb: Sequence[float],
-    translucency: float = 0.4,
-    reach_mm: float = 4.0,
     deviation_mm: float = DEVIATION_MM,
     body: KernelBody | None = None,
 ) -> bytes:
     """The display mesh of a closed mesh, `vertices` (n, 3) in mm and `triangles` (m, 3), as a GLB file.
 
-    `rgb` is the plastic's colour in linear light, 0 to 1; `translucency` (0 to 1) the share of light that goes in and
-    `reach_mm` how far it gets. A `deviation_mm` of 0 says that the mesh is a display mesh already, `body` is as in
-    `display_mesh`.
+    Each plastic of a laminate has its own triangles and material; a core is a node of its own within the bait's. A
+    `deviation_mm` of 0 says that the mesh is a display mesh already, `body` is as in `display_mesh`.
     Axes: glTF's x is ours (nose to tail), its y our z (to the back), its z our -y; so a viewer that looks along -z,
     as they all do, shows the bait from its right side, back up, nose left. Positions are whole numbers of a step of
     1/65535 of the greatest extent (2 micrometres for a 127 mm bait), not normalised ones, for then a reader that
     knows nothing of the extension still gets them right by the node's scale and translation; normals are in 1/127.
-    Raises GeometryFailed for a mesh that is not closed and ValueError for a colour or share outside 0 to 1.
+    Raises GeometryFailed for a mesh that is not closed.
     """
-    if len(rgb) != 3 or not all(0 <= share <= 1 for share in (*rgb, translucency)) or not 0 < reach_mm < 1e6:
-        raise ValueError(f"no plastic has colour {rgb!r}, translucency {translucency!r}, reach {reach_mm!r}")
     mesh = display_mesh(vertices, triangles, deviation_mm, body)
     surface = area_vectors(mesh.vertices, mesh.triangles)
     # The mean way through a convex body is four times its volume over its surface (Cauchy).
     thickness = 4 * volume(mesh.vertices, mesh.triangles) / float(np.sqrt(dot(surface, surface)).sum())
-    skin, corner, step = _quantised(mesh)
+    layer = np.zeros(len(mesh.triangles), np.int64)
+    if isinstance(finish.lie, Laminate):
+        mesh, layer = layered(mesh, finish.lie.heights)
+    points, normals = mesh.vertices[mesh.owner], mesh.normals
+    core: Corners | None = None
+    if isinstance(finish.lie, CoreShot):
+        within = display_mesh(finish.lie.vertices, finish.lie.triangles, 0.0)
+        core = within.corners + len(points)
+        points, normals = (
+            np.concatenate([points, within.vertices[within.owner]]),
+            np.concatenate([normals, within.normals]),
+        )
+    skin, corner, step = _quantised(points, normals)
+    parts = [
+        _Part("bait", mesh.corners[layer == number], soft_plastic(each, thickness, step))
+        for number, each in enumerate(finish.each)
+        if (layer == number).any()
+    ]
+    if core is not None:
+        parts.append(_Part("core", core, core_plastic(finish.each[1])))
     small = len(skin) <= _TOP  # the last number of 16 bits is not an index: it restarts a strip
-    indices = mesh.corners.astype("<u2" if small else "<u4")
-    header = _header(skin, indices, corner, step)
-    header["materials"] = [soft_plastic(rgb, translucency, reach_mm, thickness, step)]
-    return _container(header, skin.tobytes() + indices.tobytes())
+    indices = np.concatenate([part.corners for part in parts]).astype("<u2" if small else "<u4")
+    return _container(_header(skin, indices, parts, corner, step), skin.tobytes() + indices.tobytes())
 
 
-def _quantised(mesh: DisplayMesh) -> tuple[NDArray[np.void], list[float], float]:
-    """The sides of the vertices on a grid of 16 bits, the grid's lowest corner and its step, both in metres."""
-    nanometres = np.rint(_turned(mesh.vertices[mesh.owner]) * 1e6)
+def _quantised(points: Points, normals: Points) -> tuple[NDArray[np.void], list[float], float]:
+    """Points and normals on a grid of 16 bits, the grid's lowest corner and its step, both in metres."""
+    nanometres = np.rint(_turned(points) * 1e6)
     low, high = nanometres.min(axis=0), nanometres.max(axis=0)
     step = ceil(float((high - low).max()) / _TOP)
     skin = np.zeros(len(nanometres), _SKIN)
     skin["position"] = np.rint((nanometres - low) / step)
-    skin["normal"] = np.rint(_turned(mesh.normals) * 127)
+    skin["normal"] = np.rint(_turned(normals) * 127)
     return skin, [value / 1e9 for value in low.tolist()], step / 1e9
 
 
@@ -81,28 +107,47 @@ def _turned(rows: Points) -> Points:
 
 
 def _header(
-    skin: NDArray[np.void], indices: NDArray[np.unsignedinteger], corner: list[float], step: float
+    skin: NDArray[np.void],
+    indices: NDArray[np.unsignedinteger],
+    parts: Sequence[_Part],
+    corner: list[float],
+    step: float,
 ) -> dict[str, object]:
     low, high = (getattr(skin["position"], end)(axis=0).tolist() for end in ("min", "max"))
     part = {"bufferView": 0, "count": len(skin), "type": "VEC3"}
     index_type = _UNSIGNED_SHORT if indices.itemsize == 2 else _UNSIGNED_INT
+    runs, begin = [], 0
+    for each in parts:
+        offset = {"byteOffset": begin * indices.itemsize} if begin else {}
+        count = {"componentType": index_type, "count": each.corners.size, "type": "SCALAR"}
+        runs.append({"bufferView": 1, **offset, **count})
+        begin += each.corners.size
+    names = list(dict.fromkeys(each.node for each in parts))
+    shared = {"POSITION": 0, "NORMAL": 1}
+    primitives = [
+        {"attributes": shared, "indices": 2 + number, "material": number, "mode": _TRIANGLES}
+        for number in range(len(parts))
+    ]
+    place = {"scale": [step] * 3, "translation": corner}
     return {
         "asset": {"generator": "Pourwright", "version": "2.0"},
         "extensionsUsed": sorted([*EXTENSIONS, "KHR_mesh_quantization"]),
         "extensionsRequired": ["KHR_mesh_quantization"],
         "scene": 0,
-        "scenes": [{"nodes": [0]}],
-        "nodes": [{"name": "bait", "mesh": 0, "scale": [step] * 3, "translation": corner}],
+        "scenes": [{"nodes": list(range(len(names)))}],
+        "nodes": [{"name": name, "mesh": number, **place} for number, name in enumerate(names)],
         "meshes": [
             {
-                "name": "bait",
-                "primitives": [{"attributes": {"POSITION": 0, "NORMAL": 1}, "indices": 2, "material": 0}],
+                "name": name,
+                "primitives": [p for p, each in zip(primitives, parts, strict=True) if each.node == name],
             }
+            for name in names
         ],
+        "materials": [each.material for each in parts],
         "accessors": [
             {**part, "componentType": _UNSIGNED_SHORT, "min": low, "max": high},
             {**part, "componentType": _BYTE, "byteOffset": _NORMAL_AT, "normalized": True},
-            {"bufferView": 1, "componentType": index_type, "count": indices.size, "type": "SCALAR"},
+            *runs,
         ],
         "bufferViews": [
             {"buffer": 0, "byteLength": skin.nbytes, "byteStride": _SKIN.itemsize, "target": _VERTICES},

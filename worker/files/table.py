@@ -7,8 +7,9 @@ Media types: `model/stl` (IANA, RFC-less registration of 2018), `model/3mf` (IAN
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +29,12 @@ FILE_KINDS: tuple[FileKind, ...] = (
     FileKind("bait.glb", "glb", "model/gltf-binary", "A light mesh to look at, in metres, with the plastic's finish."),
     FileKind("thumbnail.png", "thumbnail", "image/png", "A picture of the bait, 800 x 600; a preview's 400 x 300."),
     FileKind("thumbnail.webp", "thumbnail", "image/webp", "The same picture in a tenth of the bytes."),
+    FileKind(
+        "turntable.webp",
+        "turntable",
+        "image/webp",
+        "One turn of the bait about its long axis, of one that droops about the upright; goes on turning.",
+    ),
     FileKind(
         "views.png",
         "views",
@@ -84,8 +91,14 @@ OUTPUTS: tuple[str, ...] = tuple(dict.fromkeys(kind.output for kind in FILE_KIND
 DEFAULT_OUTPUTS: tuple[str, ...] = tuple(output for output in ("stl", "3mf", "glb", "thumbnail") if output in OUTPUTS)
 
 
+SIZED_THUMBNAIL = re.compile(r"thumbnail-[1-9][0-9]{1,3}x[1-9][0-9]{1,3}\.webp")
+"""The names of thumbnails of sizes that a request asks for (`picture.sizes`)."""
+
+
 def kind_of_file(name: str) -> FileKind:
     """The kind of a bait's or a fit's file. Raises KeyError for a name that none has."""
+    if SIZED_THUMBNAIL.fullmatch(name):
+        return replace(FILES["thumbnail.webp"], name=name, summary="The same picture in a size that was asked for.")
     return FILES.get(name) or FIT_FILES[name]
 
 

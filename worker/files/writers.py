@@ -13,10 +13,12 @@ from worker.files.threemf import write_3mf
 from worker.master.picture import master_svg
 from worker.mould.mould import Mould
 from worker.mould.told import mould_files
-from worker.picture import finish_from_request, thumbnails, views
+from worker.picture import thumbnails, turntable, views
 from worker.plots import joints_svg
 from worker.request import Request
+from worker.request.picture import pictured
 from worker.sheet.pdf import sheet_pdf
+from worker.showing import finish_of, shown
 from worker.solid.solid import Solid
 
 Files = dict[str, bytes]
@@ -32,36 +34,41 @@ def _3mf(request: Request, solid: Solid) -> Files:
     return {"bait.3mf": write_3mf(solid.vertices, solid.triangles, colour=colour)}
 
 
-def _glb(request: Request, solid: Solid) -> Files:
-    finish = finish_from_request(request.normal["finish"])
-    display = write_glb(
-        solid.vertices,
-        solid.triangles,
-        rgb=finish.colour,
-        translucency=finish.clarity,
-        reach_mm=finish.reach_mm,
-        body=solid.body,
+_WRITERS: dict[str, Callable[[Request, Solid], Files]] = {"stl": _stl, "3mf": _3mf}
+
+
+def _glb(subject: Subject, solid: Solid) -> Files:
+    return {"bait.glb": write_glb(solid.vertices, solid.triangles, finish_of(subject, solid), body=solid.body)}
+
+
+def _thumbnail(subject: Subject, solid: Solid) -> Files:
+    request, asked = subject.request, pictured(subject.request.normal)
+    return thumbnails(
+        shown(subject, solid, asked.pose).prepared,
+        sizes=asked.sizes,
+        shrunk=2 if request.coarse else 1,
+        background=asked.ground,
+        view=asked.view,
     )
-    return {"bait.glb": display}
 
 
-def _thumbnail(request: Request, solid: Solid) -> Files:
-    finish = finish_from_request(request.normal["finish"])
-    return thumbnails(solid.vertices, solid.triangles, finish, shrunk=2 if request.coarse else 1)
+def _turntable(subject: Subject, solid: Solid) -> Files:
+    asked = pictured(subject.request.normal)
+    prepared = shown(subject, solid, asked.pose).prepared
+    return turntable(prepared, asked.turn_size, asked.turn_frames, asked.turn_seconds, asked.ground)
 
 
-def _views(request: Request, solid: Solid) -> Files:
-    finish = finish_from_request(request.normal["finish"])
-    return views(solid.vertices, solid.triangles, finish, shrunk=2 if request.coarse else 1)
+def _views(subject: Subject, solid: Solid) -> Files:
+    return views(shown(subject, solid).prepared, shrunk=2 if subject.request.coarse else 1)
 
 
-_WRITERS: dict[str, Callable[[Request, Solid], Files]] = {
-    "stl": _stl,
-    "3mf": _3mf,
+_LOOKS: dict[str, Callable[[Subject, Solid], Files]] = {
     "glb": _glb,
     "thumbnail": _thumbnail,
+    "turntable": _turntable,
     "views": _views,
 }
+"""Files that show the bait in its finish, for which its strands are asked too."""
 
 
 _PLOTS: dict[str, Callable[[Subject, Mapping[str, Any]], Files]] = {
@@ -91,6 +98,8 @@ def write_files(
     for output in request.outputs:
         if output in _PLOTS:
             files |= _PLOTS[output](subject, numbers["metrics"])
+        elif output in _LOOKS:
+            files |= _LOOKS[output](subject, solid)
         elif output == "sheet":
             files |= {"sheet.pdf": sheet_pdf(subject, solid, numbers)}
         elif output == "master" and master is not None:

@@ -8,6 +8,7 @@ from PIL import Image
 from worker.picture.camera import Camera
 from worker.picture.colour import Triple, bytes_from_linear, linear_from_hex
 from worker.picture.finish import Finish
+from worker.picture.lie import Laminate
 from worker.picture.vector import ALL, NONE, Floats
 
 BACKGROUNDS = ("white", "paper", "dark", "transparent")
@@ -17,6 +18,9 @@ PAPER = "#fbfaf5"
 
 _DARK = ((0.006, 0.030), (0.007, 0.034), (0.009, 0.040))
 """Light of the dark ground per channel: at the rim, and what comes on top of it behind the bait."""
+
+_SHINING = 1.6
+"""How much more a fluorescent plastic tints its shadow."""
 
 _SPILL = 0.40
 """Share of the shadow's missing light that a clear white plastic lets through."""
@@ -59,7 +63,9 @@ def _cut_out(alpha: Floats, dim: Floats, bait: Floats, window: tuple[slice, slic
 
 def _spill(finish: Finish) -> Triple:
     """The light that reaches the shadow through the plastic."""
-    red, green, blue = (_SPILL * finish.clarity * channel for channel in finish.colour)
+    lowest = finish.each[-1] if isinstance(finish.lie, Laminate) else finish
+    share = min(1.0, _SPILL * lowest.clarity * (_SHINING if finish.fluorescent else 1.0))
+    red, green, blue = (share * channel for channel in lowest.colour)
     return red, green, blue
 
 

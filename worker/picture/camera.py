@@ -20,6 +20,8 @@ VIEWS: dict[str, tuple[float, float]] = {
 }
 """Azimuth and elevation in degrees. Azimuth 0 looks from the right side of the bait, 90 at its nose."""
 
+Bounds = tuple[float, float, float, float]
+
 _FLAT = ("top", "side", "front")
 _DISTANCE = 5.0
 """Camera distance over the bait's half diagonal: a portrait lens, no bulging nose."""
@@ -116,19 +118,28 @@ def axes(view: View) -> tuple[Doubles, Doubles, Doubles]:
     return np.array([ca, -sa, 0.0]), np.array([sa * se, ca * se, ce]), np.array([-sa * ce, -ca * ce, se])
 
 
-def extent(body: Body, view: View) -> tuple[float, float, float, float]:
+def extent(body: Body, view: View) -> Bounds:
     """Least and greatest place of the silhouette across and along the picture, in mm at the body's middle."""
     across, along, _ = _flat_coordinates(_draft(body, view, 1, 1), body.x, body.y, body.z)
     return float(across.min()), float(across.max()), float(along.min()), float(along.max())
 
 
-def frame(body: Body, view: View, width: int, height: int, margin: float, pixels_per_mm: float | None = None) -> Camera:
-    """The camera that holds the whole silhouette.
+def frame(
+    body: Body,
+    view: View,
+    width: int,
+    height: int,
+    margin: float,
+    pixels_per_mm: float | None = None,
+    bounds: Bounds | None = None,
+) -> Camera:
+    """The camera that holds the whole silhouette, or as much of the picture as `bounds`, as of `extent`, tells.
 
     `margin` is the free share of width and height at each edge. With `pixels_per_mm` the scale is fixed, so that
     several views can be drawn alike; raises ValueError when the silhouette would then be cut.
     """
-    x0, x1, y0, y1 = extent(body, view)
+    own = extent(body, view)
+    x0, x1, y0, y1 = own if bounds is None else bounds
     # Two pixels stay free even without a margin: one for the edge's own smoothing, one for rounding.
     room_x, room_y = max(1.0, width * (1 - 2 * margin) - 2), max(1.0, height * (1 - 2 * margin) - 2)
     fitting = min(room_x / max(x1 - x0, 1e-9), room_y / max(y1 - y0, 1e-9))
@@ -136,6 +147,7 @@ def frame(body: Body, view: View, width: int, height: int, margin: float, pixels
     if not 0 < scale <= max(fitting, min(width / max(x1 - x0, 1e-9), height / max(y1 - y0, 1e-9)) * 0.999):
         raise ValueError(f"at {scale:g} pixels per mm the bait does not fit into {width} x {height}")
     centre = 0.5 * (x0 + x1), 0.5 * (y0 + y1)
+    x0, x1, y0, y1 = own
     left = max(0, math.floor(width / 2 + (x0 - centre[0]) * scale) - 1)
     right_end = min(width, math.ceil(width / 2 + (x1 - centre[0]) * scale) + 1)
     top = max(0, math.floor(height / 2 - (y1 - centre[1]) * scale) - 1)

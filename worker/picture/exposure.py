@@ -33,8 +33,14 @@ def toned(light: Floats) -> Floats:
     return curved
 
 
-def exposure(camera: Camera, points: Points, shading: Shading, finish: Finish) -> list[float]:
-    """Factors per channel that bring the median of the lit plastic, with its sheen, to the finish's colour."""
+def exposed(camera: Camera, points: Points, shading: Shading, finish: Finish) -> list[Floats]:
+    """The plastic's light in each of the finish's colours, (3, cells), as strong as the film wants it."""
+    factors = _factors(camera, points, shading, finish)
+    return [light * np.array(factor, np.float32)[:, None] for light, factor in zip(shading.light, factors, strict=True)]
+
+
+def _factors(camera: Camera, points: Points, shading: Shading, finish: Finish) -> list[list[float]]:
+    """Factors per channel that bring the median of the lit plastic, with its sheen, to each of the finish's colours."""
     lit = np.flatnonzero(shading.lit.take(points.pixel) > np.float32(_LIT))
     chosen = lit if len(lit) else np.arange(len(points.pixel))
     probes = chosen[:: max(1, len(chosen) // _PROBES)]
@@ -42,12 +48,16 @@ def exposure(camera: Camera, points: Points, shading: Shading, finish: Finish) -
     slope = np.clip(-dot(normal, ray), np.float32(0.02), ALL)
     sheen = float(np.median(mirrored(slope) * radiance(camera, reflected(ray, normal, slope))))
     pixel = points.pixel.take(chosen)
-    factors = []
-    for channel, colour in enumerate(finish.colour):
-        plastic = float(np.median(shading.light[channel].take(pixel)))
-        wanted = _untoned(min(colour, _BRIGHTEST)) - sheen
-        factors.append(min(_STRONGEST, max(0.0, wanted) / max(plastic, 1e-4)))
-    return factors
+    return [
+        [
+            min(
+                _STRONGEST,
+                max(0.0, _untoned(min(colour, _BRIGHTEST)) - sheen) / max(float(np.median(channel.take(pixel))), 1e-4),
+            )
+            for colour, channel in zip(each.colour, light, strict=True)
+        ]
+        for each, light in zip(finish.each, shading.light, strict=True)
+    ]
 
 
 def _untoned(value: float) -> float:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from worker.picture.colour import Triple, linear_from_hex, luminance
+from worker.picture.lie import Lie
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +34,27 @@ class Finish:
     """The look of a bait.
 
     `colour` is linear light, 0 to 1. `translucency` runs from 0 (pigmented through and through) to 1 (nearly
-    clear); left out it follows from the colour. Raises ValueError when either is out of range.
+    clear); left out it follows from the colour. A `fluorescent` dye shines where light that it made inside comes out.
+    `lie` tells of a bait of several colours, whose first is `colour`. Raises ValueError when either is out of range.
     """
 
     colour: Triple
     translucency: float | None = None
     glitter: Glitter | None = None
+    fluorescent: bool = False
+    lie: Lie | None = None
 
     def __post_init__(self) -> None:
         _check_colour(self.colour)
         if self.translucency is not None and not 0 <= self.translucency <= 1:
             raise ValueError(f"translucency lies between 0 and 1, not at {self.translucency}")
+
+    @property
+    def each(self) -> tuple[Finish, ...]:
+        """One finish for every colour, each as if all of the bait had it."""
+        if self.lie is None:
+            return (self,)
+        return tuple(replace(self, colour=colour, lie=None) for colour in self.lie.colours)
 
     @property
     def clarity(self) -> float:
@@ -83,7 +94,8 @@ def finish_from_request(finish: Mapping[str, object]) -> Finish:
     elif glitter is not None:
         raise ValueError("glitter is an object or null")
     clarity = finish.get("translucency")
-    return Finish(linear_from_hex(str(finish["colour"])), None if clarity is None else _number(clarity), flakes)
+    shines = finish.get("fluorescent") is True
+    return Finish(linear_from_hex(str(finish["colour"])), None if clarity is None else _number(clarity), flakes, shines)
 
 
 def _number(value: object) -> float:

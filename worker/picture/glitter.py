@@ -12,10 +12,10 @@ from worker.picture.camera import Camera
 from worker.picture.finish import Glitter
 from worker.picture.raster import crossings
 from worker.picture.surface import FINENESS, Samples
-from worker.picture.vector import Doubles, Floats, Indices, columns, dot, normalised
+from worker.picture.vector import Doubles, Floats, Indices, columns, dot, normalised, turned_rows
 
 _SEED = 20210
-_CELLS = 40_000
+_CELLS = 12_000
 """Cells of the grid under the body's outline in which the flakes are laid."""
 
 _FAN = np.array([[0, 1, 2], [0, 2, 3], [0, 3, 4], [0, 4, 5]])
@@ -61,6 +61,13 @@ def stir(body: Body, glitter: Glitter) -> Flakes:
     return Flakes(centre.astype(np.float32), normal.astype(np.float32), corner.astype(np.float32), glitter)
 
 
+def turned_flakes(flakes: Flakes, angle: float, upright: bool) -> Flakes:
+    """The flakes of a body that is turned; see `Body.turned`."""
+    centre, normal = (turned_rows(rows, angle, upright) for rows in (flakes.centre, flakes.normal))
+    corner = turned_rows(flakes.corner.reshape(-1, 3), angle, upright).reshape(-1, 6, 3)
+    return Flakes(centre, normal, corner, flakes.glitter)
+
+
 def see(flakes: Flakes, camera: Camera, samples: Samples, reach_mm: float) -> Seen:
     """The uppermost flake under each sample, down to a depth of `reach_mm` times three."""
     width, height = camera.columns * FINENESS, camera.rows * FINENESS
@@ -97,8 +104,20 @@ def _shallow(flakes: Flakes, camera: Camera, surface: Floats, width: int, height
     return np.flatnonzero(((below < deepest + size) | outside) & broad)
 
 
-def _inside(body: Body, chance: Doubles) -> Doubles:
-    """Points spread evenly through the body: along upright lines over a grid, as long as they run inside."""
+@dataclass(frozen=True)
+class Runs:
+    """Upright lines over a grid, where they run inside a body: `pixel` of the grid, `width` of it, its first corner
+    lying one cell before the body; where each begins (z from the body's middle) and how long it is, mm."""
+
+    pixel: Indices
+    width: int
+    cell: float
+    start: Doubles
+    long: Doubles
+
+
+def upright_runs(body: Body) -> Runs:
+    """The upright lines inside a body."""
     cell = math.sqrt(max(body.size[0], 1e-6) * max(body.size[1], 1e-6) / _CELLS)
     width, height = (math.ceil(body.size[i] / cell) + 2 for i in range(2))
     column = (body.x + np.float32(body.size[0] / 2)) * np.float32(1 / cell) + 1
@@ -109,18 +128,22 @@ def _inside(body: Body, chance: Doubles) -> Doubles:
     pixel, level = hits.pixel.take(order), hits.depth.take(order).astype(np.float64)
     entering = body.face_normals[:, 2].take(hits.triangle.take(order)) < 0
     run = np.flatnonzero(entering[:-1] & (pixel[1:] == pixel[:-1])) if len(pixel) else np.zeros(0, np.int64)
-    long = level.take(run + 1) - level.take(run)
-    ends = np.cumsum(long)
-    if len(run) == 0 or not ends[-1] > 0:
+    return Runs(pixel.take(run), width, cell, level.take(run) - float(base), level.take(run + 1) - level.take(run))
+
+
+def _inside(body: Body, chance: Doubles) -> Doubles:
+    """Points spread evenly through the body: along upright lines over a grid, as long as they run inside."""
+    runs = upright_runs(body)
+    ends = np.cumsum(runs.long)
+    if len(ends) == 0 or not ends[-1] > 0:
         return np.zeros((0, 3))
     along = chance[:, 0] * ends[-1]
-    chosen = np.minimum(np.searchsorted(ends, along, "right"), len(run) - 1)
-    start = run.take(chosen)
+    chosen = np.minimum(np.searchsorted(ends, along, "right"), len(ends) - 1)
     points = np.empty((len(chance), 3))
-    points[:, 2] = level.take(start) + (along - (ends.take(chosen) - long.take(chosen))) - float(base)
-    over, down = pixel.take(start) % width, pixel.take(start) // width
-    points[:, 0] = (over + chance[:, 1] - 1) * cell - body.size[0] / 2
-    points[:, 1] = (down + chance[:, 2] - 1) * cell - body.size[1] / 2
+    points[:, 2] = runs.start.take(chosen) + (along - (ends.take(chosen) - runs.long.take(chosen)))
+    over, down = runs.pixel.take(chosen) % runs.width, runs.pixel.take(chosen) // runs.width
+    points[:, 0] = (over + chance[:, 1] - 1) * runs.cell - body.size[0] / 2
+    points[:, 1] = (down + chance[:, 2] - 1) * runs.cell - body.size[1] / 2
     return points
 
 

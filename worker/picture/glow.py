@@ -37,7 +37,7 @@ def tints(finish: Finish) -> list[Table]:
 
 def absorbed(colour: float) -> np.float32:
     """How strongly a dye of one channel's colour absorbs over one reach of way: an exponent."""
-    return np.float32(-0.75 * math.log(max(colour, _DARKEST)))
+    return np.float32(-0.45 * math.log(max(colour, _DARKEST)))
 
 
 def _power(base: float) -> Callable[[float], float]:

@@ -28,15 +28,16 @@ _LAYERS = (0.0, 0.05, 0.14, 0.35, 0.8, 1e9)
 _PENUMBRA = 0.14
 """Blur of the main lamp's shadow as a share of the bait's height: the lamp is a wide soft box."""
 
-_CELLS = 200
+_FEWEST, _MOST = 96, 200
+"""Bounds on the cells along the ground's longer side; a small picture shows no more of a soft shadow."""
 
 
 def shadow(body: Body, camera: Camera, key: LightMap) -> Floats:
     """Share of the ground's light that is missing at each pixel of the frame, `height` by `width`, 0 to 1.
 
-    Seen from below there is no ground and no shadow.
+    Seen from below there is no ground and no shadow, nor under what floats.
     """
-    if camera.elevation < 0:
+    if camera.elevation < 0 or body.floats:
         return np.zeros((camera.height, camera.width), np.float32)
     coarse = 2 if camera.width * camera.height > 60_000 else 1
     width, height = -(-camera.width // coarse), -(-camera.height // coarse)
@@ -48,14 +49,19 @@ def shadow(body: Body, camera: Camera, key: LightMap) -> Floats:
         missing = _edge_on(body, camera, key, across, along)
     else:
         ground = _ground_points(body, camera, np.tile(across, height), np.repeat(along, width))
-        missing = _missing(body, key, ground).reshape(height, width)
+        missing = _missing(body, key, ground, _cells(camera)).reshape(height, width)
     return _enlarged(missing, coarse)[: camera.height, : camera.width]
 
 
-def _missing(body: Body, key: LightMap, ground: Floats) -> Floats:
+def _missing(body: Body, key: LightMap, ground: Floats, cells: int) -> Floats:
     missing: Floats = np.float32(_KEY_SHARE) * _key_shadow(body, key, ground)
-    missing += np.float32(_SKY_SHARE) * _closeness(body, ground)
+    missing += np.float32(_SKY_SHARE) * _closeness(body, ground, cells)
     return missing
+
+
+def _cells(camera: Camera) -> int:
+    """Cells of the ground for a frame of this size."""
+    return min(_MOST, max(_FEWEST, max(camera.width, camera.height) // 3))
 
 
 def _ground_points(body: Body, camera: Camera, across: Floats, along: Floats) -> Floats:
@@ -88,7 +94,7 @@ def _edge_on(body: Body, camera: Camera, key: LightMap, across: Floats, along: F
     points[:, 1] = np.tile(across * camera.right[1], _SIGHT_STEPS) + ahead * np.float32(cosine)
     points[:, 2] = body.floor
     mean = np.zeros(len(across), np.float32)
-    for values in _missing(body, key, points).reshape(_SIGHT_STEPS, len(across)):
+    for values in _missing(body, key, points, _cells(camera)).reshape(_SIGHT_STEPS, len(across)):
         mean += values * np.float32(1 / _SIGHT_STEPS)
     half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.2 * body.size[2]) + 2 / camera.scale
     offset = (along - np.float32(body.floor * float(camera.up[2]) - 0.3 * half)) * np.float32(1 / half)
@@ -112,7 +118,7 @@ def _key_shadow(body: Body, key: LightMap, ground: Floats) -> Floats:
     return _between(small, (column + shift) * np.float32(1 / fold), (row + shift) * np.float32(1 / fold))
 
 
-def _closeness(body: Body, ground: Floats) -> Floats:
+def _closeness(body: Body, ground: Floats, cells: int) -> Floats:
     """Share of the sky that the body hides.
 
     A level patch at height h hides from a point at distance r the share h^2 / (pi (r^2 + h^2)^2) of its area (the
@@ -121,7 +127,7 @@ def _closeness(body: Body, ground: Floats) -> Floats:
     """
     tall = max(body.size[2], 1e-3)
     pad_mm = min(1.5 * tall, 0.6 * max(body.size[:2]))
-    cell = (max(body.size[:2]) + 2 * pad_mm) / _CELLS
+    cell = (max(body.size[:2]) + 2 * pad_mm) / cells
     columns, rows = (math.ceil((body.size[i] + 2 * pad_mm) / cell) + 1 for i in range(2))
     left, low = (body.size[i] / 2 + pad_mm for i in range(2))
     column, row = (

@@ -17,7 +17,7 @@ KEY = (-0.42, 0.80, 0.62)
 BACK = (0.35, 0.55, -0.75)
 """Direction to the lamp behind the bait, which shines through it."""
 
-_FINEST, _COARSEST = 1500, 380
+_FINEST, _COARSEST = 1500, 280
 """Bounds on the cells of a light map along the body's diagonal."""
 
 _STEEPEST = 6.0

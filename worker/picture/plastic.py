@@ -14,7 +14,7 @@ from worker.picture.light import BACK, LightMap, direction
 from worker.picture.occlusion import surroundings
 from worker.picture.smooth import pattern_mean
 from worker.picture.surface import Points
-from worker.picture.vector import FADE, NONE, Floats, Table, dot
+from worker.picture.vector import ALL, FADE, NONE, Floats, Table, dot
 
 _BACK_POWER = 0.8
 """The lamp behind, the main one being 1."""
@@ -22,16 +22,19 @@ _BACK_POWER = 0.8
 _STEP_IN_DEPTH = 6.0
 """Pixels' worth of depth from one pixel to the next that still count as one surface."""
 
+_THIN_MM = 2.0
+"""Of plastic that a fluorescent dye shines through."""
+
 _SHADOW_TAPS = np.array(((-2.1, 0.7), (0.3, -1.6), (1.9, 1.2), (-0.4, 2.3), (1.2, -0.5), (-1.3, -2.2)), np.float32)
 """Cells of the light map, across and along, at which a soft shadow is sampled."""
 
 
 @dataclass(frozen=True)
 class Shading:
-    """Planes over the window, flat: linear `light` of the plastic in three channels, the share of the
-    surroundings that is `open`, and the main lamp's `lit` share of its full light."""
+    """Planes over the window, flat: linear `light` of the plastic in three channels, one array for each of the
+    finish's colours, the share of the surroundings that is `open`, and the main lamp's `lit` share of its light."""
 
-    light: Floats
+    light: list[Floats]
     open: Floats
     lit: Floats
 
@@ -41,15 +44,22 @@ def shade(body: Body, camera: Camera, points: Points, finish: Finish, key: Light
     thick = thickness(body, camera, points)
     open_share, sky = surroundings(body, camera, points)
     back = LightMap(body, camera, direction(camera, BACK))
-    colours = tints(finish)
-    inside = glow(points, [(key, 1.0), (back, _BACK_POWER)], thick, finish.reach_mm, colours)
-    planes = np.stack([points.plane(q) for q in (open_share, sky, _lit(points, key), *inside)])
+    lamps = [(key, 1.0), (back, _BACK_POWER)]
+    colours = [(each, tints(each)) for each in finish.each]
+    inside = [glow(points, lamps, thick, each.reach_mm, tint) for each, tint in colours]
+    rim = [_rim(points)] if finish.fluorescent else []
+    wanted = (open_share, sky, _lit(points, key), *(channel for each in inside for channel in each), *rim)
+    planes = np.stack([points.plane(q) for q in wanted])
     cover = points.plane(np.ones(len(points.pixel), np.float32))
     depth = points.plane(points.depth, 1e9)
     planes = pattern_mean(planes, cover, depth, _STEP_IN_DEPTH / camera.scale)
-    open_share, sky, lit, *inside = planes.reshape(len(planes), -1)
+    open_share, sky, lit, *rest = planes.reshape(len(planes), -1)
     thick = points.plane(thick).ravel()
-    light = _mixed(finish, colours, open_share, sky, lit, thick, inside)
+    light = []
+    for number, (each, tint) in enumerate(colours):
+        light.append(_mixed(each, tint, open_share, sky, lit, thick, rest[3 * number : 3 * number + 3]))
+        if each.fluorescent:
+            _shine(light[-1], each, sky, lit, thick, rest[-1])
     return Shading(light, open_share, lit)
 
 
@@ -77,6 +87,27 @@ def _mixed(
         within = inside[channel] * np.float32(0.95) + deep_light + passed
         light[channel] = (1 - clear) * skin + clear * within
     return light
+
+
+def _rim(points: Points) -> Floats:
+    """How nearly the skin is seen from its edge, 0 to 1."""
+    slope = np.clip(-dot(points.normal, points.ray), NONE, ALL)
+    rest: Floats = 1 - slope
+    return rest * rest
+
+
+def _shine(light: Floats, finish: Finish, sky: Floats, lit: Floats, thick: Floats, rim: Floats) -> None:
+    """Add, in place, what a fluorescent dye makes of the light that it takes in.
+
+    It gives it back every way alike, so most is caught inside by the skin and comes out at edges and thin places. How
+    much is judgement, settled by looking.
+    """
+    taken_in = np.float32(0.30) + np.float32(0.25) * lit + np.float32(0.35) * sky
+    edge = np.float32(0.22) + np.float32(1.50) * rim + np.float32(0.45) * FADE(thick * np.float32(1 / _THIN_MM))
+    made = taken_in * edge
+    for channel, colour in enumerate(finish.colour):
+        light[channel] *= np.float32(0.7)
+        light[channel] += np.float32(colour) * made
 
 
 def _lit(points: Points, key: LightMap) -> Floats:

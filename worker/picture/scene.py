@@ -9,14 +9,15 @@ from PIL import Image
 
 from worker.picture.backdrop import BACKGROUNDS, picture
 from worker.picture.body import Body
-from worker.picture.camera import View, frame
-from worker.picture.compose import accumulate
-from worker.picture.exposure import exposure
+from worker.picture.camera import Bounds, View, frame
+from worker.picture.compose import accumulate, brought_together
+from worker.picture.exposure import exposed
 from worker.picture.finish import Finish
 from worker.picture.glitter import Flakes, see, stir
 from worker.picture.ground import shadow
 from worker.picture.light import KEY, LightMap, direction
 from worker.picture.plastic import shade
+from worker.picture.shares import colour_shares
 from worker.picture.surface import look
 
 SMALLEST, LARGEST = 16, 2048
@@ -32,9 +33,14 @@ class Prepared:
     flakes: Flakes | None
 
 
-def prepare(vertices: ArrayLike, triangles: ArrayLike, finish: Finish) -> Prepared:
-    """A closed mesh (mm; see `render`) with its glitter stirred in. Raises GeometryFailed like `render`."""
-    body = Body(vertices, triangles)
+def prepare(
+    vertices: ArrayLike, triangles: ArrayLike, finish: Finish, heights: ArrayLike | None = None, *, floats: bool = False
+) -> Prepared:
+    """A closed mesh (mm; see `render`) with its glitter stirred in. Raises GeometryFailed like `render`.
+
+    `heights` (n,) in mm are those of a posed mesh's vertices in the mould; what `floats` throws no shadow.
+    """
+    body = Body(vertices, triangles, heights, floats=floats)
     return Prepared(body, finish, stir(body, finish.glitter) if finish.glitter is not None else None)
 
 
@@ -47,17 +53,22 @@ def draw(
     background: str = "white",
     margin: float = 0.06,
     pixels_per_mm: float | None = None,
+    bounds: Bounds | None = None,
 ) -> Image.Image:
-    """A picture of a prepared bait; arguments and ValueErrors as for `render`."""
+    """A picture of a prepared bait; arguments and ValueErrors as for `render`.
+
+    `bounds`, as of `camera.extent`, hold the frame still while what is in it moves.
+    """
     _check(width, height, background, margin)
     body, finish = prepared.body, prepared.finish
-    camera = frame(body, view, width, height, margin, pixels_per_mm)
+    camera = frame(body, view, width, height, margin, pixels_per_mm, bounds)
     samples, points = look(body, camera)
     key = LightMap(body, camera, direction(camera, KEY))
     shading = shade(body, camera, points, finish, key)
-    factors = exposure(camera, points, shading, finish)
+    shares = colour_shares(finish, body, camera, points)
+    plastic = brought_together(finish, exposed(camera, points, shading, finish), shares, shading.open)
     seen = see(prepared.flakes, camera, samples, finish.reach_mm) if prepared.flakes is not None else None
-    light, cover = accumulate(camera, samples, shading, factors, finish, prepared.flakes, seen)
+    light, cover = accumulate(camera, samples, plastic, prepared.flakes, seen, background)
     return picture(camera, light, cover, shadow(body, camera, key), finish, background)
 
 

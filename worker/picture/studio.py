@@ -25,6 +25,13 @@ _BOXES = (
 )
 """Soft boxes: the main lamp, a strip to the right, a rim light behind."""
 
+_STRONGER = {"dark": (1.0, 1.0, 3.2)}
+"""By ground, how much stronger they are: before a dark one only the light behind parts a dark bait from it."""
+
+_FLAG = {"white": 0.34, "paper": 0.34}
+"""By ground, what black cards beside the frame take from the edges of plain white plastic, which would else run into a
+white ground."""
+
 
 _TOWARDS_KEY = [float(q) for q in unit(KEY)]
 
@@ -36,14 +43,23 @@ def mirrored(slope: Floats) -> Floats:
     return np.float32(_STRAIGHT) + np.float32(_GRAZING - _STRAIGHT) * square * square * rest
 
 
-def radiance(camera: Camera, toward: Floats) -> Floats:
-    """Light that comes from unit directions, 1 being a white surface in full light."""
+def flagged(slope: Floats, ground: str) -> Floats | None:
+    """Share of a white plastic's light that is taken towards its edges, by the cosine of the angle of sight."""
+    if ground not in _FLAG:
+        return None
+    rest: Floats = 1 - slope
+    return np.float32(_FLAG[ground]) * rest * rest
+
+
+def radiance(camera: Camera, toward: Floats, ground: str = "white") -> Floats:
+    """Light that comes from unit directions before a `ground`, 1 being a white surface in full light."""
     across, along, out = (dot(toward, axis) for axis in (camera.right, camera.up, camera.back))
     light: Floats = np.float32(0.05) + np.float32(0.08) * np.clip(along, NONE, ALL)
     light += np.float32(0.16) * np.clip(-along, NONE, ALL)
     wide = ramp(across * _TOWARDS_KEY[0] + along * _TOWARDS_KEY[1] + out * _TOWARDS_KEY[2], 0.4, 1.0)
     light += wide * wide * np.float32(1.3)
-    for lamp, half_width, half_height, softness, strength in _BOXES:
+    stronger = _STRONGER.get(ground, (1.0, 1.0, 1.0))
+    for (lamp, half_width, half_height, softness, strength), more in zip(_BOXES, stronger, strict=True):
         middle, side, over = _box_axes(lamp)
         ahead = across * middle[0] + along * middle[1] + out * middle[2]
         inverse = 1 / np.maximum(ahead, np.float32(0.05))
@@ -52,7 +68,7 @@ def radiance(camera: Camera, toward: Floats) -> Floats:
         inside = ramp(-x, -half_width - softness / 2, -half_width + softness / 2)
         inside *= ramp(-y, -half_height - softness / 2, -half_height + softness / 2)
         inside[ahead < np.float32(0.1)] = 0
-        light += inside * np.float32(strength)
+        light += inside * np.float32(strength * more)
     return light
 
 

@@ -8,7 +8,7 @@ import numpy as np
 
 from worker.picture.body import Body
 from worker.picture.camera import Camera
-from worker.picture.raster import nearest
+from worker.picture.raster import Hits, nearest
 from worker.picture.vector import Floats, Indices, Integers, dot, normalised
 
 FINENESS = 2
@@ -36,8 +36,8 @@ class Samples:
 class Points:
     """One point of the surface for each covered pixel of the window, by ascending `pixel`.
 
-    `point` in mm from the body's middle. `cell` numbers the pixel within a pattern of four by four: whatever is
-    tried in different directions by neighbours is averaged again over that pattern.
+    `point` in mm from the body's middle, `height` in mm in the mould. `cell` numbers the pixel within a pattern of
+    four by four: whatever is tried in different directions by neighbours is averaged again over that pattern.
     """
 
     pixel: Indices
@@ -47,6 +47,7 @@ class Points:
     normal: Floats
     ray: Floats
     point: Floats
+    height: Floats
     cell: Integers
     columns: int
     rows: int
@@ -74,7 +75,7 @@ def look(body: Body, camera: Camera) -> tuple[Samples, Points]:
         ray[part] = camera.rays(_middle(over), _middle(down))
         normal[part] = _normals(corners, faces, owner[part], hits.u[part], hits.v[part], ray[part])
     samples = Samples(hits.pixel, pixel, hits.depth, normal, ray)
-    return samples, _one_a_pixel(camera, samples)
+    return samples, _one_a_pixel(body, camera, samples, hits)
 
 
 def _middle(place: Integers) -> Floats:
@@ -83,7 +84,7 @@ def _middle(place: Integers) -> Floats:
     return middle
 
 
-def _one_a_pixel(camera: Camera, samples: Samples) -> Points:
+def _one_a_pixel(body: Body, camera: Camera, samples: Samples, hits: Hits) -> Points:
     """The first sample of each pixel, which stands for it."""
     count = len(samples.pixel)
     first = np.full(camera.columns * camera.rows, count, np.int64)
@@ -101,10 +102,19 @@ def _one_a_pixel(camera: Camera, samples: Samples) -> Points:
         normal=samples.normal.take(chosen, axis=0),
         ray=ray,
         point=camera.points(_middle(over), _middle(down), depth, ray),
+        height=_height(body, hits, chosen),
         cell=(row % 4) * 4 + column % 4,
         columns=camera.columns,
         rows=camera.rows,
     )
+
+
+def _height(body: Body, hits: Hits, chosen: Indices) -> Floats:
+    """How high in the mould each of the `chosen` samples lies."""
+    u, v, triangle = hits.u.take(chosen), hits.v.take(chosen), hits.triangle.take(chosen)
+    a, b, c = (body.height.take(corner.take(triangle)) for corner in body.corners)
+    height: Floats = a * (1 - u - v) + b * u + c * v
+    return height
 
 
 def _corner_normals(body: Body, triangle: Indices) -> tuple[Integers, list[Floats], Floats]:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import io
 
-from numpy.typing import ArrayLike
 from PIL import Image
 
-from worker.picture.finish import Finish
-from worker.picture.scene import draw, prepare
+from worker.picture.camera import View
+from worker.picture.scene import Prepared, draw
 
 WIDTH, HEIGHT = 800, 600
 
@@ -28,23 +27,20 @@ def webp_bytes(image: Image.Image) -> bytes:
 
 
 def thumbnails(
-    vertices: ArrayLike,
-    triangles: ArrayLike,
-    finish: Finish,
+    prepared: Prepared,
     *,
     sizes: tuple[tuple[int, int], ...] = (),
     shrunk: int = 1,
     background: str = "white",
+    view: View = "three_quarter",
 ) -> dict[str, bytes]:
     """`thumbnail.png` and `thumbnail.webp`, 800 x 600, and a `thumbnail-{width}x{height}.webp` for each size.
 
-    `shrunk` divides the first two's width and height. Three-quarter view. Raises GeometryFailed and
-    ValueError like `render`.
+    `shrunk` divides the first two's width and height. Raises ValueError like `render`.
     """
-    prepared = prepare(vertices, triangles, finish)
-    image = draw(prepared, width=WIDTH // shrunk, height=HEIGHT // shrunk, background=background)
+    image = draw(prepared, view=view, width=WIDTH // shrunk, height=HEIGHT // shrunk, background=background)
     files = {"thumbnail.png": png_bytes(image), "thumbnail.webp": webp_bytes(image)}
     for width, height in sizes:
-        small = draw(prepared, width=width, height=height, background=background)
+        small = draw(prepared, view=view, width=width, height=height, background=background)
         files[f"thumbnail-{width}x{height}.webp"] = webp_bytes(small)
     return files

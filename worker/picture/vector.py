@@ -92,3 +92,13 @@ def columns(rows: NDArray[Number]) -> list[NDArray[Number]]:
 def gathered(values: Sequence[NDArray[Any]], places: NDArray[Any]) -> list[NDArray[Any]]:
     """Each of several columns taken at the same places."""
     return [column.take(places) for column in values]
+
+
+def turned_rows(rows: NDArray[Real], angle: float, upright: bool) -> NDArray[Real]:
+    """Rows of x, y, z turned by `angle` radians about z (`upright`) or about x."""
+    sine, cosine = (np.asarray(value, rows.dtype) for value in (math.sin(angle), math.cos(angle)))
+    first, second = (0, 1) if upright else (1, 2)
+    other = rows.copy()
+    other[:, first] = rows[:, first] * cosine - rows[:, second] * sine
+    other[:, second] = rows[:, first] * sine + rows[:, second] * cosine
+    return other

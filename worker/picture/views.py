@@ -10,15 +10,13 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
 from PIL import Image, ImageChops, ImageDraw
 
 from worker.picture.backdrop import PAPER
 from worker.picture.bench_rule import HEIGHT, INCH, NUMBERS, UNITS, bench_rule, rule_length
 from worker.picture.camera import VIEWS, extent
-from worker.picture.finish import Finish
 from worker.picture.lettering import width_of, write
-from worker.picture.scene import Prepared, draw, prepare
+from worker.picture.scene import Prepared, draw
 from worker.picture.thumbnails import png_bytes
 
 INK, FAINT = "#23291f", "#c4c7b6"
@@ -55,9 +53,9 @@ class _Part:
         return self.image.height - 2 * self.air
 
 
-def views(vertices: ArrayLike, triangles: ArrayLike, finish: Finish, *, shrunk: int = 1) -> dict[str, bytes]:
-    """`views.png` of a closed mesh (mm), its scale divided by `shrunk`. Raises GeometryFailed like `render`."""
-    return {"views.png": png_bytes(sheet(prepare(vertices, triangles, finish), shrunk))}
+def views(prepared: Prepared, *, shrunk: int = 1) -> dict[str, bytes]:
+    """`views.png` of a prepared bait, its scale divided by `shrunk`."""
+    return {"views.png": png_bytes(sheet(prepared, shrunk))}
 
 
 def sheet(prepared: Prepared, shrunk: int = 1) -> Image.Image:

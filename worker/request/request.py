@@ -111,6 +111,8 @@ def read_request(body: object) -> Request:
     top["checks"] = _asked(top["checks"])
     if "mould" in top["outputs"]:
         top.setdefault("mould", default_mould())
+    if top.get("picture") == {}:
+        del top["picture"]
     top = completed(top)
     label = top.pop("label", None)
     request = Request(top, label)

@@ -13,6 +13,7 @@ from worker.request.house_shape import DEFINING
 from worker.request.housed import StyleNameField
 from worker.request.mould import MOULD
 from worker.request.open_form import HOLLOWS, STRANDS
+from worker.request.picture import PICTURE_MEMBER
 from worker.request.plastic import PLASTIC
 from worker.request.rig import RIG, WATER
 from worker.request.sections import CHECKS_SECTION, DETAIL, FINISH, REQUIRE, TOLERANCE
@@ -35,6 +36,7 @@ def _shared() -> dict[str, StrictField]:
         "water": WATER,
         "require": ObjectField(REQUIRE),
         "checks": ObjectField(CHECKS_SECTION),
+        "picture": PICTURE_MEMBER,
         "mould": MOULD,
         "tolerance_mm": ParameterField(TOLERANCE),
         "detail": ParameterField(DETAIL),

@@ -7,6 +7,7 @@ from typing import Any
 from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.fields import ColourField, FlagField, OptionalParameterField, ParameterField
 from worker.values.parameter import Parameter
+from worker.values.pictures import TRANSLUCENCY
 from worker.values.questions import CHECKS, Check
 
 GLITTER_SIZE = Parameter(
@@ -69,7 +70,27 @@ GLITTER = schema(
     size_mm=ParameterField(GLITTER_SIZE),
     per_cm3=ParameterField(GLITTER_COUNT),
 )
-FINISH = schema(colour=ColourField(load_default="#6b8e23"), glitter=ObjectField(GLITTER, absent=True))
+
+
+class _Finish(StrictSchema):
+    """What does not fluoresce says nothing of it: written or not, that is one bait."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        return {name: value for name, value in data.items() if name != "fluorescent" or value}
+
+
+FINISH = schema(
+    _Finish,
+    colour=ColourField(load_default="#6b8e23"),
+    glitter=ObjectField(GLITTER, absent=True),
+    translucency=OptionalParameterField(TRANSLUCENCY),
+    fluorescent=FlagField(
+        "Fluorescent",
+        "The dye gives back as visible light what it takes in beyond the blue: thin places and edges shine.",
+        load_default=False,
+    ),
+)
 REQUIRE = schema(joint_pull_n=OptionalParameterField(JOINT_PULL))
 
 

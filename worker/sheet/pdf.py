@@ -7,11 +7,11 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from worker.checks.subject import Subject
-from worker.picture import finish_from_request
-from worker.picture.scene import draw, prepare
+from worker.picture.scene import draw
 from worker.sheet.content import mould_rows
 from worker.sheet.pages import PICTURE, first_page, second_page
 from worker.sheet.paper import Paper
+from worker.showing import shown
 from worker.solid.solid import Solid
 from worker.values.cautions import bench_cautions
 
@@ -25,7 +25,7 @@ def sheet_pdf(subject: Subject, solid: Solid, numbers: Mapping[str, Any]) -> byt
     """The bench sheet of a bait with the answer's `numbers`; the same bytes for the same request."""
     normal = subject.request.normal
     size, title = normal["sheet"]["paper"], normal["sheet"]["title"]
-    jpeg, mould, cautions = _picture(solid, normal), list(mould_rows(numbers["metrics"])), bench_cautions(normal)
+    jpeg, mould, cautions = _picture(subject, solid), list(mould_rows(numbers["metrics"])), bench_cautions(normal)
 
     def front(paper: Paper) -> None:
         first_page(paper, subject, numbers, jpeg, cut=paper.factor == FACTORS[-1])
@@ -51,9 +51,9 @@ def _factor(page: Callable[[Paper], None], size: str) -> float:
     return FACTORS[-1]
 
 
-def _picture(solid: Solid, normal: Mapping[str, Any]) -> bytes:
+def _picture(subject: Subject, solid: Solid) -> bytes:
     """The bait at an angle, as JPEG: its dark and its light tell the shape without colours too."""
-    prepared = prepare(solid.vertices, solid.triangles, finish_from_request(normal["finish"]))
+    prepared = shown(subject, solid).prepared
     width, height = (round(DOTS * side) for side in PICTURE)
     stream = io.BytesIO()
     draw(prepared, width=width, height=height).convert("RGB").save(stream, "JPEG", quality=90, subsampling=0)

@@ -32,7 +32,10 @@ class Give:
 
 @dataclass(frozen=True)
 class Bending:
-    """mm, degrees below level. The profile's stiffnesses are N mm2, one a stretch: as stiff as it is on the whole."""
+    """mm, degrees below level. The profile's stiffnesses are N mm2, one a stretch: as stiff as it is on the whole.
+
+    `hanging`: radians by which each stretch hangs below level in air.
+    """
 
     hold: float
     give: Give
@@ -42,6 +45,7 @@ class Bending:
     station: Array
     up_down: Array
     sideways: Array
+    hanging: tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -84,6 +88,7 @@ def bending_of(bent: Bent, modulus: float, density: float, waters: Mapping[str, 
         np.asarray(bent.hold + link * (np.arange(LINKS) + 0.5)),
         link / (softness[::2] + softness[1::2]),
         link / (side[::2] + side[1::2]),
+        tuple(angles),
     )
 
 

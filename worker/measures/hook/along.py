@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from worker.measures.strand.bending import hold_station
 from worker.measures.strand.trunk_section import station_at
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
@@ -16,6 +17,17 @@ def trunk_length(trunk: Trunk) -> float:
     if len(trunk) == 1:
         return trunk[0].path.length
     return max(float(s.path.frames(np.array([0.0, s.path.length]))[0][:, 0].max()) for s in trunk)
+
+
+def held_at_nose(trunk: Trunk) -> float:
+    """Where a trunk without a rig is held, mm as its stations are counted; not behind its middle.
+
+    Of several strands that is by x, on which what reaches ahead of the trunk's own nose, a fan, comes first.
+    """
+    begin = 0.0
+    if len(trunk) > 1:
+        begin = max(0.0, float(trunk[0].path.frames(np.array([0.0]))[0][0, 0]))
+    return min(begin + hold_station(trunk[0].body), (begin + trunk_length(trunk)) / 2)
 
 
 def place_along(trunk: Trunk, station: float) -> tuple[Array, Array]:

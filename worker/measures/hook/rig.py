@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from worker.errors import Fault
-from worker.measures.hook.along import trunk_length
-from worker.measures.strand.bending import hold_station
+from worker.measures.hook.along import held_at_nose, trunk_length
 from worker.strands.strand import Strand
 from worker.values.rigs import MATERIALS
 from worker.values.stations import along
@@ -99,7 +98,7 @@ def rig_of(told: Mapping[str, Any], trunk: tuple[Strand, ...]) -> Rig:
     if "station" in told:
         station = along(told["station"], length)
     elif kind == "nose":
-        station = min(hold_station(trunk[0].body), length / 2)
+        station = min(held_at_nose(trunk), length / 2)
     else:
         station = ACROSS_AT[kind] * length if kind in ACROSS_AT else hook.shank
     return Rig(kind, station, hook, weights)

@@ -54,10 +54,10 @@ def trunk_girth(trunk: tuple[Strand, ...]) -> float:
 
 
 def trunk_flexibility(trunk: Sequence[Strand], hold: float) -> float:
-    """Tip give with the relief over without it, up and down, held `hold` mm behind the nose; see bending."""
+    """Tip give with the relief over without it, up and down, held where x is `hold` mm; see bending."""
     first = trunk[0]
     ends = place_of(first, np.array([0.0, first.path.length]))
-    at, weight, relieved = sections_from(trunk, float(ends[0]) + hold)
+    at, weight, relieved = sections_from(trunk, hold)
     lever = float(ends[1]) - at
     inside = lever > 1e-6
     gives = [
