@@ -29,6 +29,14 @@ class Cutter:
         """mm2 of its shadow on the level plane."""
         return float(self.body.project().area())
 
+    def lower(self, by: float) -> Cutter:
+        """This, mm further down."""
+        return Cutter(self.body.translate((0.0, 0.0, -by)))
+
+    def plain(self, fine: float) -> Cutter:
+        """This with fewer triangles, no corner further off than `fine` mm."""
+        return Cutter(self.body.simplify(fine))
+
     def less(self, other: Cutter) -> Cutter:
         """This without the other."""
         return Cutter(self.body - other.body)
@@ -50,12 +58,12 @@ def apart(meshes: Meshes) -> Cutter:
     return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.compose(parts))
 
 
-def carved(stock: Meshes, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
+def carved(stock: Cutter, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
     """The stock less one cutter after another, the small ones first, with what stands in the cuts again.
 
     Raises GeometryFailed.
     """
-    left = cutter(stock).body
+    left = stock.body
     for each in cuts:
         left = left - each.body
     if standing:
