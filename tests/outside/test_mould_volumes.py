@@ -70,7 +70,7 @@ def test_a_block_less_a_capsule_is_the_kernels() -> None:
 
     from tests.outside.kernel import ball, block, fused, rod, volume
 
-    request = read_request({**capsule(60, 10), "mould": {"parting": {"turn_deg": 0, "height": 1.5}}})
+    request = read_request({**capsule(60, 10), "mould": {"parting": {"form": "flat", "turn_deg": 0, "height": 1.5}}})
     subject = Subject(request)
     mould = mould_of(subject, joined(subject.strands, request.tolerance))
     assert mould is not None

@@ -86,6 +86,11 @@ class Cavity:
         return made
 
     @property
+    def steepest_deg(self) -> float:
+        """Slope of the face where the halves meet, degrees; 0 for a plane."""
+        return 0.0 if self.face is None else round(self.face.steepest(self.columns.plan, self.columns), 1)
+
+    @property
     def net_volume(self) -> float:
         """mm3 of the bait as it is in the mould, grown and with all that is hollow."""
         return self.net.volume * self.frame.growth**3

@@ -51,9 +51,7 @@ class Face:
     def points(self, placed: Placed) -> Array:
         """Its nodes under one cavity of a mould, (n, m, 3), mm."""
         i, j = np.indices(self.heights.shape)
-        flat = np.column_stack(
-            [self.x0 + self.cell * i.ravel(), self.y0 + self.cell * j.ravel(), self.heights.ravel()]
-        )
+        flat = np.column_stack([self.x0 + self.cell * i.ravel(), self.y0 + self.cell * j.ravel(), self.heights.ravel()])
         return placed.points(flat).reshape(*self.heights.shape, 3)
 
     @cached_property

@@ -12,6 +12,7 @@ from worker.mould.core import Pin
 from worker.mould.following import Strip, following
 from worker.mould.layout import Placed
 from worker.mould.plan import fed
+from worker.values.mould import STEEPEST
 from worker.values.mould_materials import MouldMaterial
 
 LAND = 1.0
@@ -44,17 +45,37 @@ def followed(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
     return on_plane.on(following(on_plane.columns, float(asked["parting"]["steepest_deg"]), strips))
 
 
+def coming_out(
+    cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Sequence[Pin]
+) -> tuple[dict[str, Any], Cavity] | None:
+    """The first change of the face, as a change of `parting`, after which the bait comes out, and the cavity then.
+
+    One that follows the bait, where a flat one is asked for, else as steep as may be; None where neither helps.
+    """
+    flat, most = asked["parting"]["form"] == "flat", STEEPEST.maximum or 0
+    if cavity.face is None and not flat:
+        return None
+    made, change = (followed(cavity, asked, lambda each: pins), {"form": "following"}) if flat else (cavity, {})
+    if flat and draws(made, material):
+        return change, made
+    if float(asked["parting"]["steepest_deg"]) >= most:
+        return None
+    made = made.on(following(made.columns, float(most), _strips(made, asked, pins)))
+    return ({**change, "steepest_deg": most}, made) if draws(made, material) else None
+
+
 def draws(cavity: Cavity, material: MouldMaterial) -> bool:
     """Whether the bait comes out of both halves."""
-    return all(
-        not half.trapped and float(half.share.max()) <= material.undercut.typical for half in cavity.undercuts
-    )
+    return all(not half.trapped and float(half.share.max()) <= material.undercut.typical for half in cavity.undercuts)
 
 
 def better(one: Cavity, other: Cavity) -> bool:
     """Whether clearly less of one's halves lies behind plastic than of the other's, and no more of it is held."""
-    area, held = (tuple(sum(getattr(half, name) for half in each.undercuts) for each in (one, other)) for name in ("area", "trapped"))
-    return area[0] <= BETTER * area[1] and held[0] <= held[1]
+    (area, held), (other_area, other_held) = (
+        (sum(half.area for half in each.undercuts), sum(half.trapped for half in each.undercuts))
+        for each in (one, other)
+    )
+    return area <= BETTER * other_area and held <= other_held
 
 
 def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> list[Strip]:

@@ -4,8 +4,8 @@ Over each line that meets plastic the face should lie between the lowest and the
 between two stretches of plastic lies behind either half. It must not be steeper than it may: from each place a cone
 of that slope bounds it above and below. What lies between all cones is a face that draws; of those the smoothest is
 taken, by averaging within the bounds. A mean of functions that are nowhere steeper than a slope is not either, nor is
-the lesser or the greater of two; so the slope holds whatever the bait. Where its cones cross, the face goes between
-them, and what then lies behind plastic is told.
+the lesser or the greater of two; so the slope holds whatever the bait. Where cones cross, the face keeps to the thinner
+part, and what then lies behind the other is told.
 """
 
 from __future__ import annotations
@@ -14,10 +14,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.ndimage import maximum_filter
 
-from worker.mould.columns import Columns, Whole
+from worker.mould.columns import Columns
 from worker.mould.face import Face
 from worker.mould.frame import cosine_sine
+from worker.mould.widths import local_width
 from worker.strands.roots import Array
 
 NODE = 3
@@ -25,15 +27,26 @@ NODE = 3
 MIDDLE = 0.25
 """Share of each line's plastic, about its middle, that the face keeps to: next to its silhouette a limb falls off
 steeply, and a face through its very rim would have a hair's breadth of it on the wrong side."""
+AS_THICK = 0.8
+"""Share of a line's thickest stretch of plastic from which a stretch is as good; the lowest of those is taken, so that
+neighbours take the same."""
+THIN = (0.25, 0.5)
+"""Shares of the plan's greatest width under which a place is thin, and of middling width."""
 FLAT = 2.0
 """Flat land beyond what slopes, mm (judgement)."""
+SLOPES = (20, 30, 45, 60)
+"""Degrees that are tried before the steepest slope: a gentler face shuts off better and is cut more easily."""
+COARSE = 9
+"""Columns from node to node while slopes are tried."""
+CROSSED = 0.15
+"""How far cones may cross, mm: a face half-way between them is in plastic yet (judgement)."""
 STEPS = ((1, 0), (0, 1), (1, 1), (1, -1), (2, 1), (1, 2), (2, -1), (1, -2))
 """Directions, and their opposites, in which cones are grown."""
 CONE = 1 / (1.0275 * 2**0.5)
 """Slope of a cone over that of the face. Along ways of these directions a cone is steeper than it should be by under
 2.75 %; and where nodes rise by as much to one side as they fall to the other, the triangle between them is as steep as
 a square's diagonal is long."""
-ROUNDS = ((8, 4), (4, 8), (2, 16), (1, 32))
+ROUNDS = ((8, 6), (4, 12), (2, 24), (1, 40))
 """How far nodes are averaged, in nodes, and how often."""
 
 
@@ -46,37 +59,109 @@ class Strip:
 
 
 def following(columns: Columns, steepest: float, strips: Sequence[Strip] = ()) -> Face:
-    """The face of a cavity's columns, nowhere over `steepest` degrees, flat over the `strips`."""
-    cosine, sine = cosine_sine(steepest)
+    """The face of a cavity's columns, flat over the `strips`: of the `SLOPES` up to `steepest` degrees with the first
+    that every line can be met with, with the last one if there is none.
+    """
+    kept = _kept(columns)
+    slopes = [slope for slope in SLOPES if slope < steepest]
+    slope = next((each for each in slopes if _bounded(kept, each, strips, COARSE).crossed <= CROSSED), steepest)
+    bounds = _bounded(kept, slope, strips, NODE)
+    return Face(bounds.x0, bounds.y0, NODE * columns.cell, np.round(_smooth(bounds.floor, bounds.roof), 4) + 0.0)
+
+
+@dataclass(frozen=True)
+class _Kept:
+    """What the face keeps to, the thinnest first: plans of the least and, its sign turned, the greatest height, minus
+    infinity elsewhere.
+    """
+
+    columns: Columns
+    plans: list[tuple[Array, Array]]
+
+
+def _kept(columns: Columns) -> _Kept:
+    thick, first = columns.high - columns.low, columns.first
+    most = np.repeat(np.maximum.reduceat(thick, first), np.diff(first, append=len(thick)))
+    # Of stretches over each other a thick one: what air there is between them then lies behind one half alone.
+    taken = np.flatnonzero(thick >= AS_THICK * most)
+    taken = taken[np.flatnonzero(np.diff(columns.line[taken], prepend=-1))]
+    middle, half = (columns.high[taken] + columns.low[taken]) / 2, thick[taken] / 2
+    line = columns.line[taken]
+    rank = np.digitize(_widths(columns).ravel()[line], THIN)
+    plans = []
+    for each in range(len(THIN) + 1):
+        of = rank == each
+        both = []
+        for heights in (middle - MIDDLE * half, -middle - MIDDLE * half):
+            plan = np.full(columns.shape[0] * columns.shape[1], -np.inf)
+            plan[line[of]] = heights[of]
+            both.append(plan.reshape(columns.shape))
+        if of.any():
+            plans.append((both[0], both[1]))
+    return _Kept(columns, plans)
+
+
+def _widths(columns: Columns) -> Array:
+    """How wide the plan is at each line over its widest place, looked at on every `NODE`th line."""
+    plan = columns.plan
+    some = plan[::NODE, ::NODE]
+    width = local_width(some, some, columns.cell * NODE)
+    # Lines whose own node is off the plan are as wide as the widest node beside theirs.
+    width = maximum_filter(width, 3) * ~some + width
+    spread = np.repeat(np.repeat(width, NODE, axis=0), NODE, axis=1)[: plan.shape[0], : plan.shape[1]]
+    return np.asarray(spread / (float(width.max()) or 1.0))
+
+
+@dataclass(frozen=True)
+class _Bounds:
+    """At each node, the first of which stands at (`x0`, `y0`), mm: between what heights all cones leave the face.
+
+    `crossed`: by how many mm any of them crosses another.
+    """
+
+    x0: float
+    y0: float
+    floor: Array
+    roof: Array
+    crossed: float
+
+
+def _bounded(kept: _Kept, slope: float, strips: Sequence[Strip], node: int) -> _Bounds:
+    """The cones of a slope in degrees, at every node of so many columns.
+
+    Where they cross, what is flat goes before all else, and thin parts before thick ones: a thick one gives way over
+    more of its width.
+    """
+    cosine, sine = cosine_sine(slope)
+    columns = kept.columns
     rise = CONE * sine / cosine * columns.cell
-    first = columns.first
-    last = np.append(first[1:], len(columns.line)) - 1
-    middle, half = (columns.high[last] + columns.low[first]) / 2, (columns.high[last] - columns.low[first]) / 2
-    low, high = middle - MIDDLE * half, middle + MIDDLE * half
-    row, place = np.divmod(columns.line[first], columns.shape[1])
-    needed = np.maximum(np.maximum(low, -high), 0.0) / rise
-    shape, ahead = _room(row, place, needed, columns.cell)
-    cell, x0, y0 = NODE * columns.cell, columns.x0 - ahead[0] * columns.cell, columns.y0 - ahead[1] * columns.cell
-    row, place = row + ahead[0], place + ahead[1]
-    level = -_cones(_flat(shape, x0, y0, cell, strips), NODE * rise)
-    floor, roof = _over(shape, row, place, low, rise), -_over(shape, row, place, -high, rise)
-    floor = _cones(np.clip(floor, -level, level), NODE * rise)
-    roof = -_cones(-np.clip(roof, -level, level), NODE * rise)
-    face = _smooth(np.minimum(floor, roof), np.maximum(floor, roof))
-    return Face(x0, y0, cell, np.round(face, 4) + 0.0)
+    needed = np.maximum.reduce([plan for both in kept.plans for plan in both])
+    shape, ahead = _room(np.maximum(needed, 0.0) / rise, columns.cell, node)
+    x0, y0 = columns.x0 - node * ahead[0] * columns.cell, columns.y0 - node * ahead[1] * columns.cell
+    level = -_cones(_flat(shape, x0, y0, node * columns.cell, strips), node * rise)
+    floor, roof, crossed = -level, level, 0.0
+    for plans in kept.plans:
+        low, high = (np.clip(_over(shape, plan, ahead, rise, node), -level, level) for plan in plans)
+        crossed = max(crossed, float((low - roof).max()), float((high + floor).max()))
+        low, high = _cones(np.clip(low, floor, roof), node * rise), -_cones(np.clip(high, -roof, -floor), node * rise)
+        crossed = max(crossed, float((low - high).max()))
+        floor, roof = np.minimum(low, high), np.maximum(low, high)
+    return _Bounds(x0, y0, floor, roof, crossed)
 
 
-def _room(row: Whole, place: Whole, needed: Array, cell: float) -> tuple[tuple[int, int], tuple[int, int]]:
-    """How many nodes it takes that every line's cone comes down to 0 within, and how many columns' cells there are from
-    the first of them to the columns' first; `needed`: each cone's radius in cells.
+def _room(needed: Array, cell: float, node: int) -> tuple[tuple[int, int], tuple[int, int]]:
+    """How many nodes it takes that every line's cone comes down to 0 within, and how many of them lie before the first
+    line; `needed`: each cone's radius in cells, as a plan.
     """
     flat = FLAT / cell
     sizes, ahead = [], []
-    for lines in (row, place):
-        before = int(np.ceil((flat - float((lines - needed).min())) / NODE))
-        after = int(np.ceil((flat + float((lines + needed).max())) / NODE))
+    for axis in (1, 0):
+        most = needed.max(axis=axis)
+        lines = np.arange(len(most))
+        before = int(np.ceil((flat - float((lines - most).min())) / node))
+        after = int(np.ceil((flat + float((lines + most).max())) / node))
         sizes.append(before + after + 1)
-        ahead.append(NODE * before)
+        ahead.append(before)
     return (sizes[0], sizes[1]), (ahead[0], ahead[1])
 
 
@@ -92,14 +177,19 @@ def _flat(shape: tuple[int, int], x0: float, y0: float, cell: float, strips: Ite
     return flat
 
 
-def _over(shape: tuple[int, int], row: Whole, place: Whole, heights: Array, rise: float) -> Array:
-    """At the nodes around each line the greatest height of the cones that hang from the lines' heights."""
+def _over(shape: tuple[int, int], plan: Array, ahead: tuple[int, int], rise: float, node: int) -> Array:
+    """At the nodes around each line the greatest height of the cones that hang from the heights of a plan."""
+    wide = np.full((node * (shape[0] - 1), node * (shape[1] - 1)), -np.inf)
+    wide[node * ahead[0] :, node * ahead[1] :][: plan.shape[0], : plan.shape[1]] = plan
     nodes = np.full(shape, -np.inf)
-    i, j = row // NODE, place // NODE
-    for right in (0, 1):
-        for up in (0, 1):
-            along, across = row - NODE * (i + right), place - NODE * (j + up)
-            np.maximum.at(nodes, (i + right, j + up), heights - rise * np.sqrt(along * along + across * across))
+    for along in range(node):
+        for across in range(node):
+            heights = wide[along::node, across::node]
+            for right in (0, 1):
+                for up in (0, 1):
+                    i, j = along - node * right, across - node * up
+                    near = nodes[right : shape[0] - 1 + right, up : shape[1] - 1 + up]
+                    np.maximum(near, heights - rise * float(np.sqrt(i * i + j * j)), out=near)
     return nodes
 
 
@@ -131,12 +221,12 @@ def _apart(shape: tuple[int, ...], i: int, j: int) -> tuple[tuple[slice, slice],
 
 
 def _smooth(floor: Array, roof: Array) -> Array:
-    """The mean of the two, each node again and again put to the mean of four around it, between the two."""
+    """The mean of the two, then each node again and again half-way to the mean of four around it, between the two."""
     face = (floor + roof) / 2
     for reach, times in ROUNDS:
         for _ in range(times):
             wide = np.pad(face, reach, mode="edge")
             inner = slice(reach, -reach)
             sides = wide[: -2 * reach, inner] + wide[2 * reach :, inner] + wide[inner, : -2 * reach]
-            face = np.clip((sides + wide[inner, 2 * reach :]) / 4, floor, roof)
+            face = np.clip((4 * face + sides + wide[inner, 2 * reach :]) / 8, floor, roof)
     return np.asarray(face)

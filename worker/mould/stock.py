@@ -42,7 +42,6 @@ def _draped(vents: list[Vent], under: Cutter, heights: tuple[float, float], dept
     """
     lands = [along(each.begin, each.land_end, upright_section(WIDTH, *heights)) for each in vents]
     ways = [along(each.land_end, each.end, upright_section(ESCAPE_WIDTH, *heights)) for each in vents if not each.hole]
-    draped = [
-        cutter(meshes).less(under.lower(deep)) for meshes, deep in ((lands, depth), (ways, escape_depth(depth))) if meshes
-    ]
+    both = ((lands, depth), (ways, escape_depth(depth)))
+    draped = [cutter(meshes).less(under.lower(deep)) for meshes, deep in both if meshes]
     return Vents([each.drilled(*heights) for each in vents if each.hole], draped)

@@ -27,9 +27,7 @@ def terrain(low: Place, high: Place, floor: float, patches: Sequence[Array]) -> 
     nodes = [patch.reshape(-1, 3) for patch in patches]
     starts = (len(corners) + np.cumsum([0, *(len(each) for each in nodes)])).tolist()
     rings = [corners, *(points[rim][::-1, :2] for points, rim in zip(nodes, rims, strict=True))]
-    owners = np.concatenate(
-        [np.arange(4), *(start + rim[::-1] for start, rim in zip(starts, rims, strict=False))]
-    )
+    owners = np.concatenate([np.arange(4), *(start + rim[::-1] for start, rim in zip(starts, rims, strict=False))])
     flat = np.asarray(manifold3d.triangulate([np.ascontiguousarray(ring) for ring in rings]), dtype=np.int64)
     tops = [owners[flat], *(start + _squares(*patch.shape[:2]) for start, patch in zip(starts, patches, strict=False))]
     under = starts[-1] + np.arange(4)
