@@ -1,4 +1,4 @@
-"""Moulds whose face follows the bait: halves that meet, one piece each, flat where they are bolted, vented on slopes."""
+"""Moulds whose face follows the bait: halves that meet, one piece each, flat where they are bolted, vents on slopes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-import trimesh
 
 from tests.mould.moulded import WORM, built, check, closed_up, part, shared
 from worker.checks.subject import Subject
@@ -64,7 +63,7 @@ def test_its_halves_are_closed_one_piece_each_and_do_not_overlap() -> None:
         assert half.is_watertight
         assert half.body_count == 1
     assert shared(lower, upper) < 1e-3
-    assert lower.bounds[1][2] < 1e-9 < -upper.bounds[0][2], "the upper half reaches down to the legs"
+    assert upper.bounds[0][2] < -2, "the upper half reaches down to the legs"
 
 
 @pytest.mark.parametrize("cavities", [1, 3])
@@ -109,7 +108,7 @@ def test_a_vent_on_a_slope_is_as_deep_along_the_draw_as_on_the_flat() -> None:
     assert sloped >= 8, "four legs end below the plane"
 
 
-def test_a_slope_of_60_degrees_leaves_of_a_vent_what_a_low_one_is() -> None:
+def test_a_slope_of_45_degrees_leaves_of_a_vent_what_a_low_one_is() -> None:
     """Square to a face of slope t a gap is as wide as cos t of what it is along the draw: at 45 degrees 0.707."""
     from worker.values.mould_materials import MOULD_MATERIALS
 
@@ -170,7 +169,7 @@ def test_pins_keep_the_face_flat_along_their_shanks() -> None:
         {
             **LIZARD,
             "params": {"weight_bore": 2},
-            "mould": {"kind": "injected_with_core", "parting": {"form": "following"}},
+            "mould": {"kind": "injected_with_core", "parting": {"form": "following", "turn_deg": 0}},
         }
     )
     subject = Subject(request)
@@ -186,4 +185,5 @@ def test_pins_keep_the_face_flat_along_their_shanks() -> None:
 def test_a_mould_of_several_cavities_balances() -> None:
     made = lizard(cavities=3)
     assert made.balance < 1e-6
-    assert isinstance(part(built(LIZARD, cavities=3), "mould_lower"), trimesh.Trimesh)
+    for half in made.parts.values():
+        assert len(half.parts) == 1

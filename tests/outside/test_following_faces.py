@@ -3,8 +3,8 @@
 Every line along the draw through a convex body, or through one that it meets in a single stretch, has plastic without
 air between; a face through all of those stretches leaves nothing behind either half. A rod tilted by the angle t rises
 by tan t along the plan and its silhouette is its axis, seen from the side, so the face has that slope. A helix
-(x, R cos k x, R sin k x) meets each line once while its turns lie apart in plan, and its axis rises over its own plan by
-R k cos k x / sqrt(1 + R2 k2 sin2 k x), at most R k. Two level rods one over the other keep what lies between them
+(x, R cos k x, R sin k x) meets each line once while its turns lie apart in plan, and its axis rises over its own plan
+by R k cos k x / sqrt(1 + R2 k2 sin2 k x), at most R k. Two level rods one over the other keep what lies between them
 behind one half, 2 r wide, whatever the face. Geometry; no other source is needed.
 """
 

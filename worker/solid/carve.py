@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import manifold3d
+import numpy as np
 
 from worker.solid.join import Meshes, bodies, settled
 from worker.solid.solid import Solid
@@ -34,8 +35,13 @@ class Cutter:
         return Cutter(self.body.translate((0.0, 0.0, -by)))
 
     def plain(self, fine: float) -> Cutter:
-        """This with fewer triangles, no corner further off than `fine` mm."""
-        return Cutter(self.body.simplify(fine))
+        """This with fewer triangles, no corner further off than `fine` mm. Raises GeometryFailed.
+
+        Read in again from its mesh: the kernel would go on to take what it found plane to that measure as one face.
+        """
+        mesh = self.body.simplify(fine).to_mesh64()
+        vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+        return cutter([(vertices, np.asarray(mesh.tri_verts).astype(np.int64))])
 
     def less(self, other: Cutter) -> Cutter:
         """This without the other."""
