@@ -55,8 +55,10 @@ def _mould() -> Schema:
                     "turn_deg": number("About the line from nose to tail."),
                     "height": number("From that line, mm of the bait."),
                     "searched": {"type": "boolean", "description": "Whether it was the best of those tried."},
+                    "form": {"enum": ["flat", "following"], "description": "Of the face between the halves."},
+                    "steepest_deg": number("Slope of that face, degrees; 0 where it is flat."),
                 },
-                description="The parting plane.",
+                description="The parting plane, and the face that the halves meet in.",
             ),
             "gate_side": {
                 "type": ["string", "null"],

@@ -11,6 +11,23 @@ from worker.errors import InfeasibleRequest, InvalidRequest
 from worker.request import read_request
 from worker.request.merging import merged
 
+LIZARD: dict[str, Any] = {"style": "lizard", "detail": "coarse"}
+"""Its legs go down from the plane that its trunk and tail lie in."""
+_LIMB: dict[str, Any] = {
+    "kind": "feeler",
+    "parent": "body",
+    "both_sides": True,
+    "girth": [{"at": at, "width": 2.4} for at in (0, 1)],
+}
+CLOSE: dict[str, Any] = {
+    "detail": "coarse",
+    "strands": [
+        {"name": "body", "kind": "trunk", "path": {"length": 60}, "girth": [{"at": at, "width": 10} for at in (0, 1)]},
+        {**_LIMB, "name": "low", "stations": ["30 mm"], "path": {"points": [[0, 0, 0], [0, 12, 0], [0, 24, 0]]}},
+        {**_LIMB, "name": "high", "stations": ["36 mm"], "path": {"points": [[0, 0, 0], [0, 12, 4.5], [0, 24, 9]]}},
+    ],
+}
+"""Limbs 3.6 mm apart in plan of which one rises by 9: a face between them is as steep as 68 degrees (atan 9 / 3.6)."""
 BORED: dict[str, Any] = {**WORM, "params": {**WORM["params"], "jig_bore": 2}}
 
 
@@ -19,14 +36,24 @@ def test_a_plain_worm_passes_all_of_them() -> None:
     names = ["undercut", "trapped", "island", "vent", "gate", "wall", "bed"]
     assert [each["check"] for each in bait.checks[-len(names) :]] == names
     assert {each["verdict"] for each in bait.checks[-len(names) :]} == {"pass"}
-    assert bait.metrics["mould"]["parting"] == {"turn_deg": 0, "height": 0.0, "searched": True}
+    assert bait.metrics["mould"]["parting"] == {
+        "turn_deg": 0,
+        "height": 0.0,
+        "searched": True,
+        "form": "flat",
+        "steepest_deg": 0,
+    }
 
 
 @pytest.mark.parametrize(
     ("request_", "mould", "name"),
     [
-        (WORM, {"parting": {"turn_deg": 0, "height": 2}}, "undercut"),
-        (WORM, {"parting": {"turn_deg": 0, "height": 4.5}}, "trapped"),
+        (WORM, {"parting": {"form": "flat", "turn_deg": 0, "height": 2}}, "undercut"),
+        (WORM, {"parting": {"form": "flat", "turn_deg": 0, "height": 4.5}}, "trapped"),
+        (LIZARD, {"parting": {"form": "flat"}}, "undercut"),
+        (LIZARD, {"parting": {"form": "flat"}}, "trapped"),
+        (CLOSE, {}, "undercut"),
+        (CLOSE, {}, "trapped"),
         (BORED, {}, "undercut"),
         (BORED, {}, "trapped"),
         (WORM, {"cavities": 3, "bed": {"length": 140, "width": 70}}, "bed"),
@@ -106,4 +133,4 @@ def test_the_output_alone_asks_for_the_default_mould() -> None:
 
 def test_a_check_can_be_silenced() -> None:
     request = {**WORM, "checks": {"undercut": {"silence": True}}}
-    assert check(built(request, parting={"turn_deg": 0, "height": 2}), "undercut")["silenced"] is True
+    assert check(built(request, parting={"form": "flat", "turn_deg": 0, "height": 2}), "undercut")["silenced"] is True

@@ -43,7 +43,7 @@ def test_a_plane_that_misses_the_solid_fails_in_a_sentence() -> None:
     subject = Subject(request)
     solid = joined(subject.strands, request.tolerance)
     with pytest.raises(GeometryFailed, match=r"misses the bait, which at 0 degrees reaches from -\d.\d+ to \d.\d+ mm"):
-        cavity_of(subject, solid, solid, {"parting": {"turn_deg": 0, "height": 9}})
+        cavity_of(subject, solid, solid, (0.0, 9.0))
 
 
 def test_other_faults_come_with_it_at_once() -> None:

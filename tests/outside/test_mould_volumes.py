@@ -5,16 +5,22 @@ from __future__ import annotations
 import math
 from typing import Any
 
+import numpy as np
 import pytest
+import trimesh
 
 from tests.mould.moulded import built, closed_up, part, shared
 from tests.requires import requires
 from worker.checks.subject import Subject
 from worker.mould import mould_of
+from worker.mould.columns import columns_of
+from worker.mould.following import following
+from worker.mould.layout import Placed
 from worker.request import read_request
-from worker.solid.carve import apart, carved
+from worker.solid.carve import apart, carved, cutter
 from worker.solid.join import joined
 from worker.solid.shapes import box
+from worker.solid.terrain import terrain
 
 GROWTH = 1 / (1 - 0.02)
 """Flexible PVC shrinks by 2 % (1 to 3 %, a moulder's table from the Injection Molding Reference Guide): 1.062482 of the
@@ -65,18 +71,47 @@ def test_halves_do_not_overlap() -> None:
 
 
 @requires("kernel")
+def test_halves_that_meet_in_a_face_that_follows_a_tilted_capsule_are_the_kernels() -> None:
+    """What both halves leave of a block is the kernel's block less the body, whatever face parts them.
+
+    The capsule lies level in the kernel and tilted by 20 degrees in ours, each in a block that holds it.
+    """
+    from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
+
+    from tests.outside.kernel import ball, block, fused, rod, volume
+
+    radius, half, tilt = 4.0, 14.0, math.radians(20)
+    mesh = trimesh.creation.capsule(2 * half, radius, count=[96, 96])
+    mesh.apply_transform(trimesh.transformations.rotation_matrix(math.pi / 2 - tilt, (0, 1, 0)))
+    vertices, triangles = np.asarray(mesh.vertices), np.asarray(mesh.faces)
+    face = following(columns_of(vertices, triangles, 0.12), 60)
+    low, high = np.array([-30.0, -15.0, -20.0]), np.array([30.0, 15.0, 20.0])
+    patch = face.points(Placed(0, 0.0, 0.0, (0, 0), (0, 0)))
+    under = cutter([terrain((-30, -15), (30, 15), -20, [patch])]).plain(0.005)
+    stock, cavity = (under, cutter([box(low, high)]).less(under)), apart([(vertices, triangles)])
+    ours = [carved(each, [cavity]) for each in stock]
+    assert all(len(each.parts) == 1 for each in ours)
+    body = fused([rod(-half, half, radius), ball(-half, radius), ball(half, radius)])
+    sizes = tuple((float(x), float(y), float(z)) for x, y, z in (low, high))
+    theirs = volume(BRepAlgoAPI_Cut(block(*sizes), body).Shape())
+    removed = 60 * 30 * 40 - theirs
+    assert 60 * 30 * 40 - sum(each.volume for each in ours) == pytest.approx(removed, rel=2e-3)
+    assert sum(each.volume for each in ours) == pytest.approx(theirs, rel=1e-4)
+
+
+@requires("kernel")
 def test_a_block_less_a_capsule_is_the_kernels() -> None:
     from OCP.BRepAlgoAPI import BRepAlgoAPI_Cut
 
     from tests.outside.kernel import ball, block, fused, rod, volume
 
-    request = read_request({**capsule(60, 10), "mould": {"parting": {"turn_deg": 0, "height": 1.5}}})
+    request = read_request({**capsule(60, 10), "mould": {"parting": {"form": "flat", "turn_deg": 0, "height": 1.5}}})
     subject = Subject(request)
     mould = mould_of(subject, joined(subject.strands, request.tolerance))
     assert mould is not None
     cavity = mould.cavity
     low, high = (-8.0, -12.0, -14.0), (70.0, 12.0, 0.0)
-    ours = carved([box(low, high)], [apart([(cavity.vertices, cavity.triangles)])])
+    ours = carved(cutter([box(low, high)]), [apart([(cavity.vertices, cavity.triangles)])])
     radius, drop = 5 * GROWTH, 1.5 * GROWTH
     begin, end = radius, 60 * GROWTH - radius
     body = fused([rod(begin, end, radius), ball(begin, radius), ball(end, radius)])

@@ -65,11 +65,14 @@ class Block:
 
     def lower_stock(self) -> list[Mesh]:
         """The lower half as it is before anything is cut, with the dowels that are part of it."""
-        stock = [box(self.low, (self.high[0], self.high[1], 0.0))]
-        if self.cast:
-            foot, tip = DOWEL / 2, DOWEL / 2 - DOWEL_DRAFT * DOWEL_LENGTH
-            stock += [turned(at, [(-1.0, foot), (0.0, foot), (DOWEL_LENGTH, tip)]) for at in self.dowels]
-        return stock
+        return [box(self.low, (self.high[0], self.high[1], 0.0)), *self.cast_dowels()]
+
+    def cast_dowels(self) -> list[Mesh]:
+        """The dowels that are part of the lower half."""
+        if not self.cast:
+            return []
+        foot, tip = DOWEL / 2, DOWEL / 2 - DOWEL_DRAFT * DOWEL_LENGTH
+        return [turned(at, [(-1.0, foot), (0.0, foot), (DOWEL_LENGTH, tip)]) for at in self.dowels]
 
     def upper_stock(self) -> list[Mesh]:
         """The upper half as it is before anything is cut."""

@@ -12,8 +12,9 @@ import numpy as np
 from worker.checks.subject import Subject
 from worker.errors import GeometryFailed
 from worker.mould.columns import Columns, Whole, columns_of
+from worker.mould.face import Face
 from worker.mould.frame import Frame
-from worker.mould.parting import least_undercut
+from worker.mould.parting import least_between, least_undercut
 from worker.mould.thickness import Thickness, thickness_of
 from worker.mould.undercut import Undercut, undercuts
 from worker.mould.vents import Tip, ends_of, tips_of
@@ -31,7 +32,7 @@ GAP = 2.5
 @dataclass(frozen=True)
 class Cavity:
     """`bait` (n, 3) and `triangles` (m, 3): the mesh, as it comes out cold, of what the halves leave; `net`: the
-    bait itself, with what pins leave hollow; `searched`: whether the plane was.
+    bait itself, with what pins leave hollow; `searched`: whether the plane was; `face`: None where the plane itself is.
     """
 
     frame: Frame
@@ -42,6 +43,7 @@ class Cavity:
     strands: tuple[Strand, ...]
     hollows: tuple[Strand, ...]
     gap: float
+    face: Face | None = None
 
     @cached_property
     def vertices(self) -> Array:
@@ -58,7 +60,7 @@ class Cavity:
     @cached_property
     def undercuts(self) -> tuple[Undercut, Undercut]:
         """Of the lower and the upper half."""
-        return undercuts(self.columns, self.gap)
+        return undercuts(self.columns if self.face is None else self.face.under(self.columns), self.gap)
 
     @cached_property
     def thickness(self) -> Thickness:
@@ -76,6 +78,18 @@ class Cavity:
         flat = self.frame.to_mould(ends.reshape(-1, 3))[:, :2].reshape(-1, 2, 2)
         return tips_of(owners, flat, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
 
+    def on(self, face: Face) -> Cavity:
+        """The same with another face between the halves."""
+        made = replace(self, face=face)
+        kept = ("vertices", "columns", "thickness")
+        made.__dict__.update({name: self.__dict__[name] for name in kept if name in self.__dict__})
+        return made
+
+    @property
+    def steepest_deg(self) -> float:
+        """Slope of the face where the halves meet, degrees; 0 for a plane."""
+        return 0.0 if self.face is None else round(self.face.steepest(self.columns.plan, self.columns), 1)
+
     @property
     def net_volume(self) -> float:
         """mm3 of the bait as it is in the mould, grown and with all that is hollow."""
@@ -87,8 +101,21 @@ class Cavity:
         return -float(self.vertices[:, 2].min()), float(self.vertices[:, 2].max())
 
 
-def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, Any]) -> Cavity:
-    """The cavity of a solid in the mould that is `asked` for; `net` is the bait's own. Raises GeometryFailed."""
+Plane = tuple[float, float]
+"""Turn, degrees, and height, mm."""
+
+
+def given(asked: Mapping[str, Any]) -> Plane | None:
+    """The parting plane that is asked for, if one is."""
+    plane = asked["parting"]
+    return (float(plane["turn_deg"]), float(plane["height"])) if "height" in plane else None
+
+
+def cavity_of(subject: Subject, solid: Solid, net: Solid, plane: Plane | None) -> Cavity:
+    """The cavity of a solid on a plane, without one on the plane of least undercut; `net` is the bait's own.
+
+    Raises GeometryFailed.
+    """
     cavity = Cavity(
         Frame(cavity_scale(subject.request.normal), 0.0, 0.0),
         False,
@@ -99,21 +126,23 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, asked: Mapping[str, An
         subject.hollows,
         GAP * subject.request.tolerance,
     )
-    if "parting" not in asked:
+    if plane is None:
         return with_least_undercut(cavity)
-    turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
-    given = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
-    below, above = (reach / cavity.frame.growth for reach in given.heights)
+    turn, height = plane
+    on_plane = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
+    below, above = (reach / cavity.frame.growth for reach in on_plane.heights)
     low, high = height - below, height + above
     if not low <= height <= high:
         raise GeometryFailed(
             f"The parting plane at {height:g} mm misses the bait, which at {turn:g} degrees reaches from {low:.2f} to "
             f"{high:.2f} mm."
         )
-    return given
+    return on_plane
 
 
-def with_least_undercut(cavity: Cavity) -> Cavity:
-    """The same bait on the plane of least undercut."""
-    found = least_undercut(cavity.bait, cavity.triangles)
-    return replace(cavity, searched=True, frame=Frame(cavity.frame.growth, found.turn, found.height))
+def with_least_undercut(cavity: Cavity, following: bool = False) -> Cavity:
+    """The same bait on the plane of least undercut, or of least undercut with a face that follows the bait."""
+    search = least_between if following else least_undercut
+    found = search(cavity.bait, cavity.triangles)
+    frame = Frame(cavity.frame.growth, found.turn, found.height)
+    return replace(cavity, searched=True, frame=frame, face=None)

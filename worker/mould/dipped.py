@@ -30,7 +30,7 @@ def dipped(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     material, wall = material_of(asked)
     tolerance = subject.request.tolerance
     whole = joined(subject.strands, tolerance)
-    cavity = cavity_of(subject, whole, solid, {"parting": {"turn_deg": 0, "height": 0}})
+    cavity = cavity_of(subject, whole, solid, (0.0, 0.0))
     insides = [each for each in subject.hollows if each.kind == INSIDE]
     found = [pin_of(each, cavity.frame, bounds(cavity.bait), asked["core_draft"], tolerance) for each in insides]
     number = next((number for number, each in enumerate(found) if isinstance(each, Pin)), 0)
@@ -38,10 +38,10 @@ def dipped(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     lost = [each for each in subject.hollows if each.kind != CUT and each is not insides[number]]
     reasons = [f"the {each.name} is not left by dipping: make it in the bait afterwards" for each in lost]
     if isinstance(pin, Pin):
-        pins, form = (pin,), carved([pin.mesh, pin.shank(SHANK, 0.0)], [cutter([_eye(pin)])])
+        pins, form = (pin,), carved(cutter([pin.mesh, pin.shank(SHANK, 0.0)]), [cutter([_eye(pin)])])
     else:
         vertices, triangles = meshes_of_one(insides[number], tolerance)[0]
-        pins, form = (), carved([(cavity.frame.to_mould(vertices), triangles)], [])
+        pins, form = (), carved(cutter([(cavity.frame.to_mould(vertices), triangles)]), [])
         reasons.insert(0, pin)
     volume = solid.volume * cavity.frame.growth**3
     return Mould(asked, material, wall, cavity, None, {"core": form}, Filled(volume), 0.0, pins, tuple(reasons))

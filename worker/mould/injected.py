@@ -8,12 +8,14 @@ from typing import Any
 import numpy as np
 
 from worker.checks.subject import Subject
-from worker.mould.cavity import Cavity, cavity_of
+from worker.mould.cavity import Cavity, cavity_of, given
 from worker.mould.core import CLEARANCE, HANDLE, Pin, bounds, cored, pin_of, standing
+from worker.mould.faced import faced
 from worker.mould.layout import Placed
 from worker.mould.marks import plate
 from worker.mould.mould import Filled, Mould
 from worker.mould.plan import Plan, planned
+from worker.mould.stock import stock_of
 from worker.solid.carve import apart, carved, cutter
 from worker.solid.join import joined
 from worker.solid.shapes import Mesh
@@ -30,7 +32,7 @@ def material_of(asked: Mapping[str, Any]) -> tuple[MouldMaterial, float]:
 def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     """The mould of a bait's solid. Raises GeometryFailed."""
     material, wall = material_of(asked)
-    cavity, pins, uncored = with_core(subject, solid, asked)
+    cavity, pins, uncored = with_core(subject, solid, asked, material)
     whole = cutter([(cavity.vertices, cavity.triangles)])
     cores = cutter([pin.mesh for pin in pins]) if pins else None
     volume = whole.volume - (0.0 if cores is None else cores.common(whole).volume)
@@ -43,16 +45,15 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     plates = [plate(text, at) for text, at in plan.plates]
     bars = [bar for _, bars in plates for bar in bars]
     seats = [mesh for placed in plan.placed for mesh in _seats(plan, placed, pins)]
-    lower_cuts = [*plan.block.lower_cuts(), *_vents(plan, material), *(sunk for sunk, _ in plates), *seats]
+    bodies, vents = stock_of(plan, cavity.face, material.vent.typical)
+    lower_cuts = [*plan.block.lower_cuts(), *vents.plain, *(sunk for sunk, _ in plates), *seats]
     upper_cuts = [*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats]
-    others = cutter(lower_cuts), cutter(upper_cuts)
-    stock = plan.block.lower_stock(), plan.block.upper_stock()
+    others = cutter(lower_cuts, *vents.draped), cutter(upper_cuts)
     parts = {
-        "lower": carved(stock[0], [cutter([], others[0], poured), cavities], bars),
-        "upper": carved(stock[1], [cutter([], others[1], poured), cavities]),
+        "lower": carved(bodies[0], [cutter([], others[0], poured), cavities], bars),
+        "upper": carved(bodies[1], [cutter([], others[1], poured), cavities]),
     }
     channels, sprue_alone = runners.less(sprue).less(cavities), sprue.less(cavities)
-    bodies = cutter(stock[0]), cutter(stock[1])
     block = sum(body.volume for body in bodies)
     lost = sum(
         other.common(body).less(poured).less(cavities).volume for other, body in zip(others, bodies, strict=True)
@@ -81,23 +82,24 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
 
 
 def with_core(
-    subject: Subject, solid: Solid, asked: Mapping[str, Any]
+    subject: Subject, solid: Solid, asked: Mapping[str, Any], material: MouldMaterial
 ) -> tuple[Cavity, tuple[Pin, ...], tuple[str, ...]]:
     """The cavity, the pins that stand in it, and why other hollows have none. Raises GeometryFailed."""
     if asked["kind"] != "injected_with_core":
-        return cavity_of(subject, solid, solid, asked), (), ()
+        cavity = cavity_of(subject, solid, solid, given(asked))
+        return faced(cavity, asked, material, lambda each: ()), (), ()
     tolerance = subject.request.tolerance
     hollow, kept = cored(subject.hollows)
-    cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, asked)
-    found = [pin_of(each, cavity.frame, bounds(cavity.bait), asked["core_draft"], tolerance) for each in hollow]
-    reasons = [each for each in found if isinstance(each, str)]
-    held, lost = standing([each for each in found if isinstance(each, Pin)], int(asked["cavities"]))
-    return cavity, tuple(held), (*reasons, *lost)
 
+    def pins_in(cavity: Cavity) -> tuple[list[Pin], list[str]]:
+        found = [pin_of(each, cavity.frame, bounds(cavity.bait), asked["core_draft"], tolerance) for each in hollow]
+        held, lost = standing([each for each in found if isinstance(each, Pin)], int(asked["cavities"]))
+        return held, [*(each for each in found if isinstance(each, str)), *lost]
 
-def _vents(plan: Plan, material: MouldMaterial) -> list[Mesh]:
-    found = [vent for each in plan.vents for _, vent in each if vent is not None]
-    return [mesh for vent in found for mesh in vent.meshes(material.vent.typical, plan.block.low[2])]
+    cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, given(asked))
+    cavity = faced(cavity, asked, material, lambda each: pins_in(each)[0])
+    held, reasons = pins_in(cavity)
+    return cavity, tuple(held), tuple(reasons)
 
 
 def _seats(plan: Plan, placed: Placed, pins: tuple[Pin, ...]) -> list[Mesh]:
@@ -123,4 +125,4 @@ def _core(plan: Plan, pins: tuple[Pin, ...]) -> Solid:
     for pin in pins:
         for vertices, triangles in (pin.mesh, pin.shank(_to_outside(plan, first, pin) + HANDLE, 0.0)):
             meshes.append((first.points(vertices), triangles))
-    return carved(meshes, [])
+    return carved(cutter(meshes), [])

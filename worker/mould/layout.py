@@ -25,6 +25,9 @@ RUNNER_SHARE = 0.7
 APART = 6.0
 """Least mould between two cavities, mm: common practice, no source."""
 
+BETWEEN_FACES = 1.0
+"""Flat face at least between two cavities' faces that are not, and beside them, mm."""
+
 
 @dataclass(frozen=True)
 class Placed:
@@ -64,13 +67,21 @@ def gate_of(feed: Feed, share: float) -> Gate:
     return Gate(depth, width, depth / feed.thickness, area / feed.area)
 
 
-def rows_of(outline: Array, feed: Feed, cavities: int, off: float, wall: float) -> list[Placed]:
+def rows_of(
+    outline: Array, feed: Feed, cavities: int, off: float, wall: float, room: Array | None = None
+) -> list[Placed]:
     """The cavities in their rows. `outline`, (n, 2): places, the outermost among them, of one in its own frame; `off`:
-    how far those stay from the spine, `wall`: from the next cavity's at least, mm.
+    how far those stay from the spine, `wall`: from the next cavity's at least, mm. `room`, (2, 2): from where to where
+    the parting face is not flat; it stays off the spine by `off` too.
     """
-    turned_plan = Placed(feed.quarter, 0.0, 0.0, (0, 0), (0, 0)).points(outline)
+    turned = Placed(feed.quarter, 0.0, 0.0, (0, 0), (0, 0))
+    turned_plan = turned.points(outline)
     low, high = turned_plan.min(axis=0), turned_plan.max(axis=0)
     pitch = float(np.ceil(high[0] - low[0] + max(APART, wall)))
+    if room is not None:
+        corners = turned.points(room)
+        high = np.maximum(high, corners.max(axis=0))
+        pitch = max(pitch, float(np.ceil(np.ptp(corners[:, 0]) + BETWEEN_FACES)))
     # The far row is turned half round: its cavities reach as far ahead of their gates as the near ones behind theirs.
     placed = []
     for number in range(cavities):

@@ -9,6 +9,7 @@ from typing import Any
 
 from worker.mould.cavity import Cavity
 from worker.mould.core import Pin
+from worker.mould.faced import coming_out
 from worker.mould.plan import Plan
 from worker.solid.solid import Solid
 from worker.values.mould_figures import MouldFigures
@@ -48,6 +49,13 @@ class Mould:
     def halves(self) -> dict[str, Solid]:
         """The parts with a parting face, by name."""
         return {name: part for name, part in self.parts.items() if name != "core"}
+
+    @cached_property
+    def coming_out(self) -> tuple[dict[str, Any], Cavity] | None:
+        """The change of the face after which the bait comes out of two halves, if there is one, and the cavity then."""
+        if len(self.halves) < 2:
+            return None
+        return coming_out(self.cavity, self.asked, self.material, self.pins)
 
     @cached_property
     def figures(self) -> MouldFigures:

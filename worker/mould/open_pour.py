@@ -10,7 +10,7 @@ import numpy as np
 
 from worker.checks.subject import Subject
 from worker.mould.block import Block
-from worker.mould.cavity import Cavity, cavity_of
+from worker.mould.cavity import Cavity, cavity_of, given
 from worker.mould.columns import columns_of
 from worker.mould.frame import Frame
 from worker.mould.injected import material_of
@@ -33,16 +33,15 @@ BEHIND = 10.0
 def open_pour(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     """The mould of a bait's solid. Raises GeometryFailed."""
     material, wall = material_of(asked)
-    cavity = cavity_of(subject, solid, solid, {"parting": asked.get("parting", {"turn_deg": 0, "height": 0})})
-    if "parting" not in asked:
+    cavity = cavity_of(subject, solid, solid, given(asked) or (0.0, 0.0))
+    if given(asked) is None:
         cavity = replace(cavity, searched=True, frame=_least_lost(cavity))
     plan = _planned(cavity, asked, wall)
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
     plates = [plate(text, at) for text, at in plan.plates]
     bars = [bar for _, bars in plates for bar in bars]
-    stock, sunk = [box(plan.block.low, plan.block.high)], cutter([mesh for mesh, _ in plates])
-    body = cutter(stock)
-    part = carved(stock, [sunk, cavities], bars)
+    body, sunk = cutter([box(plan.block.low, plan.block.high)]), cutter([mesh for mesh, _ in plates])
+    part = carved(body, [sunk, cavities], bars)
     filled = cavities.common(body).volume
     lost = sunk.common(body).volume - cutter(bars).common(sunk).volume
     balance = abs(part.volume + filled + lost - body.volume) / body.volume

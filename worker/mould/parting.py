@@ -46,6 +46,23 @@ def least_undercut(vertices: Array, triangles: Whole, turns: Iterable[float] = T
     return best
 
 
+def least_between(vertices: Array, triangles: Whole) -> Found:
+    """The best plane for a face that follows the bait from it: the turn with the least air between plastic and plastic,
+    which lies behind a half whatever its face, and the height there of least undercut. Raises GeometryFailed.
+    """
+    best: tuple[float, float, Columns] | None = None
+    for turn in TURNS:
+        columns = columns_of(Frame(1.0, turn, 0.0).to_mould(vertices), triangles, COARSE)
+        between, enough = Ends(columns).between, NOTHING * columns.volume
+        if best is None or between < best[0] - enough:
+            best = between, turn, columns
+        if between <= enough:
+            break
+    if best is None:
+        raise ValueError("no turn to try")
+    return _best_height(best[2], best[1], NOTHING * best[2].volume)
+
+
 def _best_height(columns: Columns, turn: float, enough: float) -> Found:
     ends = Ends(columns)
     best = Found(turn, 0.0, ends.behind(0.0))
@@ -72,6 +89,12 @@ class Ends:
         first = columns.first
         self.bottom = columns.low[first]
         self.top = columns.high[np.append(first[1:], len(columns.line)) - 1]
+
+    @property
+    def between(self) -> float:
+        """mm3 of air between plastic and plastic over it."""
+        whole = float((self.top - self.bottom).sum()) * self.columns.cell * self.columns.cell
+        return whole - self.columns.volume
 
     def over(self, height: float) -> float:
         """mm3 of plastic over the plane."""

@@ -13,7 +13,7 @@ from worker.mould.block import Block, Line, block_around
 from worker.mould.board import Board, Place
 from worker.mould.cavity import Cavity
 from worker.mould.core import ENDS, FREE_AT_BOTH_ENDS, Pin
-from worker.mould.layout import RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
+from worker.mould.layout import BETWEEN_FACES, RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import size
 from worker.mould.sprue import Sprue, sprue_of
 from worker.mould.thickness import SIDES, Feed, Thickness, feed_of
@@ -64,12 +64,11 @@ def planned(
     """A mould that is shot; `volume`, mm3, of one cavity. Pins stand out of it at their cavity's ends."""
     thickness, count = cavity.thickness, int(asked["cavities"])
     thickest = thickness.thickest
-    feed = _feed(thickness, asked, pins)
-    gate = gate_of(feed, float(asked["gate_share"]))
-    radius = max(RUNNER_SHARE * thickest / 2, 0.6 * gate.depth)
+    feed, gate, radius = fed(thickness, asked, pins)
+    room = None if cavity.face is None else cavity.face.box
     below, above = cavity.heights
     sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
-    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + beside_sprue(wall), wall)
+    placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + beside_sprue(wall), wall, room)
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
     taken = np.concatenate([each.points(cavity.vertices)[:, :2] for each in placed])
@@ -77,6 +76,10 @@ def planned(
     held = _held(placed, pins) or [around[0]]
     low = np.minimum(np.minimum(taken.min(axis=0), around[0]) - wall, np.min(held, axis=0))
     high = np.maximum(np.maximum(taken.max(axis=0), around[1]) + wall, np.max(held, axis=0))
+    if room is not None:
+        rooms = np.concatenate([each.points(room) for each in placed])
+        low = np.minimum(low, rooms.min(axis=0) - BETWEEN_FACES)
+        high = np.maximum(high, rooms.max(axis=0) + BETWEEN_FACES)
     deep = max(below + wall, sprue.bottom / 2 + FLOOR, radius + FLOOR)
     block = block_around(
         np.stack([low, high]),
@@ -97,8 +100,19 @@ def planned(
     for begin, end in channels.gates:
         board.take_way(begin, end, gate.width / 2)
     vents = [_vented(cavity, each, gate, board, thickest, pins) for each in placed]
+    if cavity.face is not None:
+        for each in placed:
+            nodes = cavity.face.points(each)
+            board.take_points(nodes[nodes[..., 2] != 0][:, :2])
     plates = numbered([each.gate for each in placed], asked, board)
     return Plan(placed, Gating(feed, gate, channels, sprue), block, vents, plates)
+
+
+def fed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin]) -> tuple[Feed, Gate, float]:
+    """What the gate feeds, the gate, and the radius of the runner that leads to it, mm."""
+    feed = _feed(thickness, asked, pins)
+    gate = gate_of(feed, float(asked["gate_share"]))
+    return feed, gate, max(RUNNER_SHARE * thickness.thickest / 2, 0.6 * gate.depth)
 
 
 def _feed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin]) -> Feed:

@@ -33,7 +33,12 @@ def mould_figures(mould: Mould) -> dict[str, Any]:
         **told,
         "shot_volume_mm3": six_digits(mould.figures.shot_volume),
         "growth": six_digits(mould.cavity.frame.growth),
-        "parting": {**mould.cavity.frame.describe(), "searched": mould.cavity.searched},
+        "parting": {
+            **mould.cavity.frame.describe(),
+            "searched": mould.cavity.searched,
+            "form": "flat" if mould.cavity.face is None else "following",
+            "steepest_deg": mould.cavity.steepest_deg,
+        },
         "gate_side": None if gating is None else gating.feed.side,
         "fed_thickness_mm": None if gating is None else six_digits(gating.feed.thickness),
         "wall_mm": six_digits(mould.wall),
@@ -86,7 +91,8 @@ def _picture(mould: Mould, lying: list[Placed], name: str, undercut: Undercut, s
     half = mould.halves[name]
     vertices = face_up(name, half.vertices)
     length, width, height = half.extent
-    title = f"{_title(mould, name)}, {mould.material.name}: {length:g} x {width:g} x {height:g} mm, parting face up"
+    sizes = f"{length:g} x {width:g} x {round(height, 1):g} mm"
+    title = f"{_title(mould, name)}, {mould.material.name}: {sizes}, parting face up"
     squares = np.argwhere(undercut.behind)
     columns = mould.cavity.columns
     middles = np.column_stack([columns.x0 + columns.cell * squares[:, 0], columns.y0 + columns.cell * squares[:, 1]])

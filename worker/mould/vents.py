@@ -56,11 +56,19 @@ class Vent:
 
     def meshes(self, depth: float, bottom: float) -> list[Mesh]:
         """What it cuts out of the lower half, whose underside lies at z = `bottom`."""
-        deep = max(ESCAPE_DEPTH, 2 * depth)
         land = along(self.begin, self.land_end, flat_section(WIDTH, depth))
         if self.hole:
-            return [land, turned(self.end, [(bottom - 1, HOLE / 2), (0.0, HOLE / 2)])]
-        return [land, along(self.land_end, self.end, flat_section(ESCAPE_WIDTH, deep))]
+            return [land, self.drilled(bottom, 0.0)]
+        return [land, along(self.land_end, self.end, flat_section(ESCAPE_WIDTH, escape_depth(depth)))]
+
+    def drilled(self, bottom: float, top: float) -> Mesh:
+        """The hole of its escape, from the lower half's underside up to z = `top`."""
+        return turned(self.end, [(bottom - 1, HOLE / 2), (top, HOLE / 2)])
+
+
+def escape_depth(depth: float) -> float:
+    """mm, behind a land of that depth."""
+    return max(ESCAPE_DEPTH, 2 * depth)
 
 
 def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free: Mask) -> list[Tip]:

@@ -10,14 +10,32 @@ import numpy as np
 
 from worker.errors import Fault
 from worker.measures.strand.skin import skin_of
-from worker.request.composed import ObjectField, schema
+from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.fields import OptionalParameterField, ParameterField
 from worker.strands.strand import Strand
 from worker.values import mould as d
 
 AROUND = 96
 """Places around a strand's skin that are looked at for how far it reaches."""
-_PARTING = schema(turn_deg=ParameterField(d.TURN), height=ParameterField(d.HEIGHT))
+
+
+class _Parting(StrictSchema):
+    """A plane is given by its turn, its height or both; of one alone the other has its default."""
+
+    def whole(self, data: dict[str, Any]) -> dict[str, Any]:
+        """See StrictSchema."""
+        if not {"turn_deg", "height"} & set(data):
+            return data
+        return {"turn_deg": d.TURN.default, "height": d.HEIGHT.default, **data}
+
+
+_PARTING = schema(
+    _Parting,
+    form=ParameterField(d.FORM),
+    steepest_deg=ParameterField(d.STEEPEST),
+    turn_deg=OptionalParameterField(d.TURN),
+    height=OptionalParameterField(d.HEIGHT),
+)
 
 _MOULD = schema(
     kind=ParameterField(d.KIND),
@@ -25,10 +43,9 @@ _MOULD = schema(
     cavities=ParameterField(d.CAVITIES),
     parting=ObjectField(
         _PARTING,
-        "Parting plane",
-        "Where the halves meet. Left out, the plane of least undercut is taken of every 15 degrees about the line from "
-        "nose to tail, each at every height.",
-        absent=True,
+        "Parting",
+        "Where the halves meet: a plane, and the face between them. Where neither turn nor height is given, the plane "
+        "of least undercut is taken of every 15 degrees about the line from nose to tail, each at every height.",
     ),
     wall=OptionalParameterField(d.WALL),
     gate_at=ParameterField(d.GATE_AT),
@@ -54,6 +71,7 @@ def default_mould() -> dict[str, Any]:
     return read
 
 
+_FLAT = ("open_pour", "dipped")
 _NEEDS = {"injected_with_core": ("bore", "pocket", "inside"), "dipped": ("inside",)}
 
 
@@ -65,7 +83,10 @@ def mould_faults(asked: Mapping[str, Any], strands: Sequence[Strand], hollows: S
     if needed is not None and not any(hollow.kind in needed for hollow in hollows):
         detail = f"A mould of kind {asked['kind']} leaves a bait hollow; this one has no {' or '.join(needed)}."
         yield Fault("/mould/kind", "nothing-hollow", detail, {"choices": ["injected", "open_pour"]})
-    if "parting" in asked and asked["kind"] != "dipped":
+    if asked["parting"]["form"] == "following" and asked["kind"] in _FLAT:
+        detail = f"A mould of kind {asked['kind']} has no face that follows the bait between two halves."
+        yield Fault("/mould/parting/form", "no-second-half", detail, {"choices": ["auto", "flat"]})
+    if "height" in asked["parting"] and asked["kind"] != "dipped":
         turn, height = (float(asked["parting"][name]) for name in ("turn_deg", "height"))
         low, high = _heights(strands, turn)
         if not low <= height <= high:

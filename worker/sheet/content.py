@@ -187,6 +187,8 @@ def mould_rows(metrics: Metrics) -> Iterator[Row]:
     if mould is not None:
         sides = " x ".join(f"{figure(mould[f'block_{side}_mm'], 4)}" for side in ("length", "width", "height"))
         yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, block {sides} mm"
+        if mould["parting"]["form"] == "following":
+            yield "Parting face", f"follows the bait, up to {mould['parting']['steepest_deg']:.0f} degrees steep"
     yield (
         "Cavity",
         f"{shot['cavities']} of {figure(shot['cavity_mm3'] / 1000)} cm3, {shot['cavity_scale']:.4f} times the bait",

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import manifold3d
+import numpy as np
 
 from worker.solid.join import Meshes, bodies, settled
 from worker.solid.solid import Solid
@@ -29,6 +30,19 @@ class Cutter:
         """mm2 of its shadow on the level plane."""
         return float(self.body.project().area())
 
+    def lower(self, by: float) -> Cutter:
+        """This, mm further down."""
+        return Cutter(self.body.translate((0.0, 0.0, -by)))
+
+    def plain(self, fine: float) -> Cutter:
+        """This with fewer triangles, no corner further off than `fine` mm. Raises GeometryFailed.
+
+        Read in again from its mesh: the kernel would go on to take what it found plane to that measure as one face.
+        """
+        mesh = self.body.simplify(fine).to_mesh64()
+        vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
+        return cutter([(vertices, np.asarray(mesh.tri_verts).astype(np.int64))])
+
     def less(self, other: Cutter) -> Cutter:
         """This without the other."""
         return Cutter(self.body - other.body)
@@ -50,12 +64,12 @@ def apart(meshes: Meshes) -> Cutter:
     return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.compose(parts))
 
 
-def carved(stock: Meshes, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
+def carved(stock: Cutter, cuts: Sequence[Cutter], standing: Meshes = ()) -> Solid:
     """The stock less one cutter after another, the small ones first, with what stands in the cuts again.
 
     Raises GeometryFailed.
     """
-    left = cutter(stock).body
+    left = stock.body
     for each in cuts:
         left = left - each.body
     if standing:

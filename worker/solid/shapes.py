@@ -98,5 +98,10 @@ def slot_section(width: float, depth: float, lean: float) -> list[Place]:
 
 def flat_section(width: float, depth: float) -> list[Place]:
     """Of a vent: `width` across and `depth` down from the parting plane."""
+    return upright_section(width, -depth, 0.0)
+
+
+def upright_section(width: float, low: float, high: float) -> list[Place]:
+    """`width` across, from height `low` to `high`."""
     half = width / 2
-    return [(half, -depth), (half, 0.0), (-half, 0.0), (-half, -depth)]
+    return [(half, low), (half, high), (-half, high), (-half, low)]

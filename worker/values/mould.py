@@ -31,6 +31,28 @@ MATERIAL = Parameter(
 CAVITIES = Parameter(
     "cavities", "whole", "Cavities", "How many baits one shot makes.", default=1, minimum=1, maximum=8, step=1
 )
+FORM = Parameter(
+    "form",
+    "choice",
+    "Form of the face",
+    "flat: the parting plane itself. following: a face that goes through the bait's silhouette as it is seen along the "
+    "draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts. auto: flat where that "
+    "draws, else following where that draws better. An open mould's face is flat.",
+    default="auto",
+    choices=("auto", "flat", "following"),
+)
+STEEPEST = Parameter(
+    "steepest_deg",
+    "number",
+    "Steepest face",
+    "Slope that a face which follows the bait may have. Up to 45 or 60 degrees faces shut off well (common practice, "
+    "no source); steeper ones slide on each other, wear, and have to be fitted closely.",
+    default=60,
+    minimum=20,
+    maximum=80,
+    step=5,
+    unit="degrees",
+)
 TURN = Parameter(
     "turn_deg",
     "number",

@@ -33,6 +33,8 @@ def island(mould: Mould) -> Answer | None:
         "in the bait, and no core pin could be drawn out of it. Pour the bait without it and put in afterwards what "
         "belongs there."
     )
+    if mould.cavity.face is not None:
+        text += " A loop of limbs at different heights does so too where the face follows it; form flat does not."
     return Answer("island", "fail", pieces[name], 1, "pieces", text, {"half": name})
 
 

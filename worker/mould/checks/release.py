@@ -27,7 +27,7 @@ def undercut(mould: Mould) -> Answer | None:
     share = worst_share(halves)
     verdict = _verdict(share, mould.material)
     if share == 0:
-        text = "Nothing of the halves lies behind the plastic."
+        text = f"Nothing of the halves lies behind the plastic.{_of_face(mould)}"
         return Answer("undercut", verdict, 0, limit, "of the width", text)
     number = next(number for number, half in enumerate(halves) if float(half.share.max()) == share)
     where, text = _told(mould, NAMES[number], halves[number])
@@ -51,7 +51,8 @@ def trapped(mould: Mould) -> Answer | None:
     )
     better = _by_plane(mould)
     free = better is not None and not any(each.trapped for each in better)
-    return Answer("trapped", "fail", area, 0, "mm2", text, where, (_plane_remedy(0.0),) if free else ())
+    remedies = ((_plane_remedy(0.0),) if free else ()) + _by_face(mould, trapped=True)
+    return Answer("trapped", "fail", area, 0, "mm2", text, where, remedies)
 
 
 def _halves(mould: Mould) -> Halves:
@@ -107,6 +108,7 @@ def _remedies(mould: Mould, share: float) -> Iterator[Remedy]:
     better = _by_plane(mould)
     if better is not None and worst_share(better) <= mould.material.undercut.typical:
         yield _plane_remedy(worst_share(better))
+    yield from _by_face(mould)
     for material in MOULD_MATERIALS.values():
         if share <= material.undercut.typical:
             text = f"{material.name}, which comes off {100 * material.undercut.typical:g} % of the width"
@@ -122,4 +124,21 @@ def _by_plane(mould: Mould) -> Halves | None:
 
 
 def _plane_remedy(gives: float) -> Remedy:
-    return Remedy("the plane of least undercut", {"mould": {"parting": None}}, gives)
+    change = {"parting": {"turn_deg": None, "height": None}}
+    return Remedy("the plane of least undercut", {"mould": change}, gives)
+
+
+def _by_face(mould: Mould, *, trapped: bool = False) -> tuple[Remedy, ...]:
+    """Another face between the halves, which has been worked out."""
+    if mould.coming_out is None:
+        return ()
+    change, cavity = mould.coming_out
+    text = "a parting face that follows the bait" if "form" in change else "a steeper parting face"
+    if "steepest_deg" in change:
+        text += f", up to {change['steepest_deg']:g} degrees, which has to be fitted closely"
+    return (Remedy(text, {"mould": {"parting": change}}, 0.0 if trapped else worst_share(cavity.undercuts)),)
+
+
+def _of_face(mould: Mould) -> str:
+    steepest = mould.cavity.steepest_deg
+    return "" if steepest == 0 else f" Their face follows the bait, up to {steepest:.0f} degrees steep."

@@ -1,0 +1,90 @@
+"""Which face the halves of a bait's mould meet in: the parting plane itself, or one that follows the bait from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import numpy as np
+
+from worker.mould.cavity import Cavity, given, with_least_undercut
+from worker.mould.core import Pin
+from worker.mould.following import Strip, following
+from worker.mould.layout import Placed
+from worker.mould.plan import fed
+from worker.values.mould import STEEPEST
+from worker.values.mould_materials import MouldMaterial
+
+LAND = 1.0
+"""Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
+FAR = 1e4
+BETTER = 0.9
+"""A face that follows the bait is taken where no more than this share of the plane's undercut is left (judgement)."""
+
+Pins = Callable[[Cavity], Sequence[Pin]]
+
+
+def faced(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Pins) -> Cavity:
+    """The cavity with the face that is asked for; `auto`: flat where that draws, else the one that draws better.
+
+    `cavity` lies on the plane itself; `pins`: those that would stand in one.
+    """
+    form = asked["parting"]["form"]
+    if form == "flat" or (form == "auto" and draws(cavity, material)):
+        return cavity
+    along = followed(cavity, asked, pins)
+    return along if form == "following" or better(along, cavity) else cavity
+
+
+def followed(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
+    """The cavity with a face that follows the bait, from the plane that is asked for or from the best for that."""
+    on_plane = cavity if given(asked) is not None else with_least_undercut(cavity, following=True)
+    if on_plane.frame == cavity.frame:
+        on_plane = cavity
+    strips = _strips(on_plane, asked, pins(on_plane))
+    return on_plane.on(following(on_plane.columns, float(asked["parting"]["steepest_deg"]), strips))
+
+
+def coming_out(
+    cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Sequence[Pin]
+) -> tuple[dict[str, Any], Cavity] | None:
+    """The first change of the face, as a change of `parting`, after which the bait comes out, and the cavity then.
+
+    One that follows the bait, where a flat one is asked for, else as steep as may be; None where neither helps.
+    """
+    flat, most = asked["parting"]["form"] == "flat", STEEPEST.maximum or 0
+    if cavity.face is None and not flat:
+        return None
+    made, change = (followed(cavity, asked, lambda each: pins), {"form": "following"}) if flat else (cavity, {})
+    if flat and draws(made, material):
+        return change, made
+    if float(asked["parting"]["steepest_deg"]) >= most:
+        return None
+    made = made.on(following(made.columns, float(most), _strips(made, asked, pins)))
+    return ({**change, "steepest_deg": most}, made) if draws(made, material) else None
+
+
+def draws(cavity: Cavity, material: MouldMaterial) -> bool:
+    """Whether the bait comes out of both halves."""
+    return all(not half.trapped and float(half.share.max()) <= material.undercut.typical for half in cavity.undercuts)
+
+
+def better(one: Cavity, other: Cavity) -> bool:
+    """Whether clearly less of one's halves lies behind plastic than of the other's, and no more of it is held."""
+    (area, held), (other_area, other_held) = (
+        (sum(half.area for half in each.undercuts), sum(half.trapped for half in each.undercuts))
+        for each in (one, other)
+    )
+    return area <= BETTER * other_area and held <= other_held
+
+
+def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> list[Strip]:
+    """Where the face stays flat: before the gate, with the runner that comes there, and along pins' shanks."""
+    feed, gate, radius = fed(cavity.thickness, asked, pins)
+    half = max(gate.width / 2, radius) + LAND
+    turned_back = Placed(-feed.quarter % 4, 0.0, 0.0, (0, 0), (0, 0))
+    ways = [turned_back.points(np.array([[feed.x - half, feed.edge], [feed.x + half, FAR]]))]
+    for pin in pins:
+        (x, y), beside = pin.mouth, pin.radius + LAND
+        ways.append(np.array([[x, y - beside], [FAR if pin.support[0] > x else -FAR, y + beside]]))
+    return [Strip(tuple(way.min(axis=0).tolist()), tuple(way.max(axis=0).tolist())) for way in ways]
