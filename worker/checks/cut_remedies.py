@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from worker.checks.answer import Remedy
 from worker.checks.cuts import Torn, torn
@@ -18,8 +18,9 @@ from worker.errors import BuildFailed
 from worker.measures.solid.tear_section import TearSection
 from worker.values.dial import Dial
 
-MOST_TRIES, OF_A_DIAL = 8, 4
-"""Shapes that are cut for remedies, and of one dial (judgement: half a minute of a craw with twenty limbs)."""
+MOST_TRIES, OF_A_DIAL, LIMBS_A_TRY = 8, 4, 3
+"""Shapes that are cut for remedies, and of one dial; one less in all for so many limbs, which make a cut take longer: a
+build has half a minute, and most of it has to be left (judgement)."""
 FIRST_SHARE = 0.05
 """Of a dial's steps where it is tried first; the way then at least doubles."""
 LITTLE = 1.02
@@ -39,12 +40,14 @@ def holds(subject: Subject, sections: Sequence[TearSection]) -> bool:
 def shaped(weakest: Torn, cut_again: CutAgain) -> Remedy | None:
     """The first dial of all strands of the kind that tears that is enough; None where `MOST_TRIES` find none."""
     subject, kind = weakest.subject, weakest.section.kind
-    tries = _Tries(cut_again, weakest.share / AIM)
+    most = max(1, MOST_TRIES - len(subject.limbs) // LIMBS_A_TRY)
+    tries = _Tries(cut_again, weakest.section.extremity, weakest.share / AIM, most)
     for dial in subject.request.bait.dials("joint_pull" if kind == "trunk" else f"joint_pull of {kind}"):
         found = tries.enough(subject, dial)
         if found is not None:
             steps, gives = found
-            text = f"{dial.words(steps)}: cut again, the weakest place holds {gives:.3g} N"
+            place = weakest.section.extremity.replace("_", " ")
+            text = f"{dial.words(steps)}: cut again, the {place} holds {gives:.3g} N"
             return Remedy(text, dial.patch(steps), gives)
     return None
 
@@ -52,11 +55,12 @@ def shaped(weakest: Torn, cut_again: CutAgain) -> Remedy | None:
 @dataclass
 class _Tries:
     cut_again: CutAgain
+    extremity: str
     present: float
-    left: int = field(default=MOST_TRIES)
+    left: int
 
     def enough(self, subject: Subject, dial: Dial) -> tuple[int, float] | None:
-        """Steps of a dial that hold, and the pull, N, of the place that is then the nearest to its limit."""
+        """Steps of a dial that hold, and the pull, N, at which the extremity then comes off."""
         last, steps = (0, self.present), max(1, round(FIRST_SHARE * dial.most))
         for _ in range(min(OF_A_DIAL, self.left)):
             self.left -= 1
@@ -65,8 +69,9 @@ class _Tries:
             if other is None or not sections:
                 return None
             if holds(other, sections):
-                nearest = min((torn(other, each) for each in sections), key=lambda each: each.share)
-                return steps, nearest.pulls[1]
+                own = [torn(other, each) for each in sections if each.extremity == self.extremity]
+                nearest = own or [torn(other, each) for each in sections]
+                return steps, min(nearest, key=lambda each: each.share).pulls[1]
             share = _share(other, sections)
             if share < LITTLE * last[1] or steps == dial.most:
                 return None

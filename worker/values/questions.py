@@ -30,7 +30,7 @@ _VIEW = Parameter(
     "How weak places are found",
     "plane: the sections of the strands. cut: least cuts through the joined solid besides, whatever their shape, in a "
     "build alone; it takes half a second more for a worm, three for a craw, five with twenty limbs, and tells "
-    "tear_sections. Where a cut is weaker than every plane and fails, up to eight changed shapes are cut for a remedy.",
+    "tear_sections. Where a cut is weaker than every plane and fails, a few changed shapes are cut for a remedy.",
     default="plane",
     choices=("plane", "cut"),
 )
