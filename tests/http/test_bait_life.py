@@ -182,7 +182,9 @@ class Life(RuleBasedStateMachine):
         if attempt is None or dies:  # nobody begins what it took: the reaper finds it
             return
         bait = self.baits[attempt.bait.caller, attempt.bait.id]
-        unended = bait.status == "accepted" or bait.untold
+        # A job may be of an attempt that has been dismissed since, and its bait be asked for anew.
+        unended = self.seen(bait) == ("handed", attempt.number)
+        assert not unended or (bait.attempt == attempt.number and (bait.status == "accepted" or bait.untold))
         begun = self.workers.begin(attempt)
         assert begun == ("unwanted" if not unended else "finished" if bait.untold else "running")
         if begun == "finished":
