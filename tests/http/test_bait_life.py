@@ -49,7 +49,7 @@ from worker.request import read_request
 from worker.settings import Settings
 
 CALLERS = ("alder", "weir")
-BODIES = [{"style": "bend_rod", "params": {"length": length}, "outputs": ["stl"]} for length in (80, 90, 100)]
+BODIES = [{"style": "bend_rod", "params": {"length": length}, "outputs": ["stl"]} for length in (80, 90)]
 IDS = [read_request(body).id for body in BODIES]
 UNLIMITED: dict[str, Any] = dict.fromkeys(("baits_per_minute", "batches_per_minute", "links_per_minute"), 0)
 callers, numbers, picks = st.sampled_from(CALLERS), st.integers(0, len(IDS) - 1), st.integers(0, 50)
@@ -171,10 +171,6 @@ class Life(RuleBasedStateMachine):
 
     # What workers, reaper and caretaker do
 
-    @rule()
-    def feed(self) -> None:
-        self.workers.feeder.feed()
-
     @rule(dies=st.sampled_from([False, False, False, True]))
     def begin_a_job(self, dies: bool) -> None:
         self.workers.feeder.feed()
@@ -237,7 +233,9 @@ class Life(RuleBasedStateMachine):
     @precondition(lambda self: self.runs)
     @rule(pick=picks)
     def stall(self, pick: int) -> None:
+        """Its worker is not heard of until its lease has lapsed, and goes on some time after that."""
         self.runs[pick % len(self.runs)].stalls = True
+        self.time_passes()
 
     @precondition(lambda self: self.runs)
     @rule(pick=picks)
