@@ -44,7 +44,7 @@ def schemathesis(port: int, token: str, folder: Path, *options: str) -> tuple[in
     command += ["--max-response-time", "40", *options]  # a call may wait for 25 s, and machines are busy
     places = os.pathsep.join([str(ROOT), os.environ.get("PYTHONPATH", "")]).rstrip(os.pathsep)
     environ = os.environ | {"SCHEMATHESIS_HOOKS": "tests.http.any_call_hooks", "PYTHONPATH": places}
-    done = subprocess.run(command, cwd=folder, env=environ, capture_output=True, text=True, timeout=SECONDS * 4)
+    done = subprocess.run(command, cwd=folder, env=environ, capture_output=True, text=True, timeout=SECONDS * 10)
     return done.returncode, done.stdout + done.stderr
 
 

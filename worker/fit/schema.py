@@ -10,7 +10,7 @@ from worker.fit.effort import EVALUATIONS
 from worker.fit.fields import BoundField, FreeField, FrontField, GoalField
 from worker.fit.figures import FIGURES
 from worker.fit.makers_terms import MAKER
-from worker.request.composed import ObjectField, StrictSchema, field_of, object_schema, schema
+from worker.request.composed import ObjectField, StrictSchema, field_of, schema
 from worker.request.fields import (
     HeldField,
     OptionalParameterField,
@@ -19,7 +19,6 @@ from worker.request.fields import (
     StationField,
     StrictField,
 )
-from worker.request.house_shape import DEFINING
 from worker.request.housed import StyleNameField
 from worker.request.schema import STYLE, styled_schema
 from worker.request.sections import JOINT_PULL
@@ -57,6 +56,7 @@ _FREE = (
     f"What may change, by its name: the style's parameters, and salt, grade, ... of the plastic; at most {MOST_FREE}."
 )
 _START = "Free values to begin from, and what `nearest` is measured from; left out, the defaults."
+_DEFINITION = "Of the house style that `style` names, as a bait's request has it; left out, the one that is kept."
 _LOBES = "Lobes run into each other or into their core all the way from one station to another."
 _FROM = "From the nose: a fraction of the length, or a length as text."
 
@@ -133,7 +133,7 @@ def fit_request_schema() -> dict[str, Any]:
     properties["style"] = {**properties["style"], "type": "string"}
     del properties["style"]["enum"]
     properties["style"]["anyOf"] = [{"enum": list(STYLE.choices)}, StyleNameField().json_schema()]
-    definition = {**object_schema(DEFINING), "title": "Definition", "description": "Of the house style named."}
+    definition = {"type": "object", "title": "Definition", "description": _DEFINITION}
     # Maker's terms leave all the rest to the rules.
     forms = [{"required": ["style", "free"]}, {"required": ["maker"]}]
     return {

@@ -96,6 +96,8 @@ def _range(figure: Parameter) -> ObjectField:
 class _Properties(StrictSchema):
     """Hardness stands for a modulus where that was not measured."""
 
+    says = {"not": {"required": ["modulus", "hardness"]}}
+
     def whole(self, data: dict[str, Any]) -> dict[str, Any]:
         """See StrictSchema."""
         hardness = data.pop("hardness", None)
@@ -109,6 +111,12 @@ class _Properties(StrictSchema):
         return {**data, "modulus": parts}
 
 
+class _Measured(_Properties):
+    """At least one of them; which is told with the definition's other faults."""
+
+    says = {**_Properties.says, "minProperties": 1}
+
+
 _FIGURES = {name: _range(figure) for name, figure in FIGURES.items()}
 _HARDNESS = ObjectField(
     schema(scale=ParameterField(SCALE), value=ParameterField(HARDNESS, required=True)),
@@ -117,6 +125,7 @@ _HARDNESS = ObjectField(
     absent=True,
 )
 PROPERTIES = schema(_Properties, **_FIGURES, hardness=_HARDNESS)
+MEASURED_PROPERTIES = schema(_Measured, **_FIGURES, hardness=_HARDNESS)
 
 
 def _nothing_measured() -> ValidationError:
@@ -205,5 +214,5 @@ DEFINITION = schema(
     _Definition,
     grade=OptionalParameterField(GRADE),
     summary=TextField(200, "Summary", "What it is, in a line.", load_default="A plastic of the caller's own."),
-    properties=ObjectField(PROPERTIES, "Properties", "What was measured of it.", required=True),
+    properties=ObjectField(MEASURED_PROPERTIES, "Properties", "What was measured of it.", required=True),
 )
