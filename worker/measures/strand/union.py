@@ -54,13 +54,14 @@ def union_of(strands: Sequence[Strand], boxes: Mapping[str, Box]) -> tuple[float
         stands_for.append(number if own or twin is None else twin)
         first.setdefault(id(strand.path), number)
     asked = sorted(set(stands_for))
-    # Where a whole bait is the same on both sides, so is what is covered of its skin, whichever side comes first.
+    # Where a whole bait is the same on both sides, so is what is covered of its skin. Faces in common are the first
+    # strand's, so that baits with a floor are asked on both.
     skins = (
         [
             first.get(id(strand.path.of), number) if isinstance(strand.path, HandedPath) else number
             for number, strand in enumerate(strands)
         ]
-        if is_even(strands)
+        if is_even(strands) and all(strand.section.floor is None for strand in strands)
         else stands_for
     )
     many = Many(tuple(strands[number] for number in asked))

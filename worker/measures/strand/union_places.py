@@ -16,22 +16,23 @@ from numpy.typing import NDArray
 
 from worker.measures.strand.columns import level_with, share_within
 from worker.measures.strand.places import Box, Flags, evenly, places_in, within
-from worker.strands.attach import inside
+from worker.strands.attach import nearly_outside
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.strands.vectors import dot
 
 CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
+ON_FACE = 1e-5
+"""How far beside a strand's box places are still asked, mm: a face in common lies in the box's own."""
 STEPS = (0.7548776662466927, 0.5698402909980532, 0.6180339887498949)
 """Irrational steps from station to station, of the angle and of the ring, and of the angle on the rim."""
-BESIDE = 1e-5
-"""How far in or out of the rim its places lie, over their way from the path, one in and the next out.
+BESIDE = 1e-6
+"""What is so near to a strand's skin, as a share of its way from the path, lies in it where that strand comes first.
 
-Where two strands have a face in common, as those of a flat belly have, half of either's places there is then covered
-and the face counts once, as a wall does (union.py); a rounding would decide of places on it.
+Where two strands have a face in common, as those of a flat belly have, the first one keeps it and it counts once; a
+rounding would decide of places on it.
 """
-_SIDES = np.where((np.arange(RIM)[None, :] + np.arange(2)[:, None]) % 2 == 0, 1.0, -1.0)
 
 
 @dataclass(frozen=True)
@@ -92,12 +93,12 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         counts, filled = [len(each.station) for each in alike], [not each.level for each in alike]
         rims, fills = (np.zeros((2, len(row), number)) for number in (RIM, WEDGES * RINGS))
         if (bare := np.repeat([each.rimmed for each in alike], counts)).any():
-            aside, upward = _rims(left[bare], up[bare], row[bare])
+            aside, upward = _rims(left[bare], up[bare], row[bare], cut=section.floor is not None)
             # Out from the polygon to the section itself: where two skins all but run together, neither lies in the
             # other.
             width, back, belly = (np.repeat(size[bare], RIM) for size in (a, b, c))
             out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
-            out = np.maximum(out, 0.5) * (1 + BESIDE * _SIDES[row[bare] % 2])
+            out = np.maximum(out, 0.5)
             rims[:, bare] = aside / out, upward / out
         if (full := np.repeat(filled, counts)).any():
             fills[:, full] = _filled(left[full], up[full], row[full])
@@ -166,12 +167,14 @@ def _filled(left: Array, up: Array, number: NDArray[np.int64]) -> tuple[Array, A
     return aside, upward
 
 
-def _rims(left: Array, up: Array, number: NDArray[np.int64]) -> tuple[Array, Array]:
-    """Places on each section's rim, evenly along it: (n, RIM) to the left and to the back."""
+def _rims(left: Array, up: Array, number: NDArray[np.int64], *, cut: bool) -> tuple[Array, Array]:
+    """Places on each section's rim, evenly along it: (n, RIM) to the left and to the back; `cut`: it has a floor."""
     row = np.arange(len(left))[:, None]
     across, upward = left[:, _THERE] - left, up[:, _THERE] - up
     side = evenly(np.sqrt(across * across + upward * upward), RIM, _fraction(number[:, None], STEPS[2]))
-    return left[row, side] + across[row, side] / 2, up[row, side] + upward[row, side] / 2
+    # A flat belly is two long sides: their middles alone would not tell how far it goes.
+    on = _fraction(number[:, None] + np.arange(RIM) * STEPS[1], STEPS[0]) if cut else 0.5
+    return left[row, side] + across[row, side] * on, up[row, side] + upward[row, side] * on
 
 
 @dataclass(frozen=True)
@@ -184,24 +187,24 @@ class Asked:
     places: Array
     ends: NDArray[np.int64]
     near: list[set[int]]
-    flags: list[Flags]
+    sources: Sequence[Source]
 
     @classmethod
     def of(cls, sources: Sequence[Source], strands: Sequence[Strand], near: Sequence[Sequence[Strand]]) -> Asked:
         """Rims are asked of every strand near to theirs, places inside of those before it."""
         numbers = {id(strand): number for number, strand in enumerate(strands)}
-        places, allowed, flags = [], [], []
+        places, allowed = [], []
         for source in sources:
             others = {numbers[id(other)] for other in near[source.number]}
             places += [source.rim, source.fill]
             allowed += [others, {other for other in others if other < source.number}]
-            flags += [source.covered, source.inside]
         ends = np.cumsum([0, *(len(part) for part in places)])
-        return cls(np.concatenate(places), ends, allowed, flags)
+        return cls(np.concatenate(places), ends, allowed, sources)
 
     def ask(self, strands: Sequence[Strand], boxes: Mapping[str, Box]) -> None:
         """Asks every strand about the places of all others at once, and raises their flags."""
         found = np.zeros(len(self.places), dtype=bool)
+        owner = np.repeat([source.number for source in self.sources for _ in range(2)], np.diff(self.ends))
         spans = [slice(begin, end) for begin, end in pairwise(self.ends.tolist())]
         for number, strand in enumerate(strands):
             rows = [span for span, near in zip(spans, self.near, strict=True) if number in near]
@@ -209,8 +212,10 @@ class Asked:
             if not chosen:
                 continue
             which = np.concatenate(chosen)
-            which = which[within(self.places[which], *boxes[strand.name])]
+            which = which[within(self.places[which], *boxes[strand.name], ON_FACE)]
             if len(which):
-                found[which] = inside(strand, self.places[which])
-        for span, flags in zip(spans, self.flags, strict=True):
-            flags[:] = found[span]
+                first = np.where(number < owner[which], BESIDE, -BESIDE)
+                found[which] = nearly_outside(strand, self.places[which], relief=True) < first
+        flags = (part for source in self.sources for part in (source.covered, source.inside))
+        for span, part in zip(spans, flags, strict=True):
+            part[:] = found[span]
