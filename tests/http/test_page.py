@@ -117,7 +117,7 @@ def test_with_keys_and_none_named_the_page_is_closed_and_says_how_to_open_it(
     client: FlaskClient, settings: Settings
 ) -> None:
     key(settings)
-    told = problem(client.get("/try"), 404, "unknown-resource")
+    told = problem(client.get("/try"), 404, "not-found")
     assert "POURWRIGHT_TRY_KEY" in told["detail"]
 
 

@@ -20,7 +20,9 @@ const REFINED_MS = 900;
 async function start(): Promise<void> {
   const axis = new Axis(byId("bench"));
   const stage = new Stage(axis);
-  const drawing = stage.open();
+  // Begun only once the first questions are on their way: to open a canvas takes a moment that they need not wait for.
+  let begin = (): void => {};
+  const drawing = new Promise<void>((resolve) => (begin = resolve)).then(() => stage.open());
   drawRule(byId("rule"), axis);
   axis.onChange(() => drawRule(byId("rule"), axis));
   const [{ styles }, words] = await patiently(() => Promise.all([call<{ styles: Style[] }>("GET", "/v1/styles"), call<Words>("GET", "/try/words.json")]));
@@ -156,6 +158,7 @@ async function start(): Promise<void> {
   sentence.refresh();
   estimates.offer(state.request);
   solids.offer(state.request);
+  begin();
 }
 
 function news(sentence: string): void {
