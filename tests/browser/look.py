@@ -1,4 +1,4 @@
-"""`python -m tests.browser.look FOLDER [ADDRESS]`: the page at 360 and 1,440 pixels, light and dark, to be looked at."""
+"""`python -m tests.browser.look FOLDER [ADDRESS]`: the page at 360 and 1,440 pixels, light and dark, to look at."""
 
 from __future__ import annotations
 

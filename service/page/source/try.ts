@@ -169,7 +169,7 @@ function news(sentence: string): void {
 
 function away(problem: Problem, again: () => void): void {
   const after = Math.max(AGAIN_MS, problem.retryAfter * 1000);
-  const why = problem.status === 429 ? "That was as much as may be asked in a minute." : problem.status === 503 ? "The service is busy or not ready." : "The service is away.";
+  const why = problem.status === 429 ? "That was as much as may be asked in a minute." : problem.status === 503 ? "The service is busy or not ready." : problem.brief ? "The service is away." : problem.message;
   news(`${why} What is shown is from before; asking again every ${Math.round(after / 1000)} seconds.`);
   window.setTimeout(again, after);
 }
@@ -182,7 +182,7 @@ async function patiently<T>(ask: () => Promise<T>): Promise<T> {
       news("");
       return answer;
     } catch (reason) {
-      if (!(reason instanceof Problem) || !reason.passing) {
+      if (!(reason instanceof Problem) || !reason.brief) {
         news(reason instanceof Problem ? reason.message : "The page met a fault of its own.");
         throw reason;
       }
