@@ -40,6 +40,7 @@ const page = readFileSync("source/index.html", "utf8")
   .replace("{{style}}", `/try/${named["try.css"]}`)
   .replace("{{script}}", `/try/${named["try.ts"]}`)
   .replace("{{ahead}}", ahead)
+  .replace("{{letters}}", `/try/${basename(Object.keys(metafile.outputs).find((path) => path.endsWith(".woff2")))}`)
   .replace("{{mark}}", mark());
 writeFileSync(`${OUT}/index.html`, page);
 licences();

@@ -12,6 +12,7 @@ from service.page.files import POLICY, START, PageFile, named_by_content, page_f
 from service.page.session import begin, page_key
 from worker.errors import UnknownResource
 from worker.request.schema import request_schema
+from worker.styles import STYLES
 from worker.values.questions import CHECKS
 
 blueprint = Blueprint("page", __name__)
@@ -46,8 +47,17 @@ def words() -> Response:
 def _words() -> tuple[bytes, str]:
     shared = request_schema()["oneOf"][0]["properties"]
     questions = {name: check.question for name, check in CHECKS.items()}
-    content = encode({"questions": questions, "plastic": shared["plastic"], "require": shared["require"]})
+    told = {"questions": questions, "plastic": shared["plastic"], "require": shared["require"], "firmer": _firmer()}
+    content = encode(told)
     return content, etag_of(content)
+
+
+def _firmer() -> dict[str, list[str]]:
+    """By style, the parameters that its declaration moves to have a joint hold more: what its bargain is about."""
+    return {
+        name: list(dict.fromkeys(one.parameter for one in style.remedies.get("joint_pull", ()) if not one.member))
+        for name, style in STYLES.items()
+    }
 
 
 @blueprint.get("/try/<name>")

@@ -95,6 +95,7 @@ def test_a_style_without_a_sentence_gets_one_of_what_its_example_sets() -> None:
 def test_the_words_are_those_of_the_declarations(client: FlaskClient) -> None:
     told = client.get("/try/words.json").json
     assert told["questions"] == {name: check.question for name, check in CHECKS.items()}
+    assert told["firmer"]["jointed_worm"][:3] == ["core_diameter", "joint_blend", "bead_count"]
     assert told["plastic"]["properties"]["salt_wt_pct"]["maximum"] == 45
 
 
@@ -117,7 +118,7 @@ def test_with_keys_and_none_named_the_page_is_closed_and_says_how_to_open_it(
     client: FlaskClient, settings: Settings
 ) -> None:
     key(settings)
-    told = problem(client.get("/try"), 404, "unknown-resource")
+    told = problem(client.get("/try"), 404, "not-found")
     assert "POURWRIGHT_TRY_KEY" in told["detail"]
 
 

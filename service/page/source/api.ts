@@ -12,8 +12,13 @@ export class Problem extends Error {
     super(detail);
   }
 
-  /** Whether the service is away, busy or has had enough of us, and not the request at fault. */
+  /** Whether something stands in the way that is not the request's fault. */
   get passing(): boolean {
+    return !this.faults.length && this.status !== 400 && this.status !== 422;
+  }
+
+  /** Whether it may be otherwise in a moment. */
+  get brief(): boolean {
     return this.status === 0 || this.status === 429 || this.status >= 500;
   }
 }
@@ -32,9 +37,15 @@ async function send(method: string, path: string, body: unknown, { wait, signal 
   if (method !== "GET") headers["X-Pourwright-Page"] = "try";
   if (body !== undefined) headers["Content-Type"] = "application/json";
   if (wait) headers["Prefer"] = `wait=${wait}`;
+  const ask = (): Promise<Response> => fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body), signal, credentials: "same-origin" });
   let response: Response;
   try {
-    response = await fetch(path, { method, headers, body: body === undefined ? undefined : JSON.stringify(body), signal, credentials: "same-origin" });
+    response = await ask();
+    if (response.status === 401) {
+      // The page's session has run out: the page, asked for again, brings another.
+      await fetch("/try", { credentials: "same-origin", cache: "reload", signal });
+      response = await ask();
+    }
   } catch (reason) {
     if (signal?.aborted) throw reason;
     throw new Problem(0, "The service does not answer.");

@@ -21,7 +21,8 @@ interface Fit {
   links: { self: string };
 }
 
-const SIZE = { width: 520, height: 300, left: 44, right: 16, top: 14, bottom: 40 };
+const SIZE = { height: 300, left: 44, right: 16, top: 22, bottom: 42 };
+const WIDEST = 620;
 const EVALUATIONS = 60;
 
 export class Front {
@@ -49,6 +50,7 @@ export class Front {
       seen.unobserve(host);
       if (!this.of && !this.busy) seen.observe(host);
     };
+    new ResizeObserver(() => this.draw()).observe(host);
     this.draw();
   }
 
@@ -61,12 +63,15 @@ export class Front {
     this.draw();
   }
 
-  /** Two numbers of the sentence that may change, each within reach of what it is now. */
+  /** Two numbers that may change, those that make joints hold more before others, each within reach of what it is now. */
   private free(): Record<string, { minimum: number; maximum: number }> {
     const declared = this.state.style.params_schema.properties ?? {};
-    const named = (this.state.style.sentence ?? "").match(/\{[a-z0-9_]+\}/g)?.map((one) => one.slice(1, -1)) ?? Object.keys(declared);
+    const { name: style, base, sentence = "" } = this.state.style;
+    const said = sentence.match(/\{[a-z0-9_]+\}/g)?.map((one) => one.slice(1, -1)) ?? [];
+    const { firmer } = this.state.words;
     const found: Record<string, { minimum: number; maximum: number }> = {};
-    for (const name of named.reverse()) {
+    const firm = firmer[style] ?? firmer[base ?? ""] ?? [];
+    for (const name of new Set([...firm.filter((one) => said.includes(one)), ...firm, ...said])) {
       const schema = declared[name];
       if (!schema || name === "length" || Object.keys(found).length === 2) continue;
       const range = within(schema, this.state.at(["params", name], schema));
@@ -108,16 +113,17 @@ export class Front {
 
   private draw(): void {
     if (this.of !== this.state.request.style) this.points = this.of ? [] : this.points;
-    const { width, height, left, right, top, bottom } = SIZE;
+    const { height, left, right, top, bottom } = SIZE;
+    const width = Math.max(240, Math.min(WIDEST, this.plot.clientWidth));
     const now = this.bait && this.bait.metrics.weakest_joint && this.bait.metrics.flexibility_ratio ? { pull: Math.min(...this.bait.metrics.joints.filter((one) => one.strand === "trunk").map((one) => one.pull_n)), flexibility: this.bait.metrics.flexibility_ratio } : null;
     const all = [...this.points, ...(now && Number.isFinite(now.pull) ? [now] : [])];
     const most = { pull: 1.1 * Math.max(1, ...all.map((one) => one.pull)), flexibility: 1.1 * Math.max(1.2, ...all.map((one) => one.flexibility)) };
     const x = (value: number): number => left + (value / most.pull) * (width - left - right);
     const y = (value: number): number => height - bottom - (value / most.flexibility) * (height - top - bottom);
-    const drawn = svg("svg", { viewBox: `0 0 ${width} ${height}`, role: "group", "aria-label": "Pull of the trunk against flexibility ratio" });
+    const drawn = svg("svg", { viewBox: `0 0 ${width} ${height}`, width, height, role: "group", "aria-label": "Pull of the trunk against flexibility ratio" });
     drawn.append(svg("path", { class: "frame", d: `M${left} ${top}V${height - bottom}H${width - right}` }));
     drawn.append(svg("text", { class: "scale", x: width - right, y: height - 8, "text-anchor": "end" }, "holds more, N →"));
-    drawn.append(svg("text", { class: "scale", x: left - 36, y: top + 2 }, "↑ bends more easily, times a plain rod"));
+    drawn.append(svg("text", { class: "scale", x: left - 36, y: 12 }, "↑ bends more easily, times a plain rod"));
     for (const one of ticks(most.pull)) drawn.append(svg("path", { class: "frame", d: `M${x(one)} ${height - bottom}v5` }), svg("text", { class: "scale", x: x(one), y: height - bottom + 17, "text-anchor": "middle" }, short(one)));
     for (const one of ticks(most.flexibility)) drawn.append(svg("path", { class: "frame", d: `M${left} ${y(one)}h-5` }), svg("text", { class: "scale", x: left - 8, y: y(one) + 4, "text-anchor": "end" }, short(one)));
     const sorted = [...this.points].sort((a, b) => a.pull - b.pull);

@@ -80,8 +80,9 @@ export function limbsInWords(metrics: Metrics): string {
     if (!known || one.pull_n / one.limit_n < known.pull_n / known.limit_n) worst.set(name, one);
   }
   if (!worst.size) return "";
-  const said = [...worst].map(([name, one]) => `${name} ${short(one.pull_n)} of ${short(one.limit_n)} N, ${WORD[one.verdict]}`);
-  return `Off the trunk, at the weakest: ${said.join("; ")}.`;
+  const all = [...worst.values()].every((one) => one.verdict === "pass");
+  const said = [...worst].map(([name, one]) => `${name} ${short(one.pull_n)} of ${short(one.limit_n)} N${all ? "" : `, ${WORD[one.verdict]}`}`);
+  return `Off the trunk ${all ? "all hold" : "some fall short"}, at the weakest: ${said.join("; ")}.`;
 }
 
 function stepEdges(joints: Joint[], length: number): [number, number][] {

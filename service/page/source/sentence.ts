@@ -4,6 +4,7 @@ import { el } from "./dom.ts";
 import type { State } from "./state.ts";
 import type { Schema } from "./types.ts";
 import { type Shown, value } from "./value.ts";
+import { spoken } from "./words.ts";
 
 const TOKEN = /\{([a-z0-9_]+)\}/;
 const OFF = new Set<unknown>(["none", 0]);
@@ -29,6 +30,7 @@ export class Sentence {
   private shown: Shown[] = [];
   private conditions: { element: HTMLElement; holds(): boolean }[] = [];
   private plurals: { element: HTMLElement; path: string[]; schema: Schema }[] = [];
+  private fixed: { element: HTMLElement; path: string[] }[] = [];
   private article: { element: HTMLElement; of: Shown } | null = null;
   private drawnFor = "";
 
@@ -62,6 +64,7 @@ export class Sentence {
     for (const one of this.shown) one.refresh();
     for (const one of this.conditions) one.element.hidden = !one.holds();
     for (const one of this.plurals) one.element.hidden = Number(this.state.at(one.path, one.schema)) === 1;
+    for (const one of this.fixed) one.element.textContent = spoken(this.state.at(one.path) ?? "", undefined);
     if (this.article) {
       const first = this.article.of.element.querySelector("button")?.textContent ?? "";
       this.article.element.textContent = AN.test(first) ? "An " : "A ";
@@ -73,6 +76,7 @@ export class Sentence {
     this.shown = [];
     this.conditions = [];
     this.plurals = [];
+    this.fixed = [];
     this.article = null;
     const declared = style.params_schema.properties ?? {};
     const used = new Set<string>();
@@ -98,7 +102,12 @@ export class Sentence {
         used.add(part);
         last = part;
         made.push(this.add(["params", part], declared[part]));
-      } else made.push(String(this.state.at(["params", part]) ?? ""));
+      } else {
+        // Fixed by a house style: said, and not to be moved.
+        const element = el("span", {});
+        this.fixed.push({ element, path: ["params", part] });
+        made.push(element);
+      }
     }
     if (made[0] === "A " && this.shown[0]) {
       const element = el("span", {}, "A ");

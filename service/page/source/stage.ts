@@ -49,7 +49,7 @@ export class Stage {
       this.buttons.set(pose, button);
       poses.append(button, pose === "air" ? ". " : ", ");
     }
-    poses.append(el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail"), " ", this.told);
+    poses.append(el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail"), ". Drag it to turn it. ", this.told);
   }
 
   /** Whether pictures have to do instead of solids. */
@@ -179,6 +179,7 @@ export class Stage {
     const above = AROUND + axis.scale * Math.max(lying.above, turned.above, hanging.above + turned.above);
     const below = AROUND * 0.5 + axis.scale * Math.max(lying.below, turned.below, hanging.below + turned.below);
     const height = Math.round(above + below);
+    this.host.classList.add("filled");
     if (this.host.style.height !== `${height}px`) this.host.style.height = `${height}px`;
     this.solid.draw(axis.width, height, axis.x(0), axis.scale, above, this.roll, hold, end, this.slope);
   }

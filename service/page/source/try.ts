@@ -20,7 +20,9 @@ const REFINED_MS = 900;
 async function start(): Promise<void> {
   const axis = new Axis(byId("bench"));
   const stage = new Stage(axis);
-  const drawing = stage.open();
+  // Begun only once the first questions are on their way: to open a canvas takes a moment that they need not wait for.
+  let begin = (): void => {};
+  const drawing = new Promise<void>((resolve) => (begin = resolve)).then(() => stage.open());
   drawRule(byId("rule"), axis);
   axis.onChange(() => drawRule(byId("rule"), axis));
   const [{ styles }, words] = await patiently(() => Promise.all([call<{ styles: Style[] }>("GET", "/v1/styles"), call<Words>("GET", "/try/words.json")]));
@@ -156,6 +158,7 @@ async function start(): Promise<void> {
   sentence.refresh();
   estimates.offer(state.request);
   solids.offer(state.request);
+  begin();
 }
 
 function news(sentence: string): void {
@@ -166,7 +169,7 @@ function news(sentence: string): void {
 
 function away(problem: Problem, again: () => void): void {
   const after = Math.max(AGAIN_MS, problem.retryAfter * 1000);
-  const why = problem.status === 429 ? "That was as much as may be asked in a minute." : problem.status === 503 ? "The service is busy or not ready." : "The service is away.";
+  const why = problem.status === 429 ? "That was as much as may be asked in a minute." : problem.status === 503 ? "The service is busy or not ready." : problem.brief ? "The service is away." : problem.message;
   news(`${why} What is shown is from before; asking again every ${Math.round(after / 1000)} seconds.`);
   window.setTimeout(again, after);
 }
@@ -179,7 +182,7 @@ async function patiently<T>(ask: () => Promise<T>): Promise<T> {
       news("");
       return answer;
     } catch (reason) {
-      if (!(reason instanceof Problem) || !reason.passing) {
+      if (!(reason instanceof Problem) || !reason.brief) {
         news(reason instanceof Problem ? reason.message : "The page met a fault of its own.");
         throw reason;
       }

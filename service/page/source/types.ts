@@ -28,6 +28,8 @@ export interface Style {
   summary: string;
   sentence?: string;
   label?: string;
+  /** Of a house style, what it is a narrower one of. */
+  base?: string;
   example: Request;
   params_schema: Schema;
 }
@@ -115,4 +117,6 @@ export interface Words {
   questions: Record<string, string>;
   plastic: Schema;
   require: Schema;
+  /** By style, what makes its joints hold more. */
+  firmer: Record<string, string[]>;
 }
