@@ -196,6 +196,7 @@ def test_a_dismissed_bait_is_an_ending_too(client: Client) -> None:
         client.remove(bait)
 
 
+@pytest.mark.proof
 def test_a_key_opens_what_its_scopes_say(monkeypatch: pytest.MonkeyPatch) -> None:
     """A service of its own: one that has had keys asks for them until it is stopped."""
     with service(workers=False) as guarded:
