@@ -81,6 +81,8 @@ def test_every_curl_line_of_the_readme_is_answered(running: Service, tmp_path: P
             told = json.loads(ended.stdout) if ended.stdout.startswith("{") else {}
             environ["ID"] = told.get("id", environ["ID"])
     assert (tmp_path / "range.zip").read_bytes().startswith(b"PK")
+    running.call("DELETE", "/v1/webhooks/till")
+    running.call("DELETE", "/v1/plastics/ours")
 
 
 def test_every_request_of_the_readme_is_one(running: Service) -> None:

@@ -114,6 +114,7 @@ def test_an_ending_that_is_bad_carries_the_bait_and_its_problem() -> None:
         (Scripted(200, b"<h1>Welcome</h1>"), ServiceFailed),
         (Scripted(200, {"hello": 1}), ServiceFailed),
         (problem(401, "A key, please."), NotAllowed),
+        (problem(403, "Not with this key."), NotAllowed),
         (Scripted(302, b"", {"Location": "http://127.0.0.1:1/elsewhere"}), Refused),
     ],
 )

@@ -28,7 +28,7 @@ def test_in_node(name: str, request: pytest.FixtureRequest) -> None:
     if name == "running.test.mjs":
         environ["POURWRIGHT_URL"] = request.getfixturevalue("address")
         environ["POURWRIGHT_TILL"] = request.getfixturevalue("other_till")
-    ended = node("--test", "--test-reporter=tap", CLIENT / "test" / name, **environ)
+    ended = node("--test-reporter=tap", CLIENT / "test" / name, **environ)
     assert ended.returncode == 0 and "# skipped 0" in ended.stdout, ended.stdout + ended.stderr
 
 

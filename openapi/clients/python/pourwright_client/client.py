@@ -6,7 +6,7 @@ import io
 import os
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, overload
 from urllib.parse import quote
 
 import urllib3
@@ -72,10 +72,17 @@ class Client:
         """A bait as it stands. Raises NotThere."""
         return reading.bait(self._got(f"/v1/baits/{quote(bait_id, safe='')}"))
 
-    def wait(self, bait: Bait | str, *, within_s: float | None = None) -> Bait:
-        """The bait once it has ended. Raises EndedBadly, StillUnderWay."""
-        place = f"/v1/baits/{quote(bait if isinstance(bait, str) else bait.id, safe='')}"
-        return self._awaited(place, self._until(within_s), reading.bait)
+    @overload
+    def wait(self, made: Bait | str, *, within_s: float | None = None) -> Bait: ...
+    @overload
+    def wait(self, made: Fit, *, within_s: float | None = None) -> Fit: ...
+    def wait(self, made: Bait | Fit | str, *, within_s: float | None = None) -> Bait | Fit:
+        """A bait, also by its id, or a fit once it has ended. Raises EndedBadly, StillUnderWay."""
+        deadline = self._until(within_s)
+        if isinstance(made, Fit):
+            return self._awaited(f"/v1/fits/{quote(made.id, safe='')}", deadline, reading.fit)
+        bait_id = made if isinstance(made, str) else made.id
+        return self._awaited(f"/v1/baits/{quote(bait_id, safe='')}", deadline, reading.bait)
 
     def remove(self, made: Bait | Fit) -> None:
         """Dismisses what is under way, removes what has ended."""
@@ -88,6 +95,12 @@ class Client:
         lost on the way is not begun a second time.
         """
         return self._made("/v1/fits", request, idempotent(idempotency_key), within_s, reading.fit)
+
+    def search(self, request: Json, *, idempotency_key: str | None = None) -> Fit:
+        """Asks for a fit and does not wait; `wait`, or a webhook, tells of its end. A small one has ended at once."""
+        headers = {**JSON_BODY, **idempotent(idempotency_key)}
+        answer = self.transport.call("POST", "/v1/fits", self._until(None), body=encoded(request), headers=headers)
+        return reading.fit(answer.json())
 
     def found(self, fit_id: str) -> Fit:
         """A fit as it stands. Raises NotThere."""

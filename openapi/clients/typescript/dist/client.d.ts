@@ -38,12 +38,14 @@ export declare class Client {
     order(request: Request, within?: Within): Promise<Bait>;
     /** A bait as it stands. Throws NotThere. */
     bait(id: string, within?: Within): Promise<Bait>;
-    /** The bait once it has ended. Throws EndedBadly, StillUnderWay. */
-    wait(bait: Bait | string, within?: Within): Promise<Bait>;
+    /** A bait, also by its id, or a fit once it has ended. Throws EndedBadly, StillUnderWay. */
+    wait<R extends Bait | Fit = Bait>(made: R | string, within?: Within): Promise<R>;
     /** Dismisses what is under way, removes what has ended. */
     remove(made: Bait | Fit): Promise<void>;
     /** What a search found; its `answer.best.request` can be ordered. Throws EndedBadly, StillUnderWay. */
     fit(request: FitRequest, keyed?: Keyed): Promise<Fit>;
+    /** Asks for a fit and does not wait; `wait`, or a webhook, tells of its end. A small one has ended at once. */
+    search(request: FitRequest, keyed?: Keyed): Promise<Fit>;
     /** A fit as it stands. Throws NotThere. */
     found(id: string, within?: Within): Promise<Fit>;
     /** A file's bytes. Throws WrongBytes unless length, SHA-256 and Repr-Digest are what the manifest says. */

@@ -38,10 +38,10 @@ export class Client {
     async bait(id, within = {}) {
         return this.#bait(`/v1/baits/${encodeURIComponent(id)}`, within);
     }
-    /** The bait once it has ended. Throws EndedBadly, StillUnderWay. */
-    async wait(bait, within = {}) {
-        const id = typeof bait === "string" ? bait : bait.id;
-        return this.#awaited(`/v1/baits/${encodeURIComponent(id)}`, this.#until(within));
+    /** A bait, also by its id, or a fit once it has ended. Throws EndedBadly, StillUnderWay. */
+    async wait(made, within = {}) {
+        const place = typeof made === "string" ? `/v1/baits/${encodeURIComponent(made)}` : own(made);
+        return this.#awaited(place, this.#until(within));
     }
     /** Dismisses what is under way, removes what has ended. */
     async remove(made) {
@@ -50,6 +50,11 @@ export class Client {
     /** What a search found; its `answer.best.request` can be ordered. Throws EndedBadly, StillUnderWay. */
     async fit(request, keyed = {}) {
         return this.#made("/v1/fits", request, idempotent(keyed.idempotencyKey), keyed);
+    }
+    /** Asks for a fit and does not wait; `wait`, or a webhook, tells of its end. A small one has ended at once. */
+    async search(request, keyed = {}) {
+        const call = { method: "POST", body: request, headers: idempotent(keyed.idempotencyKey) };
+        return told(await this.#transport.call("/v1/fits", this.#until(keyed), call));
     }
     /** A fit as it stands. Throws NotThere. */
     async found(id, within = {}) {

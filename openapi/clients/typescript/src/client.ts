@@ -65,10 +65,10 @@ export class Client {
     return this.#bait(`/v1/baits/${encodeURIComponent(id)}`, within);
   }
 
-  /** The bait once it has ended. Throws EndedBadly, StillUnderWay. */
-  async wait(bait: Bait | string, within: Within = {}): Promise<Bait> {
-    const id = typeof bait === "string" ? bait : bait.id;
-    return this.#awaited<Bait>(`/v1/baits/${encodeURIComponent(id)}`, this.#until(within));
+  /** A bait, also by its id, or a fit once it has ended. Throws EndedBadly, StillUnderWay. */
+  async wait<R extends Bait | Fit = Bait>(made: R | string, within: Within = {}): Promise<R> {
+    const place = typeof made === "string" ? `/v1/baits/${encodeURIComponent(made)}` : own(made);
+    return this.#awaited<R>(place, this.#until(within));
   }
 
   /** Dismisses what is under way, removes what has ended. */
@@ -79,6 +79,12 @@ export class Client {
   /** What a search found; its `answer.best.request` can be ordered. Throws EndedBadly, StillUnderWay. */
   async fit(request: FitRequest, keyed: Keyed = {}): Promise<Fit> {
     return this.#made<Fit>("/v1/fits", request, idempotent(keyed.idempotencyKey), keyed);
+  }
+
+  /** Asks for a fit and does not wait; `wait`, or a webhook, tells of its end. A small one has ended at once. */
+  async search(request: FitRequest, keyed: Keyed = {}): Promise<Fit> {
+    const call = { method: "POST", body: request, headers: idempotent(keyed.idempotencyKey) };
+    return told<Fit>(await this.#transport.call("/v1/fits", this.#until(keyed), call));
   }
 
   /** A fit as it stands. Throws NotThere. */

@@ -51,7 +51,10 @@ test("a refusal carries every fault by its pointer", async () => {
 });
 
 test("a fit whose best is ordered as it stands", async () => {
-  const found = await pourwright.fit({ style: "beaded_worm", free: { bead_count: {} }, goal: "greatest_flexibility", evaluations: 20 });
+  /** @type {import("../dist/index.js").FitRequest} */
+  const asked = { style: "beaded_worm", free: { bead_count: {} }, goal: "greatest_flexibility", evaluations: 20 };
+  const found = await pourwright.fit(asked);
+  assert.deepEqual((await pourwright.wait(await pourwright.search(asked))).answer?.best, found.answer?.best);
   const best = found.answer?.best;
   assert.ok(best);
   const ordered = /** @type {import("../dist/index.js").Request} */ (best.request);
@@ -88,7 +91,7 @@ test("what is kept by name", async () => {
   assert.ok((await pourwright.style("craw")).params_schema);
 });
 
-test("a webhook of the service's is verified", { skip: !process.env.POURWRIGHT_TILL }, async () => {
+test("a webhook of the service's is verified", { skip: !process.env.POURWRIGHT_TILL, timeout: 60_000 }, async () => {
   /** @type {(told: [import("node:http").IncomingHttpHeaders, string]) => void} */
   let arrived = () => {};
   const arrival = new Promise((resolve) => (arrived = resolve));
@@ -107,8 +110,8 @@ test("a webhook of the service's is verified", { skip: !process.env.POURWRIGHT_T
     const { event } = await verify(headers, body, secret ?? "");
     assert.deepEqual([event.type, event.data.id], ["bait.finished", bait.id]);
   } finally {
-    await pourwright.webhooks.forget("node");
     till.close();
     till.closeAllConnections();
+    await pourwright.webhooks.forget("node");
   }
 });
