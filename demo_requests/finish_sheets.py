@@ -20,7 +20,7 @@ from worker.showing import shown
 from worker.solid.join import joined
 
 HERE = Path(__file__).parent
-SIZE, WORDS = (256, 192), 18
+SIZE, WORDS = (208, 156), 18
 GROUNDS = ("white", "dark", "transparent")
 CHECKS = ("#c9ccd2", "#e8eaee")
 """Squares under what is transparent."""
@@ -61,7 +61,7 @@ def main(out: Path) -> None:
         write(pen, (6, top + WORDS - 4), words, 14, "#23291f")
         for column, (style, ground) in enumerate([*columns, ("stick_worm", "drooping"), ("stick_worm", "turned")]):
             sheet.paste(_cell(style, ground, finish, shot), (column * SIZE[0], top + WORDS))
-    sheet.save(out / "finish_sheet.webp", quality=80, method=4)
+    sheet.save(out / "finish_sheet.webp", quality=76, method=4)
 
 
 _SOLIDS: dict[str, Any] = {}

@@ -1,4 +1,4 @@
-"""`python -m tests.bench [meshes] [arithmetic] [estimates] [craws] [styles] [fits] [serving] [sliders]`: a table."""
+"""`python -m tests.bench [SECTION ...]`: a table of all sections, or of those named in `SECTIONS`."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 
-SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "styles", "fits", "serving", "sliders")
+SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "pictures", "styles", "fits", "serving", "sliders")
 
 
 def main(asked: list[str]) -> int:

@@ -66,6 +66,22 @@ REQUESTS: dict[str, dict[str, Any]] = {
         "outputs": ["stl"],
     },
     "ribs": {"style": "ribbed_worm", "outputs": ["stl", "views", "plots"]},
+    "a fluorescent laminate that droops, turned on a dark ground": {
+        "style": "stick_worm",
+        "detail": "coarse",
+        "finish": {"fluorescent": True, "glitter": {"colour": "gold"}},
+        "shot": {"method": "laminate", "colours": [{"colour": "#39401c", "share_pct": 60}, {"colour": "#d9d64a"}]},
+        "picture": {"ground": "dark", "pose": "drooping", "turntable": {"width": 96, "height": 96, "frames": 8}},
+        "outputs": ["glb", "thumbnail", "turntable"],
+    },
+    "a core under clear skin": {
+        "style": "stick_worm",
+        "detail": "coarse",
+        "finish": {"translucency": 0.9},
+        "shot": {"method": "core_shot", "colours": [{"colour": "#dfe3d2"}, {"colour": "#ff4d1a"}]},
+        "picture": {"ground": "transparent", "view": "side"},
+        "outputs": ["glb", "thumbnail"],
+    },
     "ribs by number, oval, on a taper": {
         "style": "ribbed_worm",
         "params": {"width": "9/32 in", "height": "1/4 in", "taper": 0.4, "rib_count": 30, "rib_depth": 0.6},

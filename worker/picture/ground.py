@@ -49,7 +49,7 @@ def shadow(body: Body, camera: Camera, key: LightMap) -> Floats:
         missing = _edge_on(body, camera, key, across, along)
     else:
         ground = _ground_points(body, camera, np.tile(across, height), np.repeat(along, width))
-        missing = _missing(body, key, ground, _cells(camera)).reshape(height, width)
+        missing = _missing(body, key, ground, _cells(body, camera)).reshape(height, width)
     return _enlarged(missing, coarse)[: camera.height, : camera.width]
 
 
@@ -59,9 +59,9 @@ def _missing(body: Body, key: LightMap, ground: Floats, cells: int) -> Floats:
     return missing
 
 
-def _cells(camera: Camera) -> int:
-    """Cells of the ground for a frame of this size."""
-    return min(_MOST, max(_FEWEST, max(camera.width, camera.height) // 3))
+def _cells(body: Body, camera: Camera) -> int:
+    """Cells of the ground at this scale, three pixels each within bounds."""
+    return min(_MOST, max(_FEWEST, round(2 * body.radius * camera.scale / 3)))
 
 
 def _ground_points(body: Body, camera: Camera, across: Floats, along: Floats) -> Floats:
@@ -94,7 +94,7 @@ def _edge_on(body: Body, camera: Camera, key: LightMap, across: Floats, along: F
     points[:, 1] = np.tile(across * camera.right[1], _SIGHT_STEPS) + ahead * np.float32(cosine)
     points[:, 2] = body.floor
     mean = np.zeros(len(across), np.float32)
-    for values in _missing(body, key, points, _cells(camera)).reshape(_SIGHT_STEPS, len(across)):
+    for values in _missing(body, key, points, _cells(body, camera)).reshape(_SIGHT_STEPS, len(across)):
         mean += values * np.float32(1 / _SIGHT_STEPS)
     half = min(0.5 * long * math.sin(math.radians(_LOWEST_ELEVATION)), 0.2 * body.size[2]) + 2 / camera.scale
     offset = (along - np.float32(body.floor * float(camera.up[2]) - 0.3 * half)) * np.float32(1 / half)

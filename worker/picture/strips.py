@@ -52,16 +52,16 @@ def strips_of(faces: Facing) -> Strips:
     small = np.flatnonzero(faces.count <= _LARGE)
     one = np.ones(len(columns[0]), np.int32)
     # In the triangles' own order, in which ties in depth are broken.
-    order = np.argsort(np.concatenate([small, rows[0], columns[0]]), kind="stable")
+    face = np.concatenate([small, rows[0], columns[0]])
+    order = np.argsort(face, kind="stable")
     parts = (
-        (small, rows[0], columns[0]),
         (none.take(small), rows[2], columns[1]),
         (none.take(small), rows[1], columns[2]),
         (faces.wide.take(small), rows[3], one),
         (faces.count.take(small), rows[3], columns[3]),
     )
-    found = [np.concatenate(part).take(order) for part in parts]
-    return Strips(found[0], *(part.astype(np.int32) for part in found[1:]))
+    found = (np.concatenate(part).take(order).astype(np.int32) for part in parts)
+    return Strips(face.take(order), *found)
 
 
 def _lines(

@@ -28,9 +28,9 @@ _BOXES = (
 _STRONGER = {"dark": (1.0, 1.0, 3.2)}
 """By ground, how much stronger they are: before a dark one only the light behind parts a dark bait from it."""
 
-_FLAG = {"white": 0.34, "paper": 0.34}
+_FLAG = {"white": 0.5, "transparent": 0.5, "paper": 0.34}
 """By ground, what black cards beside the frame take from the edges of plain white plastic, which would else run into a
-white ground."""
+white ground; what is cut out is mostly laid on one."""
 
 
 _TOWARDS_KEY = [float(q) for q in unit(KEY)]
