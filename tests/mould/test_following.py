@@ -41,7 +41,8 @@ def heights(solid: Solid, place: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
     weights = np.stack([side(b, c), side(c, a), side(a, b)])
     met = ((weights >= 0).all(axis=0) | (weights <= 0).all(axis=0)) & (np.abs(weights.sum(axis=0)) > 1e-12)
     share = weights[:, met] / weights[:, met].sum(axis=0)
-    return np.asarray(share[0] * a[met, 2] + share[1] * b[met, 2] + share[2] * c[met, 2])
+    found: np.ndarray[Any, Any] = share[0] * a[met, 2] + share[1] * b[met, 2] + share[2] * c[met, 2]
+    return found
 
 
 def test_a_lizard_comes_out_of_a_face_that_follows_its_legs() -> None:

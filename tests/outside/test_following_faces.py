@@ -45,6 +45,12 @@ def rod(radius: float, length: float, tilt: float = 0.0, at: tuple[float, float,
     return mesh
 
 
+def together(*bodies: trimesh.Trimesh) -> trimesh.Trimesh:
+    made = trimesh.util.concatenate(list(bodies))
+    assert isinstance(made, trimesh.Trimesh)
+    return made
+
+
 def steep_of(face: Face) -> float:
     """Degrees of the steepest of all its triangles, from their corners."""
     z, cell = face.heights, face.cell
@@ -105,13 +111,15 @@ def _swept(path: Array, radius: float) -> trimesh.Trimesh:
     for here, ahead in zip(path[:-1:4], path[4::4], strict=False):
         points = np.concatenate([ball.vertices + here, ball.vertices + ahead])
         links.append(trimesh.convex.convex_hull(points))
-    return trimesh.boolean.union(links, engine="manifold")
+    made = trimesh.boolean.union(links, engine="manifold")
+    assert isinstance(made, trimesh.Trimesh)
+    return made
 
 
 def test_what_lies_over_one_another_stays_behind() -> None:
     """Two level rods, 20 mm between their ends' middles, 6 mm apart: 2 r times that, and a disc."""
     low, high = rod(2, 20, at=(0, 0, -5)), rod(2, 20, at=(0, 0, 5))
-    of = columns(trimesh.util.concatenate([low, high]))
+    of = columns(together(low, high))
     both = halves(of, following(of, 60))
     assert area(both) == pytest.approx(4 * 20 + math.pi * 4, rel=0.03)
 
@@ -121,7 +129,7 @@ def test_limbs_side_by_side_draw_where_the_slope_between_them_may_be_as_steep(st
     """Level rods 4 mm apart in plan and 6 mm in height: no face under atan(6 / 8) = 37 degrees meets both axes, and
     none under atan(6 / 4) = 56 both silhouettes.
     """
-    of = columns(trimesh.util.concatenate([rod(2, 20, at=(0, -4, -3)), rod(2, 20, at=(0, 4, 3))]))
+    of = columns(together(rod(2, 20, at=(0, -4, -3)), rod(2, 20, at=(0, 4, 3))))
     face = following(of, steepest)
     assert (area(halves(of, face)) == 0) == draws
     assert face.steepest(of.plan, of) <= steepest + 1e-6

@@ -88,7 +88,7 @@ def test_halves_that_meet_in_a_face_that_follows_a_tilted_capsule_are_the_kernel
     low, high = np.array([-30.0, -15.0, -20.0]), np.array([30.0, 15.0, 20.0])
     patch = face.points(Placed(0, 0.0, 0.0, (0, 0), (0, 0)))
     under = cutter([terrain((-30, -15), (30, 15), -20, [patch])]).plain(0.005)
-    stock, cavity = (under, cutter([box(low, high)]).less(under)), apart([(vertices, triangles)])
+    stock, cavity = (under, cutter([box(low.tolist(), high.tolist())]).less(under)), apart([(vertices, triangles)])
     ours = [carved(each, [cavity]) for each in stock]
     assert all(len(each.parts) == 1 for each in ours)
     body = fused([rod(-half, half, radius), ball(-half, radius), ball(half, radius)])

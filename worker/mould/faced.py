@@ -12,6 +12,7 @@ from worker.mould.core import Pin
 from worker.mould.following import Strip, following
 from worker.mould.layout import Placed
 from worker.mould.plan import fed
+from worker.mould.undercut import stays
 from worker.values.mould import STEEPEST
 from worker.values.mould_materials import MouldMaterial
 
@@ -19,7 +20,7 @@ LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
 FAR = 1e4
 BETTER = 0.9
-"""A face that follows the bait is taken where no more than this share of the plane's undercut is left (judgement)."""
+"""A face that follows the bait is taken where no more than this share of what is held or behind is left (judgement)."""
 
 Pins = Callable[[Cavity], Sequence[Pin]]
 
@@ -30,10 +31,13 @@ def faced(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pin
     `cavity` lies on the plane itself; `pins`: those that would stand in one.
     """
     form = asked["parting"]["form"]
-    if form == "flat" or (form == "auto" and draws(cavity, material)):
+    if form == "flat":
+        return cavity
+    held = form == "auto" and stays(cavity.columns, cavity.gap, material.undercut.typical)
+    if form == "auto" and not held and draws(cavity, material):
         return cavity
     along = followed(cavity, asked, pins)
-    return along if form == "following" or better(along, cavity) else cavity
+    return along if form == "following" or draws(along, material) or better(along, cavity) else cavity
 
 
 def followed(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
@@ -70,12 +74,14 @@ def draws(cavity: Cavity, material: MouldMaterial) -> bool:
 
 
 def better(one: Cavity, other: Cavity) -> bool:
-    """Whether clearly less of one's halves lies behind plastic than of the other's, and no more of it is held."""
+    """Whether clearly less of one's halves is held by plastic than of the other's, or lies behind it where none is."""
     (area, held), (other_area, other_held) = (
         (sum(half.area for half in each.undercuts), sum(half.trapped for half in each.undercuts))
         for each in (one, other)
     )
-    return area <= BETTER * other_area and held <= other_held
+    if other_held:
+        return held <= BETTER * other_held
+    return not held and area <= BETTER * other_area
 
 
 def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> list[Strip]:

@@ -16,7 +16,7 @@ from worker.mould.marks import plate
 from worker.mould.mould import Filled, Mould
 from worker.mould.plan import Plan, planned
 from worker.mould.stock import stock_of
-from worker.solid.carve import apart, carved, cutter
+from worker.solid.carve import apart, carved, cutter, side_by_side
 from worker.solid.join import joined
 from worker.solid.shapes import Mesh
 from worker.solid.solid import Solid
@@ -55,9 +55,8 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     }
     channels, sprue_alone = runners.less(sprue).less(cavities), sprue.less(cavities)
     block = sum(body.volume for body in bodies)
-    lost = sum(
-        other.common(body).less(poured).less(cavities).volume for other, body in zip(others, bodies, strict=True)
-    )
+    cut = side_by_side([other.common(body) for other, body in zip(others, bodies, strict=True)])
+    lost = cut.less(poured).less(cavities).volume
     lost -= cutter(bars).common(others[0]).volume if bars else 0.0
     whole_of = sum(part.volume for part in parts.values()) + cavities.volume + channels.volume + sprue_alone.volume
     if pins:

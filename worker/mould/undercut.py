@@ -66,6 +66,22 @@ def undercuts(columns: Columns, gap: float) -> tuple[Undercut, Undercut]:
     Less than `gap` mm of mould behind plastic counts as none: the mesh is no finer. Lines with plastic that does not
     reach the plane are free of neither half's mould unless the plastic begins within the gap.
     """
+    plan = columns.plan
+    lower, upper = (_measured(plan, each, columns.cell) for each in behind_of(columns, gap))
+    return lower, upper
+
+
+def stays(columns: Columns, gap: float, share: float) -> bool:
+    """Whether some of the mould is sure to lie behind plastic by more than a share of its width, at little cost: no
+    depth is under the distance from the plan's edge, and no width over twice the greatest of those.
+    """
+    outward = distance_transform_edt(np.pad(columns.plan, 1))[1:-1, 1:-1]
+    far = outward > share * 2 * outward.max()
+    return any((each & far).any() for each in behind_of(columns, gap))
+
+
+def behind_of(columns: Columns, gap: float) -> tuple[Mask, Mask]:
+    """Plans of what lies behind of the lower and the upper half; see `undercuts`."""
     low, high = columns.low, columns.high
     plan = columns.plan
     top, bottom = _extreme(columns, high, np.maximum), _extreme(columns, low, np.minimum)
@@ -73,8 +89,7 @@ def undercuts(columns: Columns, gap: float) -> tuple[Undercut, Undercut]:
     below = np.maximum(-bottom, 0) - columns.spread(np.maximum(np.minimum(high, 0) - low, 0))
     # Along an upright wall lines run in and out of the mesh's facets: what is nowhere two lines wide is none.
     found = [plan & (each > gap) for each in (below, above)]
-    behind = [binary_propagation(binary_opening(each, np.ones((2, 2))), mask=each) for each in found]
-    lower, upper = (_measured(plan, each, columns.cell) for each in behind)
+    lower, upper = (binary_propagation(binary_opening(each, np.ones((2, 2))), mask=each) for each in found)
     return lower, upper
 
 

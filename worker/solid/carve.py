@@ -58,6 +58,11 @@ def cutter(meshes: Meshes, *others: Cutter) -> Cutter:
     return Cutter(parts[0] if len(parts) == 1 else manifold3d.Manifold.batch_boolean(parts, ADD))
 
 
+def side_by_side(parts: Sequence[Cutter]) -> Cutter:
+    """Bodies of which none reaches into another."""
+    return Cutter(manifold3d.Manifold.compose([each.body for each in parts]))
+
+
 def apart(meshes: Meshes) -> Cutter:
     """Closed meshes that nowhere meet. Raises GeometryFailed for one that does not close."""
     parts = bodies(meshes)
