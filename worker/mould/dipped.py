@@ -37,11 +37,12 @@ def dipped(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     pin = found[number]
     lost = [each for each in subject.hollows if each.kind != CUT and each is not insides[number]]
     reasons = [f"the {each.name} is not left by dipping: make it in the bait afterwards" for each in lost]
+    pins: tuple[Pin, ...] = ()
     if isinstance(pin, Pin):
         pins, form = (pin,), carved(cutter([pin.mesh, pin.shank(SHANK, 0.0)]), [cutter([_eye(pin)])])
     else:
         vertices, triangles = meshes_of_one(insides[number], tolerance)[0]
-        pins, form = (), carved(cutter([(cavity.frame.to_mould(vertices), triangles)]), [])
+        form = carved(cutter([(cavity.frame.to_mould(vertices), triangles)]), [])
         reasons.insert(0, pin)
     volume = solid.volume * cavity.frame.growth**3
     return Mould(asked, material, wall, cavity, None, {"core": form}, Filled(volume), 0.0, pins, tuple(reasons))
