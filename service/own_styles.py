@@ -85,7 +85,9 @@ def with_own_style(body: object, own: Callable[[], OwnStyles] | None = None) -> 
     name that no style is kept under, the request as it is and the fault.
     """
     name = body.get("style") if isinstance(body, Mapping) else None
-    if not isinstance(body, Mapping) or not isinstance(name, str) or name in STYLES or DEFINITION in body:
+    if not isinstance(body, Mapping) or not isinstance(name, str) or {DEFINITION, "strands"} & set(body):
+        return body, ()
+    if name in STYLES:
         return body, ()
     kept = backing().styles.get(current_caller().name, name) if own is None else own().get(name)
     if kept is None:

@@ -43,7 +43,7 @@ from worker.records.batch_upkeep import Sealer
 from worker.records.batches import Batches
 from worker.records.clock import TrustedClock
 from worker.records.connect import _open
-from worker.records.names import BaitName
+from worker.records.names import QUEUE, BaitName
 from worker.records.retention import Retention
 from worker.request import read_request
 from worker.settings import Settings
@@ -239,6 +239,24 @@ class Life(RuleBasedStateMachine):
 
     @precondition(lambda self: self.runs)
     @rule(pick=picks)
+    def another_takes_over(self, pick: int) -> None:
+        """A worker stalls, and before it goes on another has done its work."""
+        run, bait, awaited = self.picked(pick)
+        if not awaited or bait.tries >= 3:
+            return
+        run.stalls = True
+        self.time_passes()
+        self.time_passes()  # what was put off is due by then
+        while bait.status == "accepted" and self.connection.llen(f"rq:queue:{QUEUE}") + self.workers.feeder.feed():
+            self.begin_a_job(dies=False)
+        attempt = BaitName(bait.caller, bait.id).attempt(bait.attempt)
+        second = next((one for one in self.runs if one.attempt == attempt and not one.stalls), None)
+        if second is not None and bait.status == "running":
+            self.workers.finish(second)
+            bait.ended("successful", self.batches)
+
+    @precondition(lambda self: self.runs)
+    @rule(pick=picks)
     def stop(self, pick: int) -> None:
         run, bait, awaited = self.picked(pick)
         self.runs.remove(run)
@@ -378,7 +396,7 @@ def test_a_baits_life(below: Stack, examples: int, steps: int, monkeypatch: pyte
     Life.headers = {caller: key(below.settings, caller=caller) for caller in CALLERS}
     Life.app = create_app(below.settings, open_backing(below.settings))
     quick = examples == 10
-    run_state_machine_as_test(  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(
         Life,
         settings=settings(
             max_examples=examples,

@@ -265,6 +265,12 @@ def test_a_definition_in_a_request_is_read_as_strictly(client: FlaskClient) -> N
     assert [(fault["pointer"], fault["code"]) for fault in document["errors"]] == [("/style", "built-in")]
 
 
+def test_strands_beside_it_are_told_as_beside_any_style(client: FlaskClient) -> None:
+    kept(client)
+    strand = client.get(HERE).json["strands"]
+    assert {at: fault["code"] for at, fault in faults(client, strands=strand).items()} == {"/style": "one-or-the-other"}
+
+
 @pytest.mark.parametrize(
     ("body", "pointers"),
     [
