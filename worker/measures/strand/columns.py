@@ -36,7 +36,8 @@ def share_within(strand: Strand, station: Array, others: Sequence[Strand]) -> Ar
     first = (np.arange(count) * STEP % 1.0)[:, None]
     turn = np.pi * ((np.arange(COLUMNS) + first) / COLUMNS - 0.5)
     aside, width = half_width[:, None] * np.sin(turn), half_width[:, None] * np.cos(turn)
-    up, down = _heights(strand.body, *(np.repeat(size, COLUMNS) for size in sizes), aside.ravel())
+    across, back, belly = (np.repeat(size, COLUMNS) for size in sizes)
+    up, down = _heights(strand.body, across, back, belly, aside.ravel())
     places = (points[:, None, :] + aside[:, :, None] * left[:, None, :]).reshape(-1, 3)
     spans = []
     for other in others:
