@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from tests.strands.test_union_sizes import rod, union
@@ -16,10 +18,10 @@ from worker.strands.path import StraightPath
 from worker.strands.section import Section
 from worker.strands.strand import Strand
 
-CRAW = {"style": "craw", "params": {"flat_belly": 0.2}}
+CRAW: Mapping[str, object] = {"style": "craw", "params": {"flat_belly": 0.2}}
 
 
-def strands_of(body: dict[str, object]) -> tuple[Strand, ...]:
+def strands_of(body: Mapping[str, object]) -> tuple[Strand, ...]:
     return read_request(body).bait.strands()
 
 

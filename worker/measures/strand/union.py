@@ -8,12 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from worker.measures.strand.places import Box, overlap, touches
-from worker.measures.strand.sides import is_even
 from worker.measures.strand.size import Sizes, volumes_and_skins, walls
 from worker.measures.strand.union_places import Asked, Looked, sources_of
 from worker.strands.many import Many, at_rows, spans_of
@@ -54,24 +52,14 @@ def union_of(strands: Sequence[Strand], boxes: Mapping[str, Box]) -> tuple[float
         stands_for.append(number if own or twin is None else twin)
         first.setdefault(id(strand.path), number)
     asked = sorted(set(stands_for))
-    # Where a whole bait is the same on both sides, so is what is covered of its skin. Faces in common are the first
-    # strand's, so that baits with a floor are asked on both.
-    skins = (
-        [
-            first.get(id(strand.path.of), number) if isinstance(strand.path, HandedPath) else number
-            for number, strand in enumerate(strands)
-        ]
-        if is_even(strands) and all(strand.section.floor is None for strand in strands)
-        else stands_for
-    )
     many = Many(tuple(strands[number] for number in asked))
     upright = [walls(strand.body) for strand in many.strands]
     wholes = _wholes(many, upright)
-    looked = _looked(many, upright, _longer(wholes), asked, strands, near, boxes)
-    sources = sources_of([replace(each, rimmed=each.number in skins) for each in looked])
+    sources = sources_of(_looked(many, upright, _longer(wholes), asked, strands, near, boxes))
     Asked.of(sources, strands, near).ask(strands, boxes)
     sums = {source.number: source.less(*whole) for source, whole in zip(sources, wholes, strict=True)}
-    return float(sum(sums[number][0] for number in stands_for)), float(sum(sums[number][1] for number in skins))
+    volume, skin = (float(sum(sums[number][of] for number in stands_for)) for of in (0, 1))
+    return volume, skin
 
 
 def _longer(wholes: Sequence[tuple[float, float]]) -> list[float]:
@@ -143,7 +131,6 @@ def _looked(
             at_rows(sizes, span),
             volume[span],
             skin[span],
-            rimmed=True,
         )
         for number, strand, span in zip(numbers, many.strands, spans_of(counts), strict=True)
     ]

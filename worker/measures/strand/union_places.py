@@ -40,7 +40,6 @@ class Looked:
     """Sections of the strand `number` that touch the boxes of any strand near to it.
 
     `before`: the strands before it that are near. What each section stands for, (n,): volume mm3 and skin mm2.
-    `rimmed`: whether its rims are asked about.
     """
 
     number: int
@@ -51,7 +50,6 @@ class Looked:
     sizes: tuple[Array, Array, Array]
     volume: Array
     skin: Array
-    rimmed: bool
 
     @property
     def level(self) -> bool:
@@ -92,14 +90,14 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
         ends = np.cumsum([len(each.station) for each in alike])[:-1]
         counts, filled = [len(each.station) for each in alike], [not each.level for each in alike]
         rims, fills = (np.zeros((2, len(row), number)) for number in (RIM, WEDGES * RINGS))
-        if (bare := np.repeat([each.rimmed for each in alike], counts)).any():
-            aside, upward = _rims(left[bare], up[bare], row[bare], cut=section.floor is not None)
+        if len(row):
+            aside, upward = _rims(left, up, row, cut=section.floor is not None)
             # Out from the polygon to the section itself: where two skins all but run together, neither lies in the
             # other.
-            width, back, belly = (np.repeat(size[bare], RIM) for size in (a, b, c))
+            width, back, belly = (np.repeat(size, RIM) for size in (a, b, c))
             out = 1 + section.beyond(width, back, belly, aside.ravel(), upward.ravel()).reshape(aside.shape)
             out = np.maximum(out, 0.5)
-            rims[:, bare] = aside / out, upward / out
+            rims[:] = aside / out, upward / out
         if (full := np.repeat(filled, counts)).any():
             fills[:, full] = _filled(left[full], up[full], row[full])
         parts = (np.split(part, ends) for part in (*rims, *fills))
@@ -110,11 +108,8 @@ def sources_of(looked: Sequence[Looked]) -> list[Source]:
 
 def _source(looked: Looked, sides: Sequence[Array], *, own: bool) -> Source:
     """The source of one strand; `own`: it has places of its own inside of its sections. `sides`: rim, then fill."""
-    rim, fill = np.zeros((0, 3)), np.zeros((0, 3))
-    lost, volume, skin = 0.0, np.zeros(0), np.zeros(0)
-    if looked.rimmed:
-        rim = places_in(looked.frames, *sides[:2])
-        skin = _stands_for(looked, looked.skin, *sides[:2])
+    rim, fill = places_in(looked.frames, *sides[:2]), np.zeros((0, 3))
+    lost, volume = 0.0, np.zeros(0)
     if own:
         fill = places_in(looked.frames, *sides[2:])
         volume = _stands_for(looked, looked.volume, *sides[2:])
@@ -125,7 +120,7 @@ def _source(looked: Looked, sides: Sequence[Array], *, own: bool) -> Source:
         fill,
         rim,
         volume,
-        skin,
+        _stands_for(looked, looked.skin, *sides[:2]),
         lost,
         np.zeros(len(fill), dtype=bool),
         np.zeros(len(rim), dtype=bool),
