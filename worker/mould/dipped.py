@@ -37,6 +37,7 @@ def dipped(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     pin = found[number]
     lost = [each for each in subject.hollows if each.kind != CUT and each is not insides[number]]
     reasons = [f"the {each.name} is not left by dipping: make it in the bait afterwards" for each in lost]
+    pins: tuple[Pin, ...]
     if isinstance(pin, Pin):
         pins, form = (pin,), carved(cutter([pin.mesh, pin.shank(SHANK, 0.0)]), [cutter([_eye(pin)])])
     else:
