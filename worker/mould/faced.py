@@ -20,7 +20,7 @@ LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
 FAR = 1e4
 BETTER = 0.5
-"""A face that follows the bait is taken where at most this share of what a plane has held or behind is left (judgement)."""
+"""Share of what a plane has held, or behind plastic, that a face taken in its place leaves at most (judgement)."""
 
 Pins = Callable[[Cavity], Sequence[Pin]]
 

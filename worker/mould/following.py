@@ -81,8 +81,8 @@ class _Kept:
 def _kept(columns: Columns) -> _Kept:
     thick, first = columns.high - columns.low, columns.first
     most = np.repeat(np.maximum.reduceat(thick, first), np.diff(first, append=len(thick)))
-    # Of stretches over each other the thickest, so that air between them lies behind one half alone; of two as thick, as
-    # the walls around a bore, all between them.
+    # Of stretches over each other the thickest, so that air between them lies behind one half alone; of two as thick,
+    # as the walls around a bore, all between them.
     taken = np.flatnonzero(thick >= AS_THICK * most)
     begin = np.flatnonzero(np.diff(columns.line[taken], prepend=-1))
     lowest, highest = taken[begin], taken[np.append(begin[1:], len(taken)) - 1]
