@@ -4,8 +4,8 @@ Every line along the draw through a convex body, or through one that it meets in
 air between; a face through all of those stretches leaves nothing behind either half. A rod tilted by the angle t rises
 by tan t along the plan and its silhouette is its axis, seen from the side, so the face has that slope. A helix
 (x, R cos k x, R sin k x) meets each line once while its turns lie apart in plan, and its axis rises over its own plan
-by R k cos k x / sqrt(1 + R2 k2 sin2 k x), at most R k. Two level rods one over the other keep what lies between them
-behind one half, 2 r wide, whatever the face. Geometry; no other source is needed.
+by R k cos k x / sqrt(1 + R2 k2 sin2 k x), at most R k. Level rods one over the other keep what lies between them
+behind one half, as wide as the thinner one, whatever the face. Geometry; no other source is needed.
 """
 
 from __future__ import annotations
@@ -117,8 +117,8 @@ def _swept(path: Array, radius: float) -> trimesh.Trimesh:
 
 
 def test_what_lies_over_one_another_stays_behind() -> None:
-    """Two level rods, 20 mm between their ends' middles, 6 mm apart: 2 r times that, and a disc."""
-    low, high = rod(2, 20, at=(0, 0, -5)), rod(2, 20, at=(0, 0, 5))
+    """A rod over a thicker one, 20 mm between its ends' middles: 2 r times that, and a disc."""
+    low, high = rod(3, 20, at=(0, 0, -5)), rod(2, 20, at=(0, 0, 5))
     of = columns(together(low, high))
     both = halves(of, following(of, 60))
     assert area(both) == pytest.approx(4 * 20 + math.pi * 4, rel=0.03)

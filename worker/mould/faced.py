@@ -19,8 +19,8 @@ from worker.values.mould_materials import MouldMaterial
 LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
 FAR = 1e4
-BETTER = 0.9
-"""A face that follows the bait is taken where no more than this share of what is held or behind is left (judgement)."""
+BETTER = 0.5
+"""Share of what a plane has held, or behind plastic, that a face taken in its place leaves at most (judgement)."""
 
 Pins = Callable[[Cavity], Sequence[Pin]]
 

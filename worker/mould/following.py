@@ -28,8 +28,7 @@ MIDDLE = 0.25
 """Share of each line's plastic, about its middle, that the face keeps to: next to its silhouette a limb falls off
 steeply, and a face through its very rim would have a hair's breadth of it on the wrong side."""
 AS_THICK = 0.8
-"""Share of a line's thickest stretch of plastic from which a stretch is as good; the lowest of those is taken, so that
-neighbours take the same."""
+"""Share of a line's thickest stretch of plastic from which another one counts as being as thick."""
 THIN = (0.25, 0.5)
 """Shares of the plan's greatest width under which a place is thin, and of middling width."""
 FLAT = 2.0
@@ -82,11 +81,13 @@ class _Kept:
 def _kept(columns: Columns) -> _Kept:
     thick, first = columns.high - columns.low, columns.first
     most = np.repeat(np.maximum.reduceat(thick, first), np.diff(first, append=len(thick)))
-    # Of stretches over each other a thick one: what air there is between them then lies behind one half alone.
+    # Of stretches over each other the thickest, so that air between them lies behind one half alone; of two as thick,
+    # as the walls around a bore, all between them.
     taken = np.flatnonzero(thick >= AS_THICK * most)
-    taken = taken[np.flatnonzero(np.diff(columns.line[taken], prepend=-1))]
-    middle, half = (columns.high[taken] + columns.low[taken]) / 2, thick[taken] / 2
-    line = columns.line[taken]
+    begin = np.flatnonzero(np.diff(columns.line[taken], prepend=-1))
+    lowest, highest = taken[begin], taken[np.append(begin[1:], len(taken)) - 1]
+    middle, half = (columns.high[highest] + columns.low[lowest]) / 2, (columns.high[highest] - columns.low[lowest]) / 2
+    line = columns.line[lowest]
     rank = np.digitize(_widths(columns).ravel()[line], THIN)
     plans = []
     for each in range(len(THIN) + 1):

@@ -11,9 +11,6 @@ from worker.solid.rings import Triangles
 from worker.solid.shapes import Mesh, Place
 from worker.strands.roots import Array
 
-FINE = 0.003
-"""How far corners may lie off a face that is left out for being plane, mm: a hair over what heights are rounded to."""
-
 
 def terrain(low: Place, high: Place, floor: float, patches: Sequence[Array]) -> Mesh:
     """From z = `floor` up to the face over a rectangle: 0 and over each patch, (n, m, 3), the heights of its nodes.
