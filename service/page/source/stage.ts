@@ -33,6 +33,7 @@ export class Stage {
   private readonly still = window.matchMedia("(prefers-reduced-motion: reduce)");
   private readonly slope = new Float32Array(PLACES + 1);
   private style = "";
+  private drawn = "";
   private frame = 0;
   private before = 0;
   private readonly buttons = new Map<Pose, HTMLButtonElement>();
@@ -181,6 +182,11 @@ export class Stage {
     const height = Math.round(above + below);
     this.host.classList.add("filled");
     if (this.host.style.height !== `${height}px`) this.host.style.height = `${height}px`;
+    // A figure that came alone changes no pixel of the solid: it is drawn when what it shows has changed.
+    const bent = this.slope[PLACES] ? `${hold} ${end} ${this.slope[PLACES]} ${this.slope[PLACES >> 1]}` : "";
+    const picture = `${this.solid.version} ${axis.width} ${height} ${axis.scale} ${above} ${this.roll} ${bent}`;
+    if (picture === this.drawn) return;
+    this.drawn = picture;
     this.solid.draw(axis.width, height, axis.x(0), axis.scale, above, this.roll, hold, end, this.slope);
   }
 
