@@ -48,9 +48,10 @@ export class Stage {
     for (const pose of POSES) {
       const button = el("button", { type: "button", class: "pose", "aria-pressed": String(pose === "bench"), click: () => this.take(pose) }, WORDS[pose]);
       this.buttons.set(pose, button);
-      poses.append(button, pose === "air" ? ". " : ", ");
+      poses.append(el("span", { class: "together" }, button, pose === "air" ? "." : ","), " ");
     }
-    poses.append(el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail"), ". Drag it to turn it. ", this.told);
+    const flick = el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail");
+    poses.append(el("span", { class: "together" }, flick, "."), " Drag it to turn it. ", this.told);
   }
 
   /** Whether pictures have to do instead of solids. */
