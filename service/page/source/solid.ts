@@ -40,6 +40,8 @@ export class Solid {
   private readonly loader = new GLTFLoader();
   private readonly bend = new DataTexture(new Float32Array((PLACES + 1) * 4), PLACES + 1, 1, RGBAFormat, FloatType);
   private readonly uniforms = { bend: { value: this.bend }, hold: { value: 0 }, stretch: { value: 1 }, roll: { value: 0 } };
+  /** Counts the solids that were shown. */
+  version = 0;
   private shown: Group | null = null;
   extent: Extent = { side: 10, up: 10 };
   /** Of its sections' outermost points, y and z in turn: enough to know how high it stands however it is turned. */
@@ -109,6 +111,7 @@ export class Solid {
       this.shown.traverse((one) => one instanceof Mesh && (one.geometry.dispose(), (one.material as MeshPhysicalMaterial).dispose()));
     }
     this.shown = group;
+    this.version++;
     this.extent = { side: box.side[1]! - box.side[0]!, up: box.up[1]! - box.up[0]! };
     this.rim = rim;
     this.scene.add(group);

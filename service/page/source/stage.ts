@@ -33,6 +33,7 @@ export class Stage {
   private readonly still = window.matchMedia("(prefers-reduced-motion: reduce)");
   private readonly slope = new Float32Array(PLACES + 1);
   private style = "";
+  private drawn = "";
   private frame = 0;
   private before = 0;
   private readonly buttons = new Map<Pose, HTMLButtonElement>();
@@ -47,9 +48,10 @@ export class Stage {
     for (const pose of POSES) {
       const button = el("button", { type: "button", class: "pose", "aria-pressed": String(pose === "bench"), click: () => this.take(pose) }, WORDS[pose]);
       this.buttons.set(pose, button);
-      poses.append(button, pose === "air" ? ". " : ", ");
+      poses.append(el("span", { class: "together" }, button, pose === "air" ? "." : ","), " ");
     }
-    poses.append(el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail"), ". Drag it to turn it. ", this.told);
+    const flick = el("button", { type: "button", class: "pose", click: () => this.doFlick() }, "Flick its tail");
+    poses.append(el("span", { class: "together" }, flick, "."), " Drag it to turn it. ", this.told);
   }
 
   /** Whether pictures have to do instead of solids. */
@@ -181,6 +183,11 @@ export class Stage {
     const height = Math.round(above + below);
     this.host.classList.add("filled");
     if (this.host.style.height !== `${height}px`) this.host.style.height = `${height}px`;
+    // A figure that came alone changes no pixel of the solid: it is drawn when what it shows has changed.
+    const bent = this.slope[PLACES] ? `${hold} ${end} ${this.slope[PLACES]} ${this.slope[PLACES >> 1]}` : "";
+    const picture = `${this.solid.version} ${axis.width} ${height} ${axis.scale} ${above} ${this.roll} ${bent}`;
+    if (picture === this.drawn) return;
+    this.drawn = picture;
     this.solid.draw(axis.width, height, axis.x(0), axis.scale, above, this.roll, hold, end, this.slope);
   }
 

@@ -61,7 +61,15 @@ function number(state: State, path: (string | number)[], schema: Schema, element
     if (long) return typeof now === "string" && !/^[\d.]+$/.test(now) ? now : inches(amount());
     return typeof now === "string" ? now : spoken(now, unit);
   };
+  // The slider spans what a maker would reach for from here; the whole range is there to be typed.
+  const most = limits.maximum ?? 100;
+  const reach = (): void => {
+    const usual = typeof schema.default === "number" ? schema.default : amount();
+    const enough = Math.max(3 * amount(), 2 * usual);
+    slider.max = String(least <= 0 || enough <= least || enough >= most ? most : Math.ceil(enough / step) * step);
+  };
   const refresh = (): void => {
+    if (document.activeElement !== slider) reach();
     button.textContent = say();
     button.setAttribute("aria-label", `${name}: ${say()}`);
     if (document.activeElement !== slider) slider.value = String(amount());
