@@ -29,7 +29,9 @@ def metrics() -> dict[str, Schema]:
         "hook_hold_low_n": number("The same with the lowest tear energy.", "null"),
         "hook_hold_high_n": number("The same with the highest.", "null"),
         "hook_clearance_mm": number("What the plastic leaves free of the gape; below 0 the point stays in.", "null"),
-        "hold_station_mm": number("From here on it bends: where the hook leaves the nose, in the trunk behind any fan.", "null"),
+        "hold_station_mm": number(
+            "It bends from here on: where the hook leaves the trunk's nose, behind any fan.", "null"
+        ),
         "tip_give_mm_per_mn": {
             "anyOf": [ref("TipGive"), {"type": "null"}],
             "description": "How far the tip begins to give under a small force.",
