@@ -30,7 +30,7 @@ def metrics() -> dict[str, Schema]:
         "hook_hold_high_n": number("The same with the highest.", "null"),
         "hook_clearance_mm": number("What the plastic leaves free of the gape; below 0 the point stays in.", "null"),
         "hold_station_mm": number(
-            "From here on it bends: where the hook leaves the nose, in the trunk behind any fan.", "null"
+            "It bends from here on: where the hook leaves the trunk's nose, behind any fan.", "null"
         ),
         "tip_give_mm_per_mn": {
             "anyOf": [ref("TipGive"), {"type": "null"}],
