@@ -24,6 +24,8 @@ FAULTS = {
     "not-a-text": "which characters print is a table of Unicode",
     "not-a-colour": "CSS Color 4 is a grammar with some 150 names, of which the document tells the name",
     "number-too-large": "in objects that a style's own schema tells of, the document has no ranges for numbers",
+    "built-in": "a built-in style has no definition beside it, nor a grade a name",
+    "nothing-measured": "with a name beside them, figures may not be left out; without one they may",
     "unknown-plastic": "which plastics a caller keeps changes from call to call",
     "unknown-style": "the same of house styles",
     "not-in-order": "a schema does not compare one member with another: a wall as warm as what is released from it",
