@@ -65,7 +65,8 @@ def test_what_is_absent_is_reported_in_one_closing_line(run, processes: str) -> 
     code, lines = run(NEEDY, "-n", processes)
     assert code == 0
     assert lines[-2] == (
-        "Not run: 1 for want of Chromium (apt-get install chromium), 1 for want of node (apt-get install nodejs)."
+        "Not run: 1 for want of Chromium (apt-get install chromium chromium-driver), "
+        "1 for want of node (apt-get install nodejs)."
     )
     assert lines[-1].startswith("1 passed, 2 skipped")
 
