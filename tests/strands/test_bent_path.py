@@ -51,6 +51,34 @@ def test_the_nearest_place_of_a_point_beside_the_path_is_where_it_came_from() ->
     assert PATH.nearest(np.array([[-50.0, 0.0, 1.0]])) == pytest.approx([0.0])
 
 
+@pytest.mark.parametrize(
+    "stretches",
+    [
+        (Stretch(20.0), Stretch(30.0, 60.0), Stretch(8.0), Stretch(12.0, -25.0)),
+        (Stretch(25.0, 40.0), Stretch(25.0, -70.0)),
+        (Stretch(40.0, 250.0), Stretch(5.0)),
+        (Stretch(30.0),),
+    ],
+)
+def test_any_point_lies_beside_the_nearest_place_of_many(stretches: tuple[Stretch, ...]) -> None:
+    """Against 20,000 places along the path, none of which is nearer; and a frame there leads back to the point."""
+    path = BentPath(stretches, (1.0, 2.0, 3.0), (0.6, 0.0, 0.8))
+    places = path.frames(path.length * np.arange(20_001) / 20_000)[0]
+    low, high = places.min(axis=0) - 15.0, places.max(axis=0) + 15.0
+    points = np.random.default_rng(7).uniform(low, high, (300, 3))
+    told = path.beside(points)
+    middles, left, back = path.frames(told.station)
+    nearest = np.array([norm(places - point).min() for point in points])
+    assert (norm(points - middles) <= nearest + 1e-9).all()
+    over = points - middles - told.left[:, None] * left - told.back[:, None] * back
+    assert norm(over) == pytest.approx(told.past, abs=1e-9), "what is left lies ahead or behind"
+    ends = (told.station == 0) | (told.station == path.length)
+    assert ends.any()
+    assert (told.past[~ends] == 0).all()
+    assert (told.past[ends] > 0).all()
+    assert told.station == pytest.approx(path.nearest(points), abs=1e-9)
+
+
 def test_its_curve_is_the_same_path() -> None:
     curve = PATH.as_curve()
     assert curve.length == pytest.approx(PATH.length, abs=1e-4)

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.belly_level import CLOSEST, apart, followed
 from worker.strands.body import Body
 from worker.strands.fineness import SAG_SHARE, TURN_SHARE
 from worker.strands.path import Path
@@ -23,9 +24,6 @@ from worker.strands.section import Section
 from worker.strands.vectors import cross, dot
 
 Triangles = NDArray[np.int64]
-
-CLOSEST = 1e-4
-"""Rings nearer than this, mm, are one: the mesh is rounded to 1e-5 mm."""
 
 
 @dataclass(frozen=True)
@@ -58,6 +56,7 @@ def _placed(
     """The rings of the outlines, not moved, and which of them are fixed."""
     of_outline = sag if path.straight else (1 - TURN_SHARE) * sag
     station = np.unique(np.concatenate([_between(body, fixed_stations, of_outline), fixed_stations]))
+    station = followed(body, station, of_outline)
     station = path.subdivided(station, TURN_SHARE * sag, largest_radius(body))
     beyond = station.copy()
     beyond[np.searchsorted(station, fixed_stations)] = behind
@@ -107,7 +106,7 @@ def _fixed(body: Body, begin: float, end: float) -> tuple[Array, Array]:
 
     Such a mark may be an upright face: what lies behind it is what follows the ring.
     """
-    marks: list[Array] = [body.ends, np.array([begin, end])]
+    marks: list[Array] = [body.ends, body.level_edges, np.array([begin, end])]
     for outline in body.outlines:
         marks += [outline.crest_x, outline.gaps.station]
     together: Array = np.unique(np.round(np.concatenate(marks), 9))
@@ -201,6 +200,8 @@ def _slices(body: Body, sizes: Array) -> Array:
     """Mean area of each slice between two rings, sizes (3, n): Simpson's rule, exact for areas that are quadratic."""
     area, between = body.section.area, (sizes[:, :-1] + sizes[:, 1:]) / 2
     here = area(*sizes)
+    if body.section.floor is not None:
+        return np.asarray((here[:-1] + here[1:]) / 2 - apart(body.section, sizes[:, :-1], sizes[:, 1:]) / 6)
     return np.asarray((here[:-1] + 4 * area(*between) + here[1:]) / 6)
 
 

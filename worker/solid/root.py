@@ -15,13 +15,13 @@ import numpy as np
 
 from worker.solid.cut_short import cut_short
 from worker.solid.rings import (
-    CLOSEST,
     Triangles,
     closed,
     corner_points,
     place_rings,
 )
 from worker.strands.attach import inside, nearly_outside
+from worker.strands.belly_level import CLOSEST
 from worker.strands.fineness import SAG_SHARE
 from worker.strands.flare import ABOVE, Flare
 from worker.strands.flare_corners import corners_at

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.arcs import Arcs
 from worker.strands.hermite import HermitePath, Knot
 from worker.strands.path import Beside, Point
 from worker.strands.roots import Array
@@ -143,12 +144,16 @@ class BentPath:
             least = np.minimum(least, apart)
         return np.asarray(best)
 
+    @cached_property
+    def _arcs(self) -> Arcs:
+        end = self._corners[-1] + self._way(np.array([len(self.stretches) - 1]), np.diff(self._begin)[-1:])[0]
+        corners = np.concatenate([self._corners, end[None]])
+        flat = self._begin, self._turned, corners, self._bend
+        return Arcs(*flat, np.array(self.start), self._axes, np.array(self.left))
+
     def beside(self, points: Array) -> Beside:
         """See Path; exact."""
-        station = self.nearest(points)
-        middles, left, back = self.frames(station)
-        away = points - middles
-        return Beside(station, dot(away, left), dot(away, back), np.abs(dot(away, cross(left, back))))
+        return self._arcs.beside(points)
 
     def _nearest_on(self, at: int, flat: Array) -> Array:
         """How far along stretch `at` its nearest place is, seen from its begin."""

@@ -8,6 +8,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.strands.floor_edges import edges
 from worker.strands.outline import Outline
 from worker.strands.roots import Array
 from worker.strands.section import ELLIPSE, Section
@@ -87,13 +88,20 @@ class Body:
         count = len(self.relief.gaps.joined)
         return outline.gaps.joined if len(outline.gaps.joined) == count else np.ones(count, dtype=bool)
 
+    @cached_property
+    def level_edges(self) -> Array:
+        """Sorted stations at which the section's floor begins or ends to cut the belly; none without a floor."""
+        return np.zeros(0) if self.section.floor is None else edges(self.lower, self.section.floor)
+
     def grid(self, begin: float | None = None, extra: Array | None = None) -> Grid:
-        """Gauss-Legendre stations on every stretch between two ends of pieces, from `begin` on.
+        """Gauss-Legendre stations on every stretch between two ends of pieces or of a level belly, from `begin` on.
 
         `extra` stations cut the stretches further, where a quantity that is no outline's changes fast. Stations are
         bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
         """
         cuts = self.ends if extra is None else np.union1d(self.ends, extra)
+        if len(self.level_edges):
+            cuts = np.union1d(cuts, self.level_edges)
         if begin is not None:
             cuts = np.concatenate([[begin], cuts[cuts > begin]])
         low, high = cuts[:-1], cuts[1:]

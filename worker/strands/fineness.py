@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from worker.strands import belly_level
 from worker.strands.section import ELLIPSE, Section
 from worker.strands.strand import Strand
 
@@ -38,6 +39,8 @@ def _triangles(strand: Strand, tolerance: float) -> int:
     body, path = strand.body, strand.path
     radius = float(max(outline.crest_y.max() for outline in body.outlines))
     sag = SAG_SHARE * tolerance
-    along = max((outline.stations(sag if path.straight else TURN_SHARE * sag) for outline in body.outlines), key=len)
-    rings = len(path.subdivided(np.union1d(along, np.round(body.ends, 9)), TURN_SHARE * sag, radius))
+    of_outline = sag if path.straight else TURN_SHARE * sag
+    along = max((outline.stations(of_outline) for outline in body.outlines), key=len)
+    station = np.union1d(along, np.round(np.concatenate([body.ends, body.level_edges]), 9))
+    rings = len(path.subdivided(belly_level.followed(body, station, of_outline), TURN_SHARE * sag, radius))
     return 2 * rings * corners(radius, tolerance, body.section)

@@ -21,7 +21,8 @@ _EXACT = 10
 """Decimals that a power is kept to: its last bit depends on the processor."""
 
 
-def _power(base: Array, exponent: float) -> Array:
+def raised(base: Array, exponent: float) -> Array:
+    """`base` to a power, kept to so many decimals that it is the same on every processor."""
     return base if exponent == 1 else np.asarray(np.round(np.power(base, exponent), _EXACT))
 
 
@@ -76,9 +77,9 @@ class Section:
         cut = np.round([(part * weight).sum(axis=1) for part in parts], _EXACT)
         return np.where(depth >= 1, np.array(_half_moments(self.lower))[:, None], cut)
 
-    def _cut_angle(self, depth: Array) -> Array:
+    def cut_angle(self, depth: Array) -> Array:
         """Parameter angle of the superellipse's point `depth` (of its reach) below the middle."""
-        sine = _power(depth, self.lower / 2)
+        sine = raised(depth, self.lower / 2)
         return np.asarray(np.arctan2(sine, np.sqrt(np.maximum(1 - sine * sine, 0.0))))
 
     def moments(self, a: Array, b: Array, c: Array) -> tuple[Array, Array, Array]:
@@ -109,9 +110,9 @@ class Section:
         depth = np.minimum(self.floor / np.maximum(c, 1e-12), 1.0)
         quarter = around // 4
         # From one side to the corner by `quarter` - 1 steps; the middle point lies between the two corners.
-        angle = self._cut_angle(depth)[:, None] * (np.arange(1, quarter) / (quarter - 1))
+        angle = self.cut_angle(depth)[:, None] * (np.arange(1, quarter) / (quarter - 1))
         power = 2 / self.lower
-        down, half = _power(np.sin(angle), power), _power(np.cos(angle), power)
+        down, half = raised(np.sin(angle), power), raised(np.cos(angle), power)
         down[:, -1] = depth
         half = a[:, None] * half
         lower_z = -c[:, None] * down
@@ -147,7 +148,7 @@ class Section:
         if power == 2:
             return np.asarray(np.sqrt(across * across + upward * upward))
         dual = power / (power - 1)
-        return _power(_power(across, dual) + _power(upward, dual), 1 / dual)
+        return raised(raised(across, dual) + raised(upward, dual), 1 / dual)
 
     def _down(self, a: Array, c: Array, left: Array, up: Array) -> Array:
         reach = self._reach(a, c, left, up, self.lower)
