@@ -1,7 +1,7 @@
 # Pourwright from the command line. Every target builds what it needs of .venv first (setup/environment.sh).
 SHELL := /bin/sh
 .DEFAULT_GOAL := help
-.PHONY: help env demo serve keys test faults proof bench lint lock kernel bucket clean
+.PHONY: help env demo serve keys test faults proof bench load lint lock kernel bucket clean
 
 # What a user has installed for himself must not be seen: only the locks decide what runs.
 export PYTHONNOUSERSITE := 1
@@ -48,6 +48,10 @@ proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FA
 bench: ## Measure the numbers that the README states
 	$(ENVIRONMENT) run dev kernel
 	@exec $(PYTHON_HERE) -m tests.bench
+
+load: ## Put the running product under load and hold it to its bars (WRITE=1: into the README's table; ONLY="batch")
+	$(ENVIRONMENT) run dev
+	@exec $(PYTHON_HERE) -m tests.load $(if $(WRITE),--write README.md) $(ONLY)
 
 lint: ## ruff, and mypy in its strict mode
 	$(ENVIRONMENT) run dev

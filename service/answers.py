@@ -5,10 +5,15 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from flask import Response, request
 
 from service.conditional import not_modified, require_match
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import WSGIEnvironment
+    from werkzeug.datastructures import Headers
 
 
 def encode(body: object) -> bytes:
@@ -32,5 +37,18 @@ def lasting_answer(content: bytes, etag: str, content_type: str, headers: Mappin
     fields = {"ETag": etag, "Cache-Control": "no-cache", **(headers or {})}
     require_match(request, etag)
     if not_modified(request, etag):
-        return Response(None, 304, fields)
-    return Response(content, 200, {"Content-Type": content_type, **fields})
+        return _Whole(None, 304, fields)
+    return _Whole(content, 200, {"Content-Type": content_type, **fields})
+
+
+class _Whole(Response):
+    """An answer that already has every field it needs, so that Werkzeug need not copy them and look what is missing.
+
+    No `Location`, no status without a body but 304, and that with no field that tells of one: nothing to put right.
+    """
+
+    default_mimetype = None
+
+    def get_wsgi_headers(self, environ: WSGIEnvironment) -> Headers:
+        """As they are."""
+        return self.headers

@@ -53,7 +53,7 @@ def answer_shown(resource: Resource, caller: str, record_id: str) -> Response:
     """To a GET: as it is, or, with a wait, as it is when it has ended or the time is up."""
     in_query = _wait_in_query()
     found = resource.known(resource.records.view(caller, record_id))
-    wait_s = read_preference(request.headers.get("Prefer", "")).wait_s if in_query is None else in_query
+    wait_s = read_preference(request.environ.get("HTTP_PREFER", "")).wait_s if in_query is None else in_query
     found, headers = _wait(resource, caller, found, wait_s)
     if in_query is not None:
         headers.pop("Preference-Applied", None)
@@ -91,6 +91,8 @@ def _wait(resource: Resource, caller: str, found: BaitView, wait_s: int | None) 
 
 
 def _wait_in_query() -> int | None:
+    if not request.query_string:
+        return None
     text = request.args.get("wait")
     if text is None:
         return None

@@ -7,6 +7,7 @@ import signal
 import socket
 import subprocess
 import uuid
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tests.requires import bucket_python
@@ -20,33 +21,39 @@ class BucketServer:
 
     port: int
     process: subprocess.Popen[bytes]
+    host: str = "127.0.0.1"
 
     @classmethod
-    def start(cls) -> BucketServer:
+    def start(cls, host: str = "127.0.0.1", inside: Sequence[str] = ()) -> BucketServer:
+        """On the loopback, or at an address of the network that the command `inside` runs it in."""
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             port = free.getsockname()[1]
-        command = [bucket_python(), "-m", "moto.server", "-H", "127.0.0.1", "-p", str(port)]
+        command = [*inside, bucket_python(), "-m", "moto.server", "-H", host, "-p", str(port)]
         process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        made = cls(port, process)
-        eventually(made._answers, 60)
+        made = cls(port, process, host)
+        try:
+            eventually(made._answers, 60)
+        except BaseException:
+            made.stop()
+            raise
         return made
 
     def _answers(self) -> bool:
         try:
-            socket.create_connection(("127.0.0.1", self.port), 1).close()
+            socket.create_connection((self.host, self.port), 1).close()
         except OSError:
             return False
         return True
 
     @property
     def endpoint(self) -> str:
-        return f"http://127.0.0.1:{self.port}"
+        return f"http://{self.host}:{self.port}"
 
     def new_bucket(self) -> str:
         """The name of an empty bucket."""
         name = f"baits-{uuid.uuid4().hex[:12]}"
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=30)
+        connection = http.client.HTTPConnection(self.host, self.port, timeout=30)
         connection.request("PUT", f"/{name}", b"")
         assert connection.getresponse().status == 200
         connection.close()

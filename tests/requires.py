@@ -75,6 +75,15 @@ def _may_mount() -> bool:
         return True
 
 
+def _may_part_networks() -> bool:
+    name = f"pw-try-{os.getpid()}"
+    try:
+        subprocess.run(["ip", "netns", "add", name], capture_output=True, check=True)
+    except (OSError, subprocess.CalledProcessError):
+        return False
+    return subprocess.run(["ip", "netns", "delete", name], capture_output=True).returncode == 0
+
+
 def _recent_node() -> bool:
     try:
         said = subprocess.run(["node", "--version"], capture_output=True, text=True, timeout=60).stdout
@@ -110,6 +119,9 @@ NEEDS: dict[str, Need] = {
         "a Docker engine; or apt-get install buildah, and IMAGE_BASE=docker.io/library/python:3.13-slim",
     ),
     "mount": Need("the right to mount a small file system", _may_mount, "root on Linux"),
+    "systemd": Need("systemd-analyze", _runnable("systemd-analyze"), "apt-get install systemd"),
+    "kubectl": Need("kubectl", lambda: _answers("kubectl", "help"), "a release of kubectl"),
+    "namespaces": Need("network namespaces", _may_part_networks, "root on Linux, and iproute2"),
     "compiler": Need("a C compiler", _runnable("gcc", "cc"), "apt-get install gcc"),
     "node": Need("node", _runnable("node", "nodejs"), "apt-get install nodejs"),
     "node20": Need("node 20 or later", _recent_node, "a release of node that is still maintained"),

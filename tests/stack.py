@@ -12,7 +12,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -41,8 +41,13 @@ def eventually(what: Callable[[], Any], seconds: float = 20.0, every: float = 0.
 class Store:
     """A Valkey server on a Unix socket that keeps an append-only file, as our own store does."""
 
-    def __init__(self, folder: Path, password: str = "") -> None:
+    def __init__(
+        self, folder: Path, password: str = "", inside: Sequence[str] = (), more: Mapping[str, str] | None = None
+    ) -> None:
+        """`inside`: a command that runs the server elsewhere, in a network of its own; `more`: options besides."""
         self.folder = folder
+        self._inside = list(inside)
+        self._more = dict(more or {})
         self.url = f"unix://default:{password}@{folder}/s" if password else f"unix://{folder}/s"
         self._password = password
         self._process: subprocess.Popen[bytes] | None = None
@@ -58,9 +63,9 @@ class Store:
             "maxmemory-policy": "noeviction",
             "save": "",
             "requirepass": self._password,
-        }
+        } | self._more
         flags = [part for name, value in options.items() for part in (f"--{name}", value)]
-        self._process = subprocess.Popen([str(get_binary_path()), *flags])
+        self._process = subprocess.Popen([*self._inside, str(get_binary_path()), *flags])
         eventually(self._answers)
 
     def _answers(self) -> bool:
@@ -114,11 +119,11 @@ class Stack:
     def connection(self) -> Redis:
         return Redis.from_url(self.store.url)
 
-    def start_pool(self, **more: str) -> subprocess.Popen[bytes]:
-        """A pool of its own, with the stack's settings and more by whole names."""
+    def start_pool(self, inside: Sequence[str] = (), **more: str) -> subprocess.Popen[bytes]:
+        """A pool of its own, with the stack's settings and more by whole names; `inside` a command that runs it."""
         with open(self.settings.state_dir / "pool.log", "ab") as log:
             pool = subprocess.Popen(
-                [sys.executable, "-m", "tests.faults.stand_in"],
+                [*inside, sys.executable, "-m", "tests.faults.stand_in"],
                 cwd=ROOT,
                 env=os.environ | self.environ | more,
                 stderr=log,
@@ -177,10 +182,17 @@ class Stack:
 
 
 @contextlib.contextmanager
-def stack(*, store_password: str = "", more: Mapping[str, str] | None = None, **settings: object) -> Iterator[Stack]:
+def stack(
+    *,
+    store_password: str = "",
+    store_inside: Sequence[str] = (),
+    store_options: Mapping[str, str] | None = None,
+    more: Mapping[str, str] | None = None,
+    **settings: object,
+) -> Iterator[Stack]:
     """A store and a state folder in a short-named temporary folder, all gone afterwards; `more` by whole names."""
     folder = Path(tempfile.mkdtemp(prefix="pw-"))
-    store = Store(folder, store_password)
+    store = Store(folder, store_password, store_inside, store_options)
     environ = {
         "POURWRIGHT_STORE_URL": store.url,
         "POURWRIGHT_STATE_DIR": str(folder / "state"),

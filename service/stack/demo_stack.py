@@ -8,7 +8,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
@@ -25,14 +25,18 @@ POLL_S = 0.05
 
 
 @contextmanager
-def running_stack() -> Iterator[tuple[Client, Path]]:
-    """A stack on a free port with a state folder that is removed with it: a client of it, and its log."""
+def running_stack(more: Mapping[str, str] | None = None) -> Iterator[tuple[Client, Path]]:
+    """A stack on a free port with a state folder that is removed with it: a client of it, and its log.
+
+    `more` has settings besides, by whole names.
+    """
     before = {number: signal.getsignal(number) for number in STOP_SIGNALS}
     try:
         port = claimable_port(HOST, 0)
         with tempfile.TemporaryDirectory(prefix="pourwright-demo-", ignore_cleanup_errors=True) as state:
             environment = {
                 **os.environ,
+                **(more or {}),
                 "POURWRIGHT_HOST": HOST,
                 "POURWRIGHT_PORT": str(port),
                 "POURWRIGHT_STATE_DIR": state,
