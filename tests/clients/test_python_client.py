@@ -185,7 +185,8 @@ def test_a_house_style(client: Client) -> None:
     kept = client.house_styles.keep("alder_house", ours)
     assert (kept["name"], kept["base"], kept["title"]) == ("alder_house", "jointed_worm", "Alderbank")
     assert client.house_styles.get("alder_house") == client.style("alder_house") == kept
-    assert [one["name"] for one in client.house_styles.list()] == ["alder_house"]
+    names = {one["name"] for one in client.house_styles.list()}
+    assert "alder_house" in names and "jointed_worm" not in names
     assert client.house_styles.keep("alder_house", kept["definition"]) == kept, "what is told can be kept again"
     asked = {"style": "alder_house", "params": {"bead_count": 11}}
     plain = {"style": "jointed_worm", "params": {"bead_count": 11, "core_diameter": "5.5 mm"}}
@@ -194,7 +195,7 @@ def test_a_house_style(client: Client) -> None:
         client.estimate({"style": "alder_house", "params": {"core_diameter": 5}})
     assert [fault.pointer for fault in refused.value.faults] == ["/params/core_diameter"]
     client.house_styles.forget("alder_house")
-    assert client.house_styles.list() == ()
+    assert "alder_house" not in {one["name"] for one in client.house_styles.list()}
     with pytest.raises(NotThere):
         client.house_styles.get("alder_house")
     with pytest.raises(Clash):
