@@ -121,7 +121,7 @@ def _style() -> Schema:
             "summary": text("What it is."),
             "sentence": text(
                 "The bait in words, to be filled in: `{style}` is its title, `{name}` a parameter with its unit; `(s)` "
-                "stands where the number before it is not 1."
+                "stands where the number before it is not 1. What a house style holds fast is written in."
             ),
             "example": ref("Request"),
             "params_schema": {"type": "object", "description": "JSON Schema 2020-12 of `params`."},

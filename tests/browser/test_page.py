@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
 import re
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import pytest
 
+from tests.http.running import Service
 from tests.requires import requires
 from worker.styles import STYLES
 
@@ -125,3 +128,58 @@ def test_the_files_are_built_and_listed(page: Page) -> None:
     page.until(lambda: page.all("#files li"), 60)
     names = {one.text for one in page.all("#files li a")}
     assert {"bait.stl", "bait.3mf", "bait.glb", "metrics.json", "joints.svg"} <= names
+
+
+HOUSE = {
+    "base": "jointed_worm",
+    "label": "Alderbank",
+    "fixed": {"bead_diameter": "8.5 mm", "segment": "barrel"},
+    "bounds": {"length": {"minimum": "4 in", "maximum": "5 in"}, "core_diameter": {"minimum": 4, "maximum": 7}},
+    "defaults": {"length": "4-1/2 in"},
+    "plastic": {"grade": "medium", "salt_wt_pct": 12},
+    "finish": {"colour": "#123456"},
+}
+
+
+@pytest.fixture
+def house(served: Service) -> Iterator[str]:
+    """A house style that is kept for one test."""
+    assert served.call("PUT", "/v1/styles/alderbank", HOUSE).status in (200, 201)
+    yield "alderbank"
+    served.call("DELETE", "/v1/styles/alderbank")
+
+
+def test_a_house_style_is_chosen_said_and_changed_within_its_bounds(page: Page, house: str) -> None:
+    page.open()
+    page.script(
+        "const list = document.querySelector('#sentence select.style'); list.value = arguments[0];"
+        "list.dispatchEvent(new Event('change'))",
+        house,
+    )
+    page.until(lambda: page.text("#slip .slip-said").startswith("A 4-1/2 in Alderbank "))
+    said = page.text("#slip .slip-said")
+    assert "beads of 8.5 mm on a" in said and "segment barrel" in said and "medium" in said and "12 %" in said, said
+    # What is held fast is said, and opens nothing anywhere; its plastic and colour stand though the request is silent.
+    pointers = {str(one.get_attribute("data-pointer")) for one in page.all(".value")}
+    assert not {"/params/bead_diameter", "/params/segment"} & pointers and "/params/core_diameter" in pointers
+    core = page.one(f"{CORE} input[type=range]")
+    assert (float(core.get_attribute("min") or 0), float(core.get_attribute("max") or 0)) == (4, 7)
+    colour = page.one("[data-pointer='/finish/colour'] select")
+    assert page.script("return arguments[0].selectedOptions[0].textContent", colour) == "of the house"
+    asked = json.loads(page.text("#request pre"))
+    assert asked["style"] == house and not {"grade", "salt_wt_pct"} & set(asked["plastic"]) and not asked["finish"]
+    before = page.estimated, page.shown
+    page.script("arguments[0].value = '4.2'; arguments[0].dispatchEvent(new Event('input'))", core)
+    page.until(lambda: page.estimated != before[0])
+    page.until(lambda: page.shown != before[1], 60)
+    page.script("document.getElementById('front').scrollIntoView()")
+    page.until(lambda: page.one("#front .act").is_enabled())  # it may be looking for the first bait's by itself
+    page.one("#front .act").click()
+    page.until(lambda: page.all("#front .point"), 60)
+    assert page.violations() == []
+
+
+def test_a_sentence_says_an_where_an_is_said(page: Page) -> None:
+    for style, length, start in (("beaded_worm", "8 in", "An 8 in beaded worm"), ("pull_bar", None, "A pull bar")):
+        page.open({"style": style, "params": {"length": length} if length else {}})
+        assert page.text("#slip .slip-said").lower().startswith(start.lower())

@@ -33,7 +33,7 @@ def test_what_the_python_client_s_readme_shows(address: str, tmp_path: Path, mon
     for block in found:
         code = LOCAL.sub(address.removeprefix("http://"), block.text)
         exec(compile("\n" * block.line + code, "README.md", "exec"), names)
-    assert len(found) == 6
+    assert len(found) == 7
     assert {path.name for path in (tmp_path / "out" / "alderbank").iterdir()} >= {"bait.stl", "thumbnail.png"}
     assert (tmp_path / "out" / "spring.zip").exists()
     received = names["received"]

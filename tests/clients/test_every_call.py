@@ -98,7 +98,9 @@ def test_every_call_of_the_document_is_in_the_file() -> None:
     seen = set()
     for call in read():
         path = "/v1/links/0.a/local/b/c" if call.path == "{{link}}" else call.path.partition("?")[0]
-        (key,) = (key for key in calls if key[0] == call.method and re.fullmatch(patterns[key], path))
+        # A path that is written out goes before one with a name in braces (OpenAPI 3.1, paths object).
+        fitting = [key for key in calls if key[0] == call.method and re.fullmatch(patterns[key], path)]
+        key = min(fitting, key=lambda one: one[1].count("{"))
         assert str(call.answers) in calls[key], f"every_call.http:{call.line}: the document knows no {call.answers}"
         seen.add(key)
     assert seen == set(calls), f"not in the file: {sorted(set(calls) - seen)}"

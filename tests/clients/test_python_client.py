@@ -180,8 +180,30 @@ def test_a_plastic_of_ones_own(client: Client) -> None:
         client.plastics.keep("soft", {"grade": "soft", "properties": figures})
 
 
+def test_a_house_style(client: Client) -> None:
+    ours = {"base": "jointed_worm", "label": "Alderbank", "fixed": {"core_diameter": "5.5 mm"}}
+    kept = client.house_styles.keep("alder_house", ours)
+    assert (kept["name"], kept["base"], kept["title"]) == ("alder_house", "jointed_worm", "Alderbank")
+    assert client.house_styles.get("alder_house") == client.style("alder_house") == kept
+    names = {one["name"] for one in client.house_styles.list()}
+    assert "alder_house" in names and "jointed_worm" not in names
+    assert client.house_styles.keep("alder_house", kept["definition"]) == kept, "what is told can be kept again"
+    asked = {"style": "alder_house", "params": {"bead_count": 11}}
+    plain = {"style": "jointed_worm", "params": {"bead_count": 11, "core_diameter": "5.5 mm"}}
+    assert client.estimate(asked).metrics == client.estimate(plain).metrics
+    with pytest.raises(Refused) as refused:
+        client.estimate({"style": "alder_house", "params": {"core_diameter": 5}})
+    assert [fault.pointer for fault in refused.value.faults] == ["/params/core_diameter"]
+    client.house_styles.forget("alder_house")
+    assert "alder_house" not in {one["name"] for one in client.house_styles.list()}
+    with pytest.raises(NotThere):
+        client.house_styles.get("alder_house")
+    with pytest.raises(Clash):
+        client.house_styles.keep("craw", ours)
+
+
 def test_styles_are_there_to_draw_a_form_from(client: Client) -> None:
-    names = {style["style"] if "style" in style else style["name"] for style in client.styles()}
+    names = {style["name"] for style in client.styles()}
     assert "craw" in names and "properties" in client.style("craw")["params_schema"]
 
 

@@ -34,7 +34,7 @@ def test_in_node(name: str, request: pytest.FixtureRequest) -> None:
 
 def test_what_its_readme_shows(running: Service, address: str, tmp_path: Path) -> None:
     shown = [block.text for block in blocks(CLIENT / "README.md") if block.language == "js"]
-    assert len(shown) == 4
+    assert len(shown) == 5
     program = "\n".join(shown).replace("http://127.0.0.1:8080", address)
     program = program.replace('"pourwright-client"', f'"{(CLIENT / "dist" / "index.js").as_uri()}"')
     program += (

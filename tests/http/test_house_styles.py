@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from datetime import UTC, datetime
 from typing import Any
 
@@ -116,6 +117,28 @@ def test_it_is_told_as_any_style_is(client: FlaskClient) -> None:
     assert again["metrics"]["volume_mm3"] == shape["metrics"]["volume_mm3"]
     back = client.put(HERE, json=told["definition"])
     assert back.status_code == 200 and back.json == told, "what is told can be sent again"
+
+
+def test_its_sentence_says_what_is_held_fast_and_leaves_open_what_is_free(client: FlaskClient) -> None:
+    assert kept(client)["sentence"] == "A {length} {style} of {bead_count} beads of {bead_diameter} on a 5.5 mm core"
+    # 4 in = 101.6 mm (NIST SP 811); what the sentence has no place for follows it, and nothing is said of no tail
+    told = kept(
+        client, fixed={"length": "4 in", "segment": "barrel", "tail": "none", "tail_length": 30}, bounds={}, defaults={}
+    )
+    assert told["sentence"].startswith("A 101.6 mm {style} of {bead_count} beads of {bead_diameter} on a {core_diam")
+    assert told["sentence"].endswith(" core, segment barrel")
+    craw = {"base": "craw", "fixed": {"leg_pairs": 1, "claws": "curl", "claw_length": 40}}
+    told = client.put("/v1/styles/weir", json=craw).json
+    assert told["sentence"] == (
+        "A {length} {style}, its body {body_width} wide on a {core_width} core, with curl claws of 40 % of its length "
+        "and 1 pair of legs"
+    )
+    stick = client.put("/v1/styles/pool", json={"base": "stick_worm", "fixed": {"length": "8 cm"}}).json
+    assert stick["sentence"].startswith("An 80 mm {style}, {girth} where")
+    pairs = client.put("/v1/styles/weir", json={"base": "craw", "fixed": {"leg_pairs": 3}}).json
+    assert pairs["sentence"].endswith(" and 3 pairs of legs")
+    free = set(pairs["params_schema"]["properties"]) | {"style"}
+    assert set(re.findall(r"\{([a-z0-9_]+)\}", pairs["sentence"])) <= free
 
 
 def test_a_bait_in_it_is_the_bait_of_its_base_with_the_same_values(client: FlaskClient) -> None:

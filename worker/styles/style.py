@@ -11,6 +11,7 @@ from worker.open_form.telling import told_hollows, told_strands, untold
 from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
 from worker.strands.taken import Taken
+from worker.styles.sentence import made_sentence, with_fixed
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row, Rows
 
@@ -135,13 +136,9 @@ class Style:
         return {**schema, "x-drawing": DRAWING.format(style=self.built_in, parameter=name)}
 
     def told_sentence(self) -> str:
-        """The sentence, or one that is made."""
-        if self.sentence:
-            return self.sentence
-        named = self.example.get("params", {})
-        said = [f"{p.title.lower()} {{{p.name}}}" for p in self.parameters if p.name in named and p.name != "length"]
-        whole = "A {length} {style}" if "length" in {p.name for p in self.parameters} else "A {style}"
-        return ", ".join([whole, *said])
+        """The sentence, or one that is made; what is held fast stands in it in words, and only the rest in braces."""
+        sentence = self.sentence or made_sentence(self.parameters, self.example.get("params", {}))
+        return with_fixed(sentence, self.parameters, self.fixed)
 
     def describe(self) -> dict[str, Any]:
         """For `GET /v1/styles/{style}`: with an example request and the strands that it becomes."""

@@ -2,9 +2,8 @@
 
 import { el } from "./dom.ts";
 import type { State } from "./state.ts";
-import type { Schema } from "./types.ts";
+import type { Schema, Style } from "./types.ts";
 import { type Shown, value } from "./value.ts";
-import { spoken } from "./words.ts";
 
 const TOKEN = /\{([a-z0-9_]+)\}/;
 const OFF = new Set<unknown>(["none", 0]);
@@ -24,14 +23,13 @@ const COLOURS = {
   ivory: "white",
 };
 const COLOUR: Schema = { title: "Colour", description: "Of the plastic.", enum: Object.keys(COLOURS), labels: COLOURS, default: "olivedrab" };
-const AN = /^(8|11|18)(\D|$)/;
+const AN = /^((8\d*|11|18)(\D|$)|[aeiou])/i;
 
 export class Sentence {
   private shown: Shown[] = [];
   private conditions: { element: HTMLElement; holds(): boolean }[] = [];
   private plurals: { element: HTMLElement; path: string[]; schema: Schema }[] = [];
-  private fixed: { element: HTMLElement; path: string[] }[] = [];
-  private article: { element: HTMLElement; of: Shown } | null = null;
+  private article: { element: HTMLElement; of: HTMLElement } | null = null;
   private drawnFor = "";
 
   constructor(
@@ -64,10 +62,10 @@ export class Sentence {
     for (const one of this.shown) one.refresh();
     for (const one of this.conditions) one.element.hidden = !one.holds();
     for (const one of this.plurals) one.element.hidden = Number(this.state.at(one.path, one.schema)) === 1;
-    for (const one of this.fixed) one.element.textContent = spoken(this.state.at(one.path) ?? "", undefined);
     if (this.article) {
-      const first = this.article.of.element.querySelector("button")?.textContent ?? "";
-      this.article.element.textContent = AN.test(first) ? "An " : "A ";
+      const { element, of } = this.article;
+      const first = of.querySelector("button")?.textContent ?? of.querySelector("select")?.selectedOptions[0]?.textContent ?? "";
+      element.textContent = AN.test(first) ? "An " : "A ";
     }
   }
 
@@ -76,7 +74,6 @@ export class Sentence {
     this.shown = [];
     this.conditions = [];
     this.plurals = [];
-    this.fixed = [];
     this.article = null;
     const declared = style.params_schema.properties ?? {};
     const used = new Set<string>();
@@ -98,20 +95,16 @@ export class Sentence {
         continue;
       }
       if (part === "style") made.push(this.styles());
-      else if (declared[part]) {
+      else {
+        // What a house style holds fast is written into its sentence: whatever is named can be changed.
         used.add(part);
         last = part;
-        made.push(this.add(["params", part], declared[part]));
-      } else {
-        // Fixed by a house style: said, and not to be moved.
-        const element = el("span", {});
-        this.fixed.push({ element, path: ["params", part] });
-        made.push(element);
+        made.push(this.add(["params", part], declared[part]!));
       }
     }
-    if (made[0] === "A " && this.shown[0]) {
+    if (made[0] === "A " && made[1] instanceof HTMLElement) {
       const element = el("span", {}, "A ");
-      this.article = { element, of: this.shown[0] };
+      this.article = { element, of: made[1] };
       made[0] = element;
     }
     return made;
@@ -127,8 +120,8 @@ export class Sentence {
     const { state } = this;
     const list = el("select", { class: "style", "aria-label": "Style" });
     for (const one of state.styles) {
-      const title = one.label ?? one.title;
-      list.append(el("option", { value: one.name }, title.toLowerCase()));
+      // A maker's own name for a style is a name, and keeps its capitals.
+      list.append(el("option", { value: one.name }, one.base ? one.title : one.title.toLowerCase()));
     }
     list.value = state.style.name;
     list.style.setProperty("--letters", String(list.selectedOptions[0]?.textContent?.length ?? 8));
@@ -166,7 +159,7 @@ export class Sentence {
       if (name === "grade" || name === "salt_wt_pct" || schema.minimum === undefined) continue;
       made.push(phrase(["plastic", name], schema));
     }
-    made.push(phrase(["finish", "colour"], COLOUR));
+    made.push(phrase(["finish", "colour"], coloured(state.style)));
     return made;
   }
 
@@ -191,6 +184,13 @@ export class Sentence {
     }
     return list;
   }
+}
+
+/** A house style's colour is any at all, and has no word here. */
+function coloured(style: Style): Schema {
+  const own = style.definition?.finish?.["colour"];
+  if (own === undefined) return COLOUR;
+  return { ...COLOUR, enum: [own, ...COLOUR.enum!], labels: { ...COLOURS, [own]: "of the house" }, default: own };
 }
 
 function isPart(schema: Schema): boolean {

@@ -1,6 +1,6 @@
 // The request that the page is about, sparse as a person would write it, and who wants to know when it changes.
 
-import type { Bait, Request, Schema, Style, Words } from "./types.ts";
+import type { Bait, Request, Schema, Style, Value, Words } from "./types.ts";
 
 type Path = (string | number)[];
 
@@ -57,7 +57,11 @@ export class State {
 
 function startOf(style: Style): Request {
   const { label: _, outputs: __, ...example } = structuredClone(style.example);
-  return { ...example, style: style.name, params: example.params ?? {}, plastic: { grade: "soft", ...example.plastic }, finish: { colour: "olivedrab" } };
+  // What a house style brings stands where the request says nothing.
+  const { plastic, finish } = style.definition ?? {};
+  const ours: Record<string, Value> = plastic?.["grade"] || plastic?.["name"] ? {} : { grade: "soft" };
+  const colour: Record<string, Value> = finish?.["colour"] ? {} : { colour: "olivedrab" };
+  return { ...example, style: style.name, params: example.params ?? {}, plastic: { ...ours, ...example.plastic }, finish: colour };
 }
 
 function readAddress(styles: Style[]): Request | null {

@@ -27,9 +27,10 @@ export interface Style {
   title: string;
   summary: string;
   sentence?: string;
-  label?: string;
   /** Of a house style, what it is a narrower one of. */
   base?: string;
+  /** Of a house style, what it brings besides its parameters. */
+  definition?: { plastic?: Record<string, Value>; finish?: Record<string, string> };
   example: Request;
   params_schema: Schema;
 }

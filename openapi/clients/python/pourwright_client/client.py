@@ -16,7 +16,7 @@ from pourwright_client.batches import Batches
 from pourwright_client.encoding import JSON_BODY, encoded, idempotent
 from pourwright_client.errors import EndedBadly, StillUnderWay
 from pourwright_client.files import fetched, whole_or_not
-from pourwright_client.kept import Plastics, Webhooks
+from pourwright_client.kept import HouseStyles, Plastics, Webhooks
 from pourwright_client.records import UNDER_WAY, Bait, File, Fit, Json, Link
 from pourwright_client.transport import LONGEST_WAIT_S, Answer, Deadline, Transport
 
@@ -46,6 +46,7 @@ class Client:
         self.transport = Transport(url, key or None, pool or urllib3.PoolManager(maxsize=8))
         self.patience_s = patience_s
         self.batches = Batches(self.transport, patience_s)
+        self.house_styles = HouseStyles(self.transport, patience_s)
         self.plastics = Plastics(self.transport, patience_s)
         self.webhooks = Webhooks(self.transport, patience_s)
 

@@ -1,4 +1,4 @@
-"""What a caller keeps by name: plastics of his own, webhooks. Changes need a key with the scope `admin`."""
+"""What a caller keeps by name: house styles, plastics of his own, webhooks. Changes need the scope `admin`."""
 
 from __future__ import annotations
 
@@ -35,6 +35,26 @@ class Shelf:
                 method, where, deadline, body=encoded(body), headers=JSON_BODY, repeatable=False
             )
         return answer.json() if answer.content else None
+
+
+class HouseStyles(Shelf):
+    """Styles of the caller's own, each a built-in one that is narrower. As JSON: see the OpenAPI document."""
+
+    place = "/v1/styles"
+
+    def list(self) -> tuple[Json, ...]:
+        """All of them; `Client.styles` tells the built-in ones too."""
+        return tuple(style for style in self._call("GET")["styles"] if "definition" in style)
+
+    def get(self, name: str) -> Json:
+        """One: told as any style, and its `definition`, which can be kept again. Raises NotThere."""
+        told: Json = self._call("GET", name)
+        return told
+
+    def keep(self, name: str, definition: Json) -> Json:
+        """Makes or replaces one. Raises Clash for a built-in name, Refused with every fault of the definition."""
+        told: Json = self._call("PUT", name, definition)
+        return told
 
 
 class Plastics(Shelf):

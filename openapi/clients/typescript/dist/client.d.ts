@@ -1,6 +1,6 @@
 /** The client: estimates, baits, fits, files and links; batches and what is kept by name hang on it. */
 import { Batches } from "./batches.js";
-import { Plastics, Webhooks } from "./kept.js";
+import { HouseStyles, Plastics, Webhooks } from "./kept.js";
 import { type Bait, type File, type Fit, type FitRequest, type Link, type Request, type Style } from "./records.js";
 import { type Answer } from "./transport.js";
 export interface Options {
@@ -27,6 +27,7 @@ export interface Keyed extends Within {
 export declare class Client {
     #private;
     readonly batches: Batches;
+    readonly houseStyles: HouseStyles;
     readonly plastics: Plastics;
     readonly webhooks: Webhooks;
     constructor(url: string, options?: Options);
@@ -52,7 +53,7 @@ export declare class Client {
     fetchFile(file: File, within?: Within): Promise<Uint8Array<ArrayBuffer>>;
     /** An address, whole, that opens this one file without a key until it expires. */
     link(file: File, bait: Bait, seconds?: number): Promise<Link>;
-    /** Every style: title, summary, example, `params_schema`. */
+    /** Every style, the house styles of your own last: title, summary, example, `params_schema`. */
     styles(): Promise<Style[]>;
     /** One style, with the strands that its example becomes. Throws NotThere. */
     style(name: string): Promise<Style>;

@@ -2,7 +2,7 @@
 import { Batches } from "./batches.js";
 import { EndedBadly, ServiceFailed, StillUnderWay } from "./errors.js";
 import { fetched } from "./files.js";
-import { Plastics, Webhooks } from "./kept.js";
+import { HouseStyles, Plastics, Webhooks } from "./kept.js";
 import { underWay } from "./records.js";
 import { Deadline, LONGEST_WAIT_S, Transport, retryAfterS } from "./transport.js";
 /**
@@ -11,6 +11,7 @@ import { Deadline, LONGEST_WAIT_S, Transport, retryAfterS } from "./transport.js
  */
 export class Client {
     batches;
+    houseStyles;
     plastics;
     webhooks;
     #transport;
@@ -19,6 +20,7 @@ export class Client {
         this.#transport = new Transport(url, options.key, options.fetch ?? fetch);
         this.#patienceS = options.patienceS ?? 120;
         this.batches = new Batches(this.#transport, this.#patienceS);
+        this.houseStyles = new HouseStyles(this.#transport, this.#patienceS);
         this.plastics = new Plastics(this.#transport, this.#patienceS);
         this.webhooks = new Webhooks(this.#transport, this.#patienceS);
     }
@@ -71,7 +73,7 @@ export class Client {
         const link = (await this.#transport.call("/v1/links", this.#until({}), call)).json;
         return { ...link, href: this.#transport.address(link.href) };
     }
-    /** Every style: title, summary, example, `params_schema`. */
+    /** Every style, the house styles of your own last: title, summary, example, `params_schema`. */
     async styles() {
         return (await this.#transport.call("/v1/styles", this.#until({}))).json.styles;
     }

@@ -1,5 +1,5 @@
-/** What a caller keeps by name: plastics of his own, webhooks. Changes need a key with the scope `admin`. */
-import type { MeasuredPlastic, Measurements, Plastic, PlasticDefinition, Webhook, WebhookDefinition } from "./records.js";
+/** What a caller keeps by name: house styles, plastics of his own, webhooks. Changes need a key with the scope `admin`. */
+import type { HouseStyleDefinition, MeasuredPlastic, Measurements, Plastic, PlasticDefinition, Style, Webhook, WebhookDefinition } from "./records.js";
 import { type Call, type Transport } from "./transport.js";
 /** Things that have names below one address. A change is not sent twice: it is unknown whether it was done. */
 declare abstract class Shelf {
@@ -9,6 +9,16 @@ declare abstract class Shelf {
     /** Removes it. Throws NotThere. */
     forget(name: string): Promise<void>;
     protected call(name: string, call?: Call, more?: string): Promise<unknown>;
+}
+/** Styles of the caller's own, each a built-in one that is narrower. */
+export declare class HouseStyles extends Shelf {
+    protected readonly place = "/v1/styles";
+    /** All of them; `Client.styles` tells the built-in ones too. */
+    list(): Promise<Style[]>;
+    /** One: told as any style, and its `definition`, which can be kept again. Throws NotThere. */
+    get(name: string): Promise<Style>;
+    /** Makes or replaces one. Throws Clash for a built-in name, Refused with every fault of the definition. */
+    keep(name: string, body: HouseStyleDefinition): Promise<Style>;
 }
 /** Plastics: the built-in grades, and those of the caller's own. */
 export declare class Plastics extends Shelf {

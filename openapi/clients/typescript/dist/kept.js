@@ -17,6 +17,23 @@ class Shelf {
         return (await this.#transport.call(where, new Deadline(this.#patienceS), { ...call, repeatable })).json;
     }
 }
+/** Styles of the caller's own, each a built-in one that is narrower. */
+export class HouseStyles extends Shelf {
+    place = "/v1/styles";
+    /** All of them; `Client.styles` tells the built-in ones too. */
+    async list() {
+        const { styles } = (await this.call(""));
+        return styles.filter((style) => style.definition !== undefined);
+    }
+    /** One: told as any style, and its `definition`, which can be kept again. Throws NotThere. */
+    async get(name) {
+        return (await this.call(name));
+    }
+    /** Makes or replaces one. Throws Clash for a built-in name, Refused with every fault of the definition. */
+    async keep(name, body) {
+        return (await this.call(name, { method: "PUT", body }));
+    }
+}
 /** Plastics: the built-in grades, and those of the caller's own. */
 export class Plastics extends Shelf {
     place = "/v1/plastics";

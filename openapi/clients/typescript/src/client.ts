@@ -2,7 +2,7 @@
 import { Batches } from "./batches.js";
 import { EndedBadly, ServiceFailed, StillUnderWay } from "./errors.js";
 import { fetched } from "./files.js";
-import { Plastics, Webhooks } from "./kept.js";
+import { HouseStyles, Plastics, Webhooks } from "./kept.js";
 import { type Bait, type File, type Fit, type FitRequest, type Link, type Request, type Style, underWay } from "./records.js";
 import { type Answer, type Call, Deadline, LONGEST_WAIT_S, Transport, retryAfterS } from "./transport.js";
 
@@ -32,6 +32,7 @@ export interface Keyed extends Within {
  */
 export class Client {
   readonly batches: Batches;
+  readonly houseStyles: HouseStyles;
   readonly plastics: Plastics;
   readonly webhooks: Webhooks;
   readonly #transport: Transport;
@@ -41,6 +42,7 @@ export class Client {
     this.#transport = new Transport(url, options.key, options.fetch ?? fetch);
     this.#patienceS = options.patienceS ?? 120;
     this.batches = new Batches(this.#transport, this.#patienceS);
+    this.houseStyles = new HouseStyles(this.#transport, this.#patienceS);
     this.plastics = new Plastics(this.#transport, this.#patienceS);
     this.webhooks = new Webhooks(this.#transport, this.#patienceS);
   }
@@ -105,7 +107,7 @@ export class Client {
     return { ...link, href: this.#transport.address(link.href) };
   }
 
-  /** Every style: title, summary, example, `params_schema`. */
+  /** Every style, the house styles of your own last: title, summary, example, `params_schema`. */
   async styles(): Promise<Style[]> {
     return ((await this.#transport.call("/v1/styles", this.#until({}))).json as { styles: Style[] }).styles;
   }

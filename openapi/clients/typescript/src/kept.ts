@@ -1,5 +1,5 @@
-/** What a caller keeps by name: plastics of his own, webhooks. Changes need a key with the scope `admin`. */
-import type { MeasuredPlastic, Measurements, Plastic, PlasticDefinition, Webhook, WebhookDefinition } from "./records.js";
+/** What a caller keeps by name: house styles, plastics of his own, webhooks. Changes need a key with the scope `admin`. */
+import type { HouseStyleDefinition, MeasuredPlastic, Measurements, Plastic, PlasticDefinition, Style, Webhook, WebhookDefinition } from "./records.js";
 import { type Call, Deadline, type Transport } from "./transport.js";
 
 /** Things that have names below one address. A change is not sent twice: it is unknown whether it was done. */
@@ -22,6 +22,27 @@ abstract class Shelf {
     const where = name ? `${this.place}/${encodeURIComponent(name)}${more}` : this.place;
     const repeatable = call.method === undefined;
     return (await this.#transport.call(where, new Deadline(this.#patienceS), { ...call, repeatable })).json;
+  }
+}
+
+/** Styles of the caller's own, each a built-in one that is narrower. */
+export class HouseStyles extends Shelf {
+  protected readonly place = "/v1/styles";
+
+  /** All of them; `Client.styles` tells the built-in ones too. */
+  async list(): Promise<Style[]> {
+    const { styles } = (await this.call("")) as { styles: Style[] };
+    return styles.filter((style) => style.definition !== undefined);
+  }
+
+  /** One: told as any style, and its `definition`, which can be kept again. Throws NotThere. */
+  async get(name: string): Promise<Style> {
+    return (await this.call(name)) as Style;
+  }
+
+  /** Makes or replaces one. Throws Clash for a built-in name, Refused with every fault of the definition. */
+  async keep(name: string, body: HouseStyleDefinition): Promise<Style> {
+    return (await this.call(name, { method: "PUT", body })) as Style;
   }
 }
 

@@ -15,6 +15,7 @@ export type Batch = Schemas["Batch"];
 export type BatchItem = Schemas["BatchItem"];
 export type Link = Schemas["Link"];
 export type Style = Schemas["Style"];
+export type HouseStyleDefinition = Schemas["HouseStyleDefinition"];
 export type Plastic = Schemas["Plastic"];
 export type PlasticDefinition = Schemas["PlasticDefinition"];
 export type Measurements = Schemas["Measurements"];

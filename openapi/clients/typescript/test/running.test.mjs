@@ -91,6 +91,23 @@ test("what is kept by name", async () => {
   assert.ok((await pourwright.style("craw")).params_schema);
 });
 
+test("a house style", async () => {
+  /** @type {import("../dist/index.js").HouseStyleDefinition} */
+  const ours = { base: "jointed_worm", label: "Alderbank", fixed: { core_diameter: "5.5 mm" } };
+  const kept = await pourwright.houseStyles.keep("node_house", ours);
+  assert.deepEqual([kept.name, kept.base, kept.title], ["node_house", "jointed_worm", "Alderbank"]);
+  assert.deepEqual(await pourwright.houseStyles.get("node_house"), kept);
+  const names = (await pourwright.houseStyles.list()).map((one) => one.name);
+  assert.ok(names.includes("node_house") && !names.includes("jointed_worm"));
+  /** @type {import("../dist/index.js").Request} */
+  const asked = { style: "node_house", params: { core_diameter: 5 } };
+  await assert.rejects(pourwright.estimate(asked), (error) => error instanceof Refused && error.faults[0]?.pointer === "/params/core_diameter");
+  assert.equal((await pourwright.estimate({ style: "node_house" })).status, "successful");
+  await pourwright.houseStyles.forget("node_house");
+  await assert.rejects(pourwright.houseStyles.get("node_house"), NotThere);
+  await assert.rejects(pourwright.houseStyles.keep("craw", ours), Clash);
+});
+
 test("a webhook of the service's is verified", { skip: !process.env.POURWRIGHT_TILL, timeout: 60_000 }, async () => {
   /** @type {(told: [import("node:http").IncomingHttpHeaders, string]) => void} */
   let arrived = () => {};

@@ -253,6 +253,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -270,7 +271,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -535,6 +536,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -552,7 +554,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -822,6 +824,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -839,7 +842,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1081,6 +1084,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1098,7 +1102,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1294,6 +1298,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1311,7 +1316,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1506,6 +1511,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1523,7 +1529,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1699,6 +1705,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1716,7 +1723,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1843,6 +1850,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1860,7 +1868,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -1939,6 +1947,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -1956,7 +1965,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -2323,6 +2332,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -2340,7 +2350,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -2581,6 +2591,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -2598,7 +2609,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -2855,6 +2866,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -2872,7 +2884,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -2932,6 +2944,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -2949,7 +2962,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Style
@@ -2979,6 +2992,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -2996,7 +3010,211 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
+        } | {
+            /**
+             * Style
+             * @description A house style of your own, by the name that it is kept under.
+             */
+            style: string;
+            /**
+             * Definition
+             * @description As it was when it was asked for.
+             */
+            house_style?: {
+                /**
+                 * Base
+                 * @description The built-in style that this one narrows.
+                 * @enum {string}
+                 */
+                base: "beaded_worm" | "jointed_worm" | "ribbed_worm" | "craw" | "stick_worm" | "grub" | "paddle_tail" | "leech" | "tube" | "creature" | "shrimp" | "lizard" | "pull_bar" | "bend_rod";
+                /**
+                 * Fixed
+                 * @description Parameters of the base that are held fast, by their names: no request in this style says them.
+                 */
+                fixed?: Record<string, unknown>;
+                /**
+                 * Bounds
+                 * @description Narrower bounds, by the parameter's name: `{minimum, maximum}` or `{choices}`; of a list of objects, the same by the name of a member.
+                 */
+                bounds?: Record<string, unknown>;
+                /**
+                 * Defaults
+                 * @description Other defaults than the base's, by the parameter's name; where narrower bounds leave the base's out.
+                 */
+                defaults?: Record<string, unknown>;
+                /**
+                 * Require
+                 * @description What every bait has to be: of this and a request's, the stricter counts.
+                 */
+                require?: {
+                    /**
+                     * Pull asked of every joint of the trunk
+                     * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
+                     */
+                    joint_pull_n?: number;
+                };
+                /**
+                 * Checks
+                 * @description Checks that no request silences, with limits: of such a limit and a request's, the stricter counts.
+                 */
+                checks?: {
+                    /** Does it leave the mould in one piece? */
+                    single_piece?: Record<string, unknown>;
+                    /** Do the beads run into each other enough? */
+                    overlap?: {
+                        /**
+                         * Least overlap
+                         * @description Least overlap.
+                         */
+                        limit?: number;
+                    };
+                    /** Does every joint hold the pull that is asked of it? */
+                    joint_pull?: Record<string, unknown>;
+                    /** Does the hook hold in the plastic? */
+                    hook_tear_out?: {
+                        /**
+                         * Pull that the hook has to hold
+                         * @description Pull that the hook has to hold.
+                         */
+                        limit?: number;
+                    };
+                    /** Does the hook's point come clear of the plastic? */
+                    hook_clearance?: {
+                        /**
+                         * Gape that has to stay free
+                         * @description Gape that has to stay free.
+                         */
+                        limit?: number;
+                    };
+                    /** Does the slot take the hook? */
+                    hook_slot?: Record<string, unknown>;
+                    /** Does every part fill? */
+                    thin_feature?: {
+                        /**
+                         * Thinnest part that passes
+                         * @description Thinnest part that passes, two thirds of it of what grows out of the trunk, but 0.8 mm.
+                         */
+                        limit?: number;
+                    };
+                    /** Is the rod long enough to be measured over an edge? */
+                    rod_overhang?: Record<string, unknown>;
+                    /** Does the bait come out of its mould's halves? */
+                    undercut?: Record<string, unknown>;
+                    /** Can the plastic give way wherever the mould lies behind it? */
+                    trapped?: Record<string, unknown>;
+                    /** Does a pin leave everything that is hollow? */
+                    core?: Record<string, unknown>;
+                    /** Is the whole bait made in an open mould? */
+                    open_face?: Record<string, unknown>;
+                    /** Is each part of the mould one piece? */
+                    island?: Record<string, unknown>;
+                    /** Has every extremity that fills last a way out for the air? */
+                    vent?: Record<string, unknown>;
+                    /** Is the bait fed through a gate and a sprue that stay open long enough? */
+                    gate?: Record<string, unknown>;
+                    /** Is there wall enough around the cavities? */
+                    wall?: Record<string, unknown>;
+                    /** Do the parts of the mould fit the machine that makes them? */
+                    bed?: Record<string, unknown>;
+                    /** Does the plastic fuse at the pour, and stay sound? */
+                    pour_temperature?: Record<string, unknown>;
+                    /** Does every part of the master print? */
+                    master_wall?: Record<string, unknown>;
+                    /** Does the master lie on the printer's bed? */
+                    master_bed?: Record<string, unknown>;
+                };
+                /**
+                 * Plastic
+                 * @description Where a request says nothing of it.
+                 */
+                plastic?: {
+                    /**
+                     * Grade
+                     * @description How soft the plastic is when it has set. Of a plastic of your own: whose figures stand where it has none; left out, the grade nearest to the figures that it has.
+                     * @enum {string}
+                     */
+                    grade?: "soft" | "medium" | "firm";
+                    /**
+                     * Salt
+                     * @description Salt over salt and plastic together, by weight: it sinks the bait and weakens the plastic.
+                     */
+                    salt_wt_pct?: number;
+                    /**
+                     * Softener
+                     * @description Softener added, by weight of the plastic: less stiff, less strong. A rule of judgement, which widens every range.
+                     */
+                    softener_pct?: number;
+                    /**
+                     * Hardener
+                     * @description Hardener added, by weight of the plastic: stiffer, stronger. A rule of judgement, which widens every range.
+                     */
+                    hardener_pct?: number;
+                    /**
+                     * Temperature of use
+                     * @description Of the bait when it is fished: plastic softens much as it warms. A rule of judgement, which widens every range.
+                     */
+                    temperature_c?: number;
+                    /**
+                     * Name
+                     * @description A plastic of your own, with the figures that it has when a bait is asked for.
+                     */
+                    name?: string;
+                };
+                /**
+                 * Finish
+                 * @description Where a request says nothing of it.
+                 */
+                finish?: {
+                    /** @description A colour of CSS Color 4. */
+                    colour?: string;
+                    glitter?: {
+                        /** @description A colour of CSS Color 4. */
+                        colour?: string;
+                        /**
+                         * Flake size
+                         * @description Width of a flake.
+                         * @default 0.6
+                         */
+                        size_mm?: number;
+                        /**
+                         * Flakes
+                         * @description Flakes in a cubic centimetre.
+                         * @default 40
+                         */
+                        per_cm3?: number;
+                    };
+                };
+            };
+            /** @description As the style's own `params_schema` has them. */
+            params?: Record<string, unknown>;
+            /** @description Echoed, never stored. */
+            label?: string;
+            plastic?: components["schemas"]["RequestPlastic"];
+            finish?: components["schemas"]["RequestFinish"];
+            rig?: components["schemas"]["RequestRig"];
+            water?: components["schemas"]["RequestWater"];
+            require?: components["schemas"]["RequestRequire"];
+            checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
+            mould?: components["schemas"]["RequestMould"];
+            /**
+             * Tolerance
+             * @description How far the mesh may lie from the exact surface.
+             * @default 0.02
+             */
+            tolerance_mm?: number;
+            /**
+             * Detail
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @default full
+             * @enum {string}
+             */
+            detail?: "full" | "coarse";
+            print?: components["schemas"]["RequestPrint"];
+            shot?: components["schemas"]["RequestShot"];
+            sheet?: components["schemas"]["RequestSheet"];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         } | {
             /**
              * Strands
@@ -4283,6 +4501,7 @@ export interface components {
             water?: components["schemas"]["RequestWater"];
             require?: components["schemas"]["RequestRequire"];
             checks?: components["schemas"]["RequestChecks"];
+            picture?: components["schemas"]["RequestPicture"];
             mould?: components["schemas"]["RequestMould"];
             /**
              * Tolerance
@@ -4300,7 +4519,7 @@ export interface components {
             print?: components["schemas"]["RequestPrint"];
             shot?: components["schemas"]["RequestShot"];
             sheet?: components["schemas"]["RequestSheet"];
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
         };
         RequestPlastic: {
             /**
@@ -4513,6 +4732,17 @@ export interface components {
                  */
                 per_cm3?: number;
             };
+            /**
+             * Translucency
+             * @description From 0, pigmented through and through, to 1, nearly clear. Left out, what a plastic of its colour usually has.
+             */
+            translucency?: number;
+            /**
+             * Fluorescent
+             * @description The dye gives back as visible light what it takes in beyond the blue: thin places and edges shine.
+             * @default false
+             */
+            fluorescent?: boolean;
         };
         /**
          * Rig
@@ -4631,7 +4861,7 @@ export interface components {
                 silence?: boolean;
                 /**
                  * How weak places are found
-                 * @description plane: the sections of the strands. cut: least cuts through the joined solid besides, whatever their shape, in a build alone; it takes half a second more for a worm, three for a craw, five with twenty limbs, and tells tear_sections.
+                 * @description plane: the sections of the strands. cut: least cuts through the joined solid besides, whatever their shape, in a build alone; it takes half a second more for a worm, three for a craw, five with twenty limbs, and tells tear_sections. Where a cut is weaker than every plane and fails, a few changed shapes are cut for a remedy.
                  * @enum {string}
                  */
                 view?: "plane" | "cut";
@@ -4666,6 +4896,10 @@ export interface components {
                  * @description Thinnest part that passes, two thirds of it of what grows out of the trunk, but 0.8 mm.
                  */
                 limit?: number;
+            };
+            rod_overhang?: {
+                /** @default false */
+                silence?: boolean;
             };
             undercut?: {
                 /** @default false */
@@ -4717,6 +4951,80 @@ export interface components {
             };
         };
         /**
+         * Picture
+         * @description How thumbnails and the turntable show the bait.
+         */
+        RequestPicture: {
+            /**
+             * Sizes
+             * @description Further thumbnails, each a thumbnail-{width}x{height}.webp beside the two of 800 x 600.
+             * @default []
+             */
+            sizes?: {
+                /**
+                 * Width
+                 * @description Of the picture.
+                 */
+                width: number;
+                /**
+                 * Height
+                 * @description Of the picture.
+                 */
+                height: number;
+            }[];
+            /**
+             * Ground
+             * @description What the bait lies on in thumbnails and the turntable. transparent has an alpha channel, the shadow in it.
+             * @default white
+             * @enum {string}
+             */
+            ground?: "white" | "dark" | "transparent";
+            /**
+             * Pose
+             * @description moulded: as it leaves the mould. drooping: held level at the nose and hanging in air by its own weight and stiffness, as droop_tip_deg tells; limbs and what is beyond the trunk's tip keep their shape. A bait in several pieces, or of which nothing is left behind the hold, is shown as moulded.
+             * @default moulded
+             * @enum {string}
+             */
+            pose?: "moulded" | "drooping";
+            /**
+             * View
+             * @description From where the thumbnails are taken; nose left, but for the front.
+             * @default three_quarter
+             * @enum {string}
+             */
+            view?: "three_quarter" | "side" | "top" | "front";
+            /**
+             * Turntable
+             * @description The size and pace of the output turntable.
+             */
+            turntable?: {
+                /**
+                 * Width
+                 * @description Of the turntable's picture.
+                 * @default 480
+                 */
+                width?: number;
+                /**
+                 * Height
+                 * @description Of the turntable's picture.
+                 * @default 240
+                 */
+                height?: number;
+                /**
+                 * Frames
+                 * @description Of one turn.
+                 * @default 24
+                 */
+                frames?: number;
+                /**
+                 * Time of a turn
+                 * @description How long one turn takes; the turntable goes on turning.
+                 * @default 3
+                 */
+                seconds?: number;
+            };
+        };
+        /**
          * Mould
          * @description The mould that the bait comes out of; its figures and checks come with a build, its files with the output mould.
          */
@@ -4742,20 +5050,31 @@ export interface components {
              */
             cavities?: number;
             /**
-             * Parting plane
-             * @description Where the halves meet. Left out, the plane of least undercut is taken of every 15 degrees about the line from nose to tail, each at every height.
+             * Parting
+             * @description Where the halves meet: a plane, and the face between them. Where neither turn nor height is given, the plane of least undercut is taken of every 15 degrees about the line from nose to tail, each at every height.
              */
             parting?: {
                 /**
+                 * Form of the face
+                 * @description flat: the parting plane itself. following: a face that goes through the bait's silhouette as it is seen along the draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts. auto: flat where that draws, else following where that draws better. An open mould's face is flat.
+                 * @default auto
+                 * @enum {string}
+                 */
+                form?: "auto" | "flat" | "following";
+                /**
+                 * Steepest face
+                 * @description Slope that a face which follows the bait may have. Up to 45 or 60 degrees faces shut off well (common practice, no source); steeper ones slide on each other, wear, and have to be fitted closely.
+                 * @default 60
+                 */
+                steepest_deg?: number;
+                /**
                  * Turn
                  * @description How the parting plane is turned about the line from nose to tail: at 0 the halves come off upward and downward, at 90 to the sides. In an open mould, 0 has the back in the open face and 180 the belly.
-                 * @default 0
                  */
                 turn_deg?: number;
                 /**
                  * Height
                  * @description How far the parting plane lies from the line from nose to tail, towards the half that comes off.
-                 * @default 0
                  */
                 height?: number | string;
             };
@@ -5411,9 +5730,8 @@ export interface components {
             /**
              * Style
              * @description The family of baits.
-             * @enum {string}
              */
-            style?: "beaded_worm" | "jointed_worm" | "ribbed_worm" | "craw" | "stick_worm" | "grub" | "paddle_tail" | "leech" | "tube" | "creature" | "shrimp" | "lizard" | "pull_bar" | "bend_rod";
+            style?: string | ("beaded_worm" | "jointed_worm" | "ribbed_worm" | "craw" | "stick_worm" | "grub" | "paddle_tail" | "leech" | "tube" | "creature" | "shrimp" | "lizard" | "pull_bar" | "bend_rod");
             /** @description What is fixed, as in a bait's `params` (see the style's own `params_schema`); the rest is at its default. */
             params?: Record<string, unknown>;
             /** @description What may change, by its name: the style's parameters, and salt, grade, ... of the plastic; at most 8. */
@@ -6310,7 +6628,12 @@ export interface components {
              * @enum {string}
              */
             detail?: "full" | "coarse";
-            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            outputs?: ("stl" | "3mf" | "glb" | "thumbnail" | "turntable" | "views" | "plots" | "master" | "sheet" | "mould")[];
+            /**
+             * Definition
+             * @description Of the house style that `style` names, as a bait's request has it; left out, the one that is kept.
+             */
+            house_style?: Record<string, unknown>;
         };
         FitFile: {
             /** @description Its name below the fit's `files`. */
@@ -6411,7 +6734,7 @@ export interface components {
             hook_hold_high_n?: number | null;
             /** @description What the plastic leaves free of the gape; below 0 the point stays in. */
             hook_clearance_mm?: number | null;
-            /** @description From here on it bends: where the hook leaves the nose. */
+            /** @description From here on it bends: where the hook leaves the nose, in the trunk behind any fan. */
             hold_station_mm?: number | null;
             /** @description How far the tip begins to give under a small force. */
             tip_give_mm_per_mn?: components["schemas"]["TipGive"] | null;
@@ -6761,7 +7084,7 @@ export interface components {
             shot_volume_mm3: number;
             /** @description Length of the cavity over the bait's. */
             growth: number;
-            /** @description The parting plane. */
+            /** @description The parting plane, and the face that the halves meet in. */
             parting: {
                 /** @description About the line from nose to tail. */
                 turn_deg: number;
@@ -6769,6 +7092,13 @@ export interface components {
                 height: number;
                 /** @description Whether it was the best of those tried. */
                 searched: boolean;
+                /**
+                 * @description Of the face between the halves.
+                 * @enum {unknown}
+                 */
+                form: "flat" | "following";
+                /** @description Slope of that face, degrees; 0 where it is flat. */
+                steepest_deg: number;
             };
             /** @description Where the gate stands: left, right, nose or tail, as the bait lies; null without one. */
             gate_side: string | null;
@@ -7054,6 +7384,8 @@ export interface components {
             title: string;
             /** @description What it is. */
             summary: string;
+            /** @description The bait in words, to be filled in: `{style}` is its title, `{name}` a parameter with its unit; `(s)` stands where the number before it is not 1. What a house style holds fast is written in. */
+            sentence: string;
             example: components["schemas"]["Request"];
             /** @description JSON Schema 2020-12 of `params`. */
             params_schema: Record<string, unknown>;
@@ -7063,6 +7395,187 @@ export interface components {
             hollows: Record<string, unknown>[];
             /** @description What the open form cannot say of them, a sentence each. */
             untold: string[];
+            /** @description Of a house style: the built-in style that it narrows. */
+            base?: string;
+            /** @description Of a house style: as it is kept. */
+            definition?: components["schemas"]["HouseStyleDefinition"];
+            /** @description Of a house style: what a bait's identity has of its definition. */
+            digest?: string;
+        };
+        HouseStyleDefinition: {
+            /**
+             * Base
+             * @description The built-in style that this one narrows.
+             * @enum {string}
+             */
+            base: "beaded_worm" | "jointed_worm" | "ribbed_worm" | "craw" | "stick_worm" | "grub" | "paddle_tail" | "leech" | "tube" | "creature" | "shrimp" | "lizard" | "pull_bar" | "bend_rod";
+            /**
+             * Fixed
+             * @description Parameters of the base that are held fast, by their names: no request in this style says them.
+             */
+            fixed?: Record<string, unknown>;
+            /**
+             * Bounds
+             * @description Narrower bounds, by the parameter's name: `{minimum, maximum}` or `{choices}`; of a list of objects, the same by the name of a member.
+             */
+            bounds?: Record<string, unknown>;
+            /**
+             * Defaults
+             * @description Other defaults than the base's, by the parameter's name; where narrower bounds leave the base's out.
+             */
+            defaults?: Record<string, unknown>;
+            /**
+             * Require
+             * @description What every bait has to be: of this and a request's, the stricter counts.
+             */
+            require?: {
+                /**
+                 * Pull asked of every joint of the trunk
+                 * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
+                 */
+                joint_pull_n?: number;
+            };
+            /**
+             * Checks
+             * @description Checks that no request silences, with limits: of such a limit and a request's, the stricter counts.
+             */
+            checks?: {
+                /** Does it leave the mould in one piece? */
+                single_piece?: Record<string, unknown>;
+                /** Do the beads run into each other enough? */
+                overlap?: {
+                    /**
+                     * Least overlap
+                     * @description Least overlap.
+                     */
+                    limit?: number;
+                };
+                /** Does every joint hold the pull that is asked of it? */
+                joint_pull?: Record<string, unknown>;
+                /** Does the hook hold in the plastic? */
+                hook_tear_out?: {
+                    /**
+                     * Pull that the hook has to hold
+                     * @description Pull that the hook has to hold.
+                     */
+                    limit?: number;
+                };
+                /** Does the hook's point come clear of the plastic? */
+                hook_clearance?: {
+                    /**
+                     * Gape that has to stay free
+                     * @description Gape that has to stay free.
+                     */
+                    limit?: number;
+                };
+                /** Does the slot take the hook? */
+                hook_slot?: Record<string, unknown>;
+                /** Does every part fill? */
+                thin_feature?: {
+                    /**
+                     * Thinnest part that passes
+                     * @description Thinnest part that passes, two thirds of it of what grows out of the trunk, but 0.8 mm.
+                     */
+                    limit?: number;
+                };
+                /** Is the rod long enough to be measured over an edge? */
+                rod_overhang?: Record<string, unknown>;
+                /** Does the bait come out of its mould's halves? */
+                undercut?: Record<string, unknown>;
+                /** Can the plastic give way wherever the mould lies behind it? */
+                trapped?: Record<string, unknown>;
+                /** Does a pin leave everything that is hollow? */
+                core?: Record<string, unknown>;
+                /** Is the whole bait made in an open mould? */
+                open_face?: Record<string, unknown>;
+                /** Is each part of the mould one piece? */
+                island?: Record<string, unknown>;
+                /** Has every extremity that fills last a way out for the air? */
+                vent?: Record<string, unknown>;
+                /** Is the bait fed through a gate and a sprue that stay open long enough? */
+                gate?: Record<string, unknown>;
+                /** Is there wall enough around the cavities? */
+                wall?: Record<string, unknown>;
+                /** Do the parts of the mould fit the machine that makes them? */
+                bed?: Record<string, unknown>;
+                /** Does the plastic fuse at the pour, and stay sound? */
+                pour_temperature?: Record<string, unknown>;
+                /** Does every part of the master print? */
+                master_wall?: Record<string, unknown>;
+                /** Does the master lie on the printer's bed? */
+                master_bed?: Record<string, unknown>;
+            };
+            /**
+             * Plastic
+             * @description Where a request says nothing of it.
+             */
+            plastic?: {
+                /**
+                 * Grade
+                 * @description How soft the plastic is when it has set. Of a plastic of your own: whose figures stand where it has none; left out, the grade nearest to the figures that it has.
+                 * @enum {string}
+                 */
+                grade?: "soft" | "medium" | "firm";
+                /**
+                 * Salt
+                 * @description Salt over salt and plastic together, by weight: it sinks the bait and weakens the plastic.
+                 */
+                salt_wt_pct?: number;
+                /**
+                 * Softener
+                 * @description Softener added, by weight of the plastic: less stiff, less strong. A rule of judgement, which widens every range.
+                 */
+                softener_pct?: number;
+                /**
+                 * Hardener
+                 * @description Hardener added, by weight of the plastic: stiffer, stronger. A rule of judgement, which widens every range.
+                 */
+                hardener_pct?: number;
+                /**
+                 * Temperature of use
+                 * @description Of the bait when it is fished: plastic softens much as it warms. A rule of judgement, which widens every range.
+                 */
+                temperature_c?: number;
+                /**
+                 * Name
+                 * @description A plastic of your own, with the figures that it has when a bait is asked for.
+                 */
+                name?: string;
+            };
+            /**
+             * Finish
+             * @description Where a request says nothing of it.
+             */
+            finish?: {
+                /** @description A colour of CSS Color 4. */
+                colour?: string;
+                glitter?: {
+                    /** @description A colour of CSS Color 4. */
+                    colour?: string;
+                    /**
+                     * Flake size
+                     * @description Width of a flake.
+                     * @default 0.6
+                     */
+                    size_mm?: number;
+                    /**
+                     * Flakes
+                     * @description Flakes in a cubic centimetre.
+                     * @default 40
+                     */
+                    per_cm3?: number;
+                };
+            };
+            /**
+             * Label
+             * @description What the style is called; left out, its name.
+             */
+            label?: string;
+            /**
+             * Summary
+             * @description What it is, in a line.
+             */
+            summary?: string;
         };
         Styles: {
             styles: components["schemas"]["Style"][];
@@ -7090,6 +7603,10 @@ export interface components {
             /** @description Of one of your own: the figures that are a grade's, and which one's. */
             filled?: {
                 [key: string]: string;
+            };
+            /** @description Of one of your own: how many test pieces are kept behind each measured figure. */
+            pieces?: {
+                [key: string]: number;
             };
         };
         Plastics: {
@@ -7277,7 +7794,7 @@ export interface components {
         Measurements: {
             /**
              * Measurements
-             * @description Test pieces of the plastic alone: no salt, softener or hardener, which a request adds. All pieces of a figure come in one call: it takes the place of what stood there.
+             * @description Test pieces of the plastic alone: no salt, softener or hardener, which a request adds.
              */
             measurements: ({
                 /**
@@ -7381,6 +7898,13 @@ export interface components {
                 cooled_length: number | string;
             })[];
             /**
+             * Earlier pieces
+             * @description Those that were measured of the same figures before: pooled with these, each piece counting alike, or dropped, as where a scale was found to be wrong or the supplier's plastic has changed.
+             * @default pooled
+             * @enum {string}
+             */
+            earlier?: "pooled" | "dropped";
+            /**
              * Source
              * @description When and how they were poured and measured, in a line.
              */
@@ -7423,8 +7947,10 @@ export interface components {
             typical_is: "mean";
             /** @description How low and high come from the pieces. */
             spread: string;
-            /** @description What each piece told, in the order of the measurements. */
+            /** @description What each piece told: those of this call first, in their order, then those kept. */
             pieces: number[];
+            /** @description In how many calls they came. */
+            calls: number;
         };
         /** @description A check of a kept bait that the new figures answer otherwise. The bait itself stays. */
         ChangedVerdict: {
