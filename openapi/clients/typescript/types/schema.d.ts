@@ -6734,7 +6734,7 @@ export interface components {
             hook_hold_high_n?: number | null;
             /** @description What the plastic leaves free of the gape; below 0 the point stays in. */
             hook_clearance_mm?: number | null;
-            /** @description From here on it bends: where the hook leaves the nose, in the trunk behind any fan. */
+            /** @description It bends from here on: where the hook leaves the trunk's nose, behind any fan. */
             hold_station_mm?: number | null;
             /** @description How far the tip begins to give under a small force. */
             tip_give_mm_per_mn?: components["schemas"]["TipGive"] | null;
