@@ -56,7 +56,7 @@ def _placed(
     """The rings of the outlines, not moved, and which of them are fixed."""
     of_outline = sag if path.straight else (1 - TURN_SHARE) * sag
     station = np.unique(np.concatenate([_between(body, fixed_stations, of_outline), fixed_stations]))
-    station = followed(body, station, of_outline)
+    station = followed(body, station, fixed_stations, of_outline)
     station = path.subdivided(station, TURN_SHARE * sag, largest_radius(body))
     beyond = station.copy()
     beyond[np.searchsorted(station, fixed_stations)] = behind

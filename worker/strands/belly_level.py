@@ -25,11 +25,11 @@ STEPS = 16
 """Steps by which the points of two rims are told apart."""
 
 
-def followed(body: Body, station: Array, sag: float) -> Array:
+def followed(body: Body, station: Array, fixed: Array, sag: float) -> Array:
     """Sorted `station` (n,), mm, with more between where a floor cuts the belly, none nearer than CLOSEST to another.
 
-    So that no chord of the level belly's edge sags by over `sag` mm. A slice whose cut changes has one at least: its
-    edge is bent even where every outline is straight.
+    So that no chord of the level belly's edge sags by over `sag` mm. Between two `fixed` ones where the cut changes
+    there is one at least: the edge is bent even where every outline is straight.
     """
     section, floor = body.section, body.section.floor
     if floor is None:
@@ -41,7 +41,9 @@ def followed(body: Body, station: Array, sag: float) -> Array:
     # As of an arc: a circle's chord over an angle t sags by r (1 - cos(t / 2)).
     step = 2 * np.arctan2(np.sqrt(share * (2 - share)), 1 - share)
     bent = (turn > LEAST_TURN) & (run > 4 * CLOSEST)
-    parts = np.where(bent, np.maximum(2, np.ceil(turn / step - 1e-9)), 1).astype(np.int64)
+    held = np.isin(station, fixed)
+    least = np.where(held[:-1] & held[1:], 2, 1)
+    parts = np.where(bent, np.maximum(least, np.ceil(turn / step - 1e-9)), 1).astype(np.int64)
     of = np.repeat(np.arange(len(parts)), parts - 1)
     inner = np.arange(len(of)) - np.repeat(np.cumsum(parts - 1) - (parts - 1), parts - 1) + 1
     angle = first[of] + (last - first)[of] * (inner / parts[of])

@@ -41,6 +41,7 @@ def _triangles(strand: Strand, tolerance: float) -> int:
     sag = SAG_SHARE * tolerance
     of_outline = sag if path.straight else TURN_SHARE * sag
     along = max((outline.stations(of_outline) for outline in body.outlines), key=len)
-    station = np.union1d(along, np.round(np.concatenate([body.ends, body.level_edges]), 9))
-    rings = len(path.subdivided(belly_level.followed(body, station, of_outline), TURN_SHARE * sag, radius))
+    fixed = np.round(np.concatenate([body.ends, body.level_edges]), 9)
+    station = belly_level.followed(body, np.union1d(along, fixed), fixed, of_outline)
+    rings = len(path.subdivided(station, TURN_SHARE * sag, radius))
     return 2 * rings * corners(radius, tolerance, body.section)
