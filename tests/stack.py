@@ -187,7 +187,7 @@ def stack(*, store_password: str = "", more: Mapping[str, str] | None = None, **
         "POURWRIGHT_WORKERS": "2",
         "POURWRIGHT_JOB_LIMIT_S": "20",
     }
-    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()} | (more or {})
+    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()} | dict(more or {})
     (folder / "state").mkdir()
     made = Stack(store, load(environ), environ)
     store.start()
