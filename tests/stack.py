@@ -199,7 +199,7 @@ def stack(
         "POURWRIGHT_WORKERS": "2",
         "POURWRIGHT_JOB_LIMIT_S": "20",
     }
-    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()} | (more or {})
+    environ |= {f"POURWRIGHT_{name.upper()}": str(value) for name, value in settings.items()} | dict(more or {})
     (folder / "state").mkdir()
     made = Stack(store, load(environ), environ)
     store.start()

@@ -74,13 +74,17 @@ class Page:
         """What the stage looks like, as a text that changes with it."""
         return self.one("#stage").screenshot_as_base64
 
+    def _log(self, kind: str) -> Any:
+        read: Any = self.driver.get_log  # which the library gives no types
+        return read(kind)
+
     def complaints(self) -> list[str]:
         """What the console holds since it was last asked: errors, warnings, refusals of the policy."""
-        return [entry["message"] for entry in self.driver.get_log("browser") if entry["level"] in ("SEVERE", "WARNING")]
+        return [entry["message"] for entry in self._log("browser") if entry["level"] in ("SEVERE", "WARNING")]
 
     def asked(self) -> set[str]:
         """The hosts that the browser was sent to since it was last asked."""
-        told = (json.loads(entry["message"])["message"] for entry in self.driver.get_log("performance"))
+        told = (json.loads(entry["message"])["message"] for entry in self._log("performance"))
         urls = (one["params"]["request"]["url"] for one in told if one["method"] == "Network.requestWillBeSent")
         return {urlsplit(url).netloc for url in urls if urlsplit(url).scheme not in ("about", "data", "blob")}
 
