@@ -21,13 +21,13 @@ AROUND, RINGS = 32, 8
 """Places around a section and rings of one area each that are asked whether they lie in the bait, or in a hollow."""
 CORNERS, ALONG_RIM = 128, 48
 """Corners of the polygon that stands for a rim, and places evenly along it: a slot's rim is mostly two sides."""
-PARTS = 3
+PARTS = 6
 """Into how many stretches a hollow is cut for its integrals: it may leave the bait half way along."""
 
 MUCH, BESIDE = 0.03, 0.5
 """Where hollows take more than this share of the bait, and less than that share of them lies in it, what they take is
 told from the strands: of a hollow far wider than the bait few places lie in it, and little is left."""
-FINER, MORE_RINGS = 4, 24
+FINER, MORE_RINGS = 2, 24
 """How many times as many stretches a strand is cut into then, and how many rings there are in a section."""
 
 
