@@ -18,6 +18,8 @@ BAITS = 1000
 ASK_EVERY_S = 0.1
 LOOK_EVERY_S = 1.0
 WITHIN_S = 3600.0
+SETTLED_S = 3.0
+"""By then the process that built the first bait has ended."""
 WARM_SHARE = 1 / 3
 """Of the batch's time, after which memory is held to be level: every process has by then done all that it does."""
 STATUS_MS, SLOPE_MB = 50.0, 1.0
@@ -33,8 +35,10 @@ class Memory:
 
     @classmethod
     def of_stack(cls) -> Memory:
-        """Of all our children that are there before any job is; a job's own process lives for one bait."""
-        found = psutil.Process().children(recursive=True)
+        """Of all our children that are there while no job is; a job's own process lives for one bait."""
+        first = set(psutil.Process().children(recursive=True))
+        time.sleep(SETTLED_S)
+        found = first & set(psutil.Process().children(recursive=True))
         return cls({process.pid: (_role(process.cmdline()), process) for process in found})
 
     def look(self, at: float) -> None:
