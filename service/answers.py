@@ -12,7 +12,8 @@ from flask import Response, request
 from service.conditional import not_modified, require_match
 
 if TYPE_CHECKING:
-    from _typeshed.wsgi import WSGIEnvironment
+    from wsgiref.types import WSGIEnvironment
+
     from werkzeug.datastructures import Headers
 
 

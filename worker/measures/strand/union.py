@@ -21,7 +21,7 @@ from worker.strands.strand import Strand
 
 STRETCH, MOST = 0.8, 160
 """Longest stretch of a strand's grid over its mean half-thickness, and how many there may be."""
-LESS, LEAST = 3.0, 5
+LESS, LEAST = 2.0, 5
 """By how much a strand's stretches may be longer that is a small part of the bait, and how few there may be then."""
 SMALL = 0.02
 """Share of all strands' volume, or of their skin, up to which a strand is small: its stretches are `LESS` times as
