@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import pytest
 import trimesh
 
 from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, python, shell
@@ -15,6 +16,7 @@ from worker.styles import STYLES
 ON_PURPOSE = {"05_beads_that_part", "06_core_too_thin"}
 
 
+@pytest.mark.proof
 def test_bulk_builds_the_whole_demo_and_the_gate_stops_what_is_bad_on_purpose(address: str, tmp_path: Path) -> None:
     names = {path.stem for path in DEMO.glob("*.json")}
     built = python("bulk.py", address, DEMO, tmp_path / "out")
@@ -111,6 +113,7 @@ def test_the_ci_job_starts_a_service_of_its_own_and_leaves_nothing(tmp_path: Pat
     assert list(aside.iterdir()) == [] and processes_with(f"TMPDIR={aside}") == []
 
 
+@pytest.mark.proof
 def test_the_ci_job_passes_what_holds(tmp_path: Path) -> None:
     assert shell("ci_job.sh", folder_of(tmp_path / "asked", one=GOOD)).returncode == 0
 

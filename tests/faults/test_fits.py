@@ -99,6 +99,7 @@ def test_one_that_is_dismissed_while_it_runs_is_ended_and_leaves_no_file(working
     assert working.unfinished_folders() == []
 
 
+@pytest.mark.proof
 def test_a_fit_may_take_longer_than_a_bait_and_no_longer_than_it_may() -> None:
     with stack(job_limit_s=2, fit_limit_s=6) as made:
         made.start_pool()

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import time
 
+import pytest
+
 from tests.stack import Stack, eventually, please, stack
 from worker.records.batches import Batches, Item
 
@@ -21,6 +23,7 @@ def waited(working: Stack, caller: str, number: int) -> float:
     return time.monotonic() - began
 
 
+@pytest.mark.proof
 def test_a_single_bait_waits_under_two_jobs_time_while_a_batch_runs(working: Stack) -> None:
     # Given a batch that keeps the workers busy
     batches = Batches.open(working.settings)

@@ -63,6 +63,7 @@ def test_a_store_that_answers_late_slows_and_breaks_nothing(far: Stack, proxy: S
     fault_row("store slow: 60 ms", "every answer 60 ms late, 5 baits", "5 of 5 built on attempt 1, once", None)
 
 
+@pytest.mark.proof
 def test_a_store_too_slow_is_told_soon_and_leases_hold(far: Stack, proxy: SlowProxy, fault_row: Tell) -> None:
     request = please("sleep", seconds=10)
     far.submit(request)

@@ -11,6 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+import pytest
 
 from tests.picture.meshes import Mesh, craw, worm
 from worker.picture import finish_from_request, prepare, render, thumbnails, turntable, views
@@ -77,6 +78,7 @@ def processor_levels() -> list[str]:
     return [name for name in __cpu_dispatch__ if __cpu_features__.get(name)]
 
 
+@pytest.mark.proof
 def test_processor_levels_locale_and_hash_seed_change_nothing() -> None:
     here = digest()
     levels = processor_levels()

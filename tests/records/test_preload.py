@@ -5,6 +5,8 @@ from __future__ import annotations
 import subprocess
 import sys
 
+import pytest
+
 from tests.stack import ROOT
 
 BUILD_EVERY_STYLE_AND_TELL_WHAT_WAS_IMPORTED = """
@@ -27,6 +29,7 @@ print(sorted(set(sys.modules) - before))
 """
 
 
+@pytest.mark.proof
 def test_a_build_of_every_style_and_of_every_output_imports_nothing() -> None:
     told = subprocess.run(
         [sys.executable, "-c", BUILD_EVERY_STYLE_AND_TELL_WHAT_WAS_IMPORTED],

@@ -110,6 +110,7 @@ def test_a_free_port_can_be_listened_on() -> None:
         assert port > 0
 
 
+@pytest.mark.proof
 def test_demo_builds_writes_and_leaves_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Every request that ships with us, and one that the service refuses."""
     requests = [*read_requests(ROOT / "demo_requests"), {"label": "No such", "style": "anvil"}]

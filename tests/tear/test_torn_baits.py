@@ -93,6 +93,7 @@ def test_beads_tear_at_their_necks() -> None:
     jsonschema.Draft202012Validator({**schema, "$ref": "#/components/schemas/Metrics"}).validate(built.metrics)
 
 
+@pytest.mark.proof
 def test_a_strand_stuck_by_a_seam_peels_off_where_no_plane_sees_it() -> None:
     """Planes see its root alone, which holds more; the front has to pass where the strand sinks in, 3 mm wide."""
     request = asked(stuck("fin"), **CUT)
