@@ -62,7 +62,7 @@ def test_another_caller_has_no_such_batch(records: Stack) -> None:
 def test_each_bait_has_its_own_outcome_whatever_another_ones_problem_says(records: Stack) -> None:
     good, bad, last = numbered(3)
     taken = batches(records).submit("local", items(good, bad, last))
-    said = "Not closed:\ntwo lines, \u2028 a third\tand \"more\"."
+    said = 'Not closed:\ntwo lines, \u2028 a third\tand "more".'
     Attempts(records.connection).fail(begun(records, bad), GeometryFailed(said))
     finish(records, good)
     running = batches(records).view("local", taken.id)
