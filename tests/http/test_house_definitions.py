@@ -76,6 +76,8 @@ def test_a_definition_in_a_request_is_read_as_strictly(client: FlaskClient) -> N
     body = {"style": "craw", "house_style": {"base": "craw"}}
     document = problem(client.post("/v1/estimates", json=body), 422, "invalid-request")
     assert [(fault["pointer"], fault["code"]) for fault in document["errors"]] == [("/style", "built-in")]
+    document = problem(client.post("/v1/estimates", json={"style": "weir", "house_style": None}), 422, "invalid-request")
+    assert [(fault["pointer"], fault["code"]) for fault in document["errors"]] == [("/house_style", "null")]
 
 
 def test_beyond_its_bounds_is_refused_with_the_narrower_range(client: FlaskClient) -> None:
@@ -107,6 +109,16 @@ def test_what_cannot_stand_together_is_told_within_its_bounds(client: FlaskClien
     kept(client, fixed={"core_diameter": 5}, bounds={}, defaults={})
     answer = client.post("/v1/estimates", json={"style": "alderbank", "params": {"bead_diameter": 5}})
     assert [fault["allowed"] for fault in problem(answer, 422, "infeasible")["errors"]] == [None]
+
+
+def test_a_word_that_would_do_is_told_only_where_it_may_be_said(client: FlaskClient) -> None:
+    # Where a tail stands a bore begins at the nose, which this house style leaves to no request
+    asked = {"weight_bore": 3, "tail": "curl", "weight_bore_end": "tail"}
+    for choices, allowed in ((["tail", "nose"], {"choices": ["nose"]}), (["tail"], None)):
+        kept(client, bounds={"weight_bore_end": {"choices": choices}}, defaults={"weight_bore_end": "tail"})
+        document = problem(client.post("/v1/estimates", json={"style": "alderbank", "params": asked}), 422, "infeasible")
+        told = {fault["pointer"]: fault["allowed"] for fault in document["errors"]}
+        assert told["/params/weight_bore_end"] == allowed
 
 
 def test_remedies_keep_to_it(client: FlaskClient) -> None:
