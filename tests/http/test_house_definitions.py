@@ -76,7 +76,9 @@ def test_a_definition_in_a_request_is_read_as_strictly(client: FlaskClient) -> N
     body = {"style": "craw", "house_style": {"base": "craw"}}
     document = problem(client.post("/v1/estimates", json=body), 422, "invalid-request")
     assert [(fault["pointer"], fault["code"]) for fault in document["errors"]] == [("/style", "built-in")]
-    document = problem(client.post("/v1/estimates", json={"style": "weir", "house_style": None}), 422, "invalid-request")
+    document = problem(
+        client.post("/v1/estimates", json={"style": "weir", "house_style": None}), 422, "invalid-request"
+    )
     assert [(fault["pointer"], fault["code"]) for fault in document["errors"]] == [("/house_style", "null")]
 
 
@@ -116,7 +118,9 @@ def test_a_word_that_would_do_is_told_only_where_it_may_be_said(client: FlaskCli
     asked = {"weight_bore": 3, "tail": "curl", "weight_bore_end": "tail"}
     for choices, allowed in ((["tail", "nose"], {"choices": ["nose"]}), (["tail"], None)):
         kept(client, bounds={"weight_bore_end": {"choices": choices}}, defaults={"weight_bore_end": "tail"})
-        document = problem(client.post("/v1/estimates", json={"style": "alderbank", "params": asked}), 422, "infeasible")
+        document = problem(
+            client.post("/v1/estimates", json={"style": "alderbank", "params": asked}), 422, "infeasible"
+        )
         told = {fault["pointer"]: fault["allowed"] for fault in document["errors"]}
         assert told["/params/weight_bore_end"] == allowed
 
