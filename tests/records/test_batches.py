@@ -59,18 +59,6 @@ def test_another_caller_has_no_such_batch(records: Stack) -> None:
         assert batches(records).dismiss(caller, batch_id) is None
 
 
-def test_each_bait_has_its_own_outcome_whatever_another_ones_problem_says(records: Stack) -> None:
-    good, bad, last = numbered(3)
-    taken = batches(records).submit("local", items(good, bad, last))
-    said = 'Not closed:\ntwo lines, \u2028 a third\tand "more".'
-    Attempts(records.connection).fail(begun(records, bad), GeometryFailed(said))
-    finish(records, good)
-    running = batches(records).view("local", taken.id)
-    assert statuses(running) == ["successful", "failed", "accepted"] and running is not None
-    problem = running.items[1].problem
-    assert problem is not None and problem["detail"] == said
-
-
 def test_what_is_finished_is_not_built_again_and_a_batch_of_such_has_ended_at_once(records: Stack) -> None:
     one, bad = numbered(2)
     records.baits.submit("local", one)
