@@ -46,3 +46,12 @@ class Shelf(Generic[Kept]):
             if self.swap(caller, name, present, new):
                 return present, new
         raise Busy(f"Others change this {self.called} all the time; try again.")
+
+    def forget(self, name: str, unknown: Callable[[], Exception]) -> None:
+        """Keep nothing under this name. Raises what `unknown` makes where nothing is kept; else as `change` does."""
+
+        def nothing(present: Kept | None) -> None:
+            if present is None:
+                raise unknown()
+
+        self.change(name, nothing)

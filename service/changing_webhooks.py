@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from service.answers import encode, etag_of
 from service.backing import backing
 from service.changing import Shelf
@@ -13,17 +11,15 @@ from worker.records.webhooks import Standing, Webhook, described
 _DIGITS = 16
 
 
-def change_webhook(
-    name: str, wanted: Callable[[Webhook | None], Webhook | None]
-) -> tuple[Webhook | None, Webhook | None]:
-    """See `Shelf.change`."""
+def webhooks_shelf() -> Shelf[Webhook]:
+    """Where the present service keeps callers' webhooks."""
     webhooks = backing().webhooks
 
     def get(caller: str, name: str) -> Webhook | None:
         found = webhooks.get(caller, name)
         return None if found is None else found[0]
 
-    shelf = Shelf(
+    return Shelf(
         "webhook",
         MOST,
         get,
@@ -31,7 +27,6 @@ def change_webhook(
         webhooks.swap,
         lambda _, kept: version_of(kept, Standing(of=kept.id)),
     )
-    return shelf.change(name, wanted)
 
 
 def version_of(webhook: Webhook, standing: Standing) -> str:

@@ -8,7 +8,7 @@ from service.answers import json_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.changing_definitions import change_plastic, version_of
+from service.changing_definitions import plastics_shelf
 from service.measured_plastics import changed_verdicts, figures_from, with_figures
 from service.own_plastics import Definition, described, require_own_name
 from worker.errors import UnknownResource
@@ -31,11 +31,12 @@ def create(name: str) -> Response:
         figures.update(backing().estimator.in_turn(lambda: figures_from(sent, present)))
         return with_figures(present, figures)
 
-    _, kept = change_plastic(name, measure)
+    shelf = plastics_shelf()
+    _, kept = shelf.change(name, measure)
     assert kept is not None
     body = {
         "plastic": described(name, kept),
         "figures": {figure: each.describe() for figure, each in figures.items()},
         "baits": changed_verdicts(current_caller().name, name, kept),
     }
-    return json_answer(body, headers={"ETag": version_of(name, kept)})
+    return json_answer(body, headers={"ETag": shelf.tag(name, kept)})

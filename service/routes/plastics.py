@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, url_for
 
-from service.answers import encode, etag_of, json_answer, lasting_answer
+from service.answers import encode, etag_of, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.changing_definitions import change_plastic, version_of
-from service.own_plastics import Definition, described, read_definition, require_own_name
+from service.changing_definitions import answer_kept, plastics_shelf
+from service.own_plastics import described, read_definition, require_own_name
 from worker.errors import UnknownResource
 from worker.values.plastics import BUILT_IN
 
@@ -37,24 +37,15 @@ def put(name: str) -> Response:
     """Keep a plastic of the caller's own, or replace it. Baits that were asked for in the old one stay as they are."""
     require_own_name(name)
     definition = read_definition(read_json())
-    before, _ = change_plastic(name, lambda present: definition)
-    answer = json_answer(described(name, definition), 201 if before is None else 200)
-    answer.headers["ETag"] = version_of(name, definition)
-    if before is None:
-        answer.headers["Location"] = url_for("plastics.show", name=name)
-    return answer
+    address = url_for("plastics.show", name=name)
+    return answer_kept(plastics_shelf(), name, definition, described(name, definition), address)
 
 
 @blueprint.delete("/v1/plastics/<name>")
 def remove(name: str) -> Response:
     """Forget a plastic of the caller's own."""
     require_own_name(name)
-
-    def forget(present: Definition | None) -> None:
-        if present is None:
-            raise _unknown(name)
-
-    change_plastic(name, forget)
+    plastics_shelf().forget(name, lambda: _unknown(name))
     return Response(status=204)
 
 

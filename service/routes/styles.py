@@ -7,12 +7,12 @@ from functools import cache
 
 from flask import Blueprint, Response, url_for
 
-from service.answers import encode, etag_of, json_answer, lasting_answer
+from service.answers import encode, etag_of, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.changing_definitions import change_style, version_of_style
-from service.own_styles import Definition, described, own_styles, read_style, require_own_style_name
+from service.changing_definitions import answer_kept, styles_shelf
+from service.own_styles import described, own_styles, read_style, require_own_style_name
 from worker.drawing import drawing_names
 from worker.errors import UnknownResource
 from worker.styles import STYLES, Style
@@ -64,24 +64,15 @@ def put(style: str) -> Response:
     """Keep a house style, or replace it. Baits that were asked for in the old one stay as they are."""
     require_own_style_name(style)
     definition = read_style(style, read_json())
-    before, _ = change_style(style, lambda present: definition)
-    answer = json_answer(described(style, definition), 201 if before is None else 200)
-    answer.headers["ETag"] = version_of_style(style, definition)
-    if before is None:
-        answer.headers["Location"] = url_for("styles.show", style=style)
-    return answer
+    address = url_for("styles.show", style=style)
+    return answer_kept(styles_shelf(), style, definition, described(style, definition), address)
 
 
 @blueprint.delete("/v1/styles/<style>")
 def remove(style: str) -> Response:
     """Forget a house style. Baits that were asked for in it stay as they are."""
     require_own_style_name(style)
-
-    def forget(present: Definition | None) -> None:
-        if present is None:
-            raise _unknown(own_styles())
-
-    change_style(style, forget)
+    styles_shelf().forget(style, lambda: _unknown(own_styles()))
     return Response(status=204)
 
 

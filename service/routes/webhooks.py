@@ -13,7 +13,7 @@ from service.answers import encode, etag_of, json_answer, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
-from service.changing_webhooks import change_webhook, version_of
+from service.changing_webhooks import version_of, webhooks_shelf
 from service.names import require_name
 from service.webhook_body import read_definition
 from worker.errors import UnknownResource
@@ -54,7 +54,7 @@ def put(name: str) -> Response:
         shown[:] = [] if secret is None else [secret]
         return kept if secret is None else kept.with_secret(secret, time.time())
 
-    before, kept = change_webhook(name, wanted)
+    before, kept = webhooks_shelf().change(name, wanted)
     assert kept is not None
     standing = Standing(of=kept.id)
     told: dict[str, Any] = described(kept, standing) | ({"secret": shown[0]} if shown else {})
@@ -67,12 +67,7 @@ def put(name: str) -> Response:
 @blueprint.delete("/v1/webhooks/<name>")
 def remove(name: str) -> Response:
     """Forget a webhook and all that waits for it."""
-
-    def forget(present: Webhook | None) -> None:
-        if present is None:
-            raise _unknown(name)
-
-    change_webhook(name, forget)
+    webhooks_shelf().forget(name, lambda: _unknown(name))
     return Response(status=204)
 
 

@@ -13,9 +13,7 @@ OF_ITS_OWN_DOING = frozenset(
 )
 OUTER_LIMIT_S = 1.5  # past the limit; looked at twice a second, so that the process is gone within two seconds
 INNER_LIMIT_S = 1.0  # past the limit; in the process itself, for native code that hears no signal
-STORE_AWAY = (
-    os.EX_TEMPFAIL
-)  # the exit code of a job that could not say how it ended: the store was away, maybe for long
+STORE_AWAY = os.EX_TEMPFAIL  # a job could not say how it ended: the store was away, maybe for long
 
 
 def judge(status: int | None, seconds: float, limit_s: float, peak_mib: float, memory_mib: float) -> BuildFailed | None:

@@ -67,23 +67,24 @@ return {all_waiting_in('batch'), waiting_in('batch', caller)}
 """
 )
 
-# ARGV: batch, ids. Answers {left, finished, dismissed, then for each bait its outcome or state}; nothing where the
-# batch is not open.
+# ARGV: batch, ids in one text, parted by blanks. Answers {finished, dismissed, then in one text each bait's outcome or
+# state, a line each}; nothing where the batch is not open. A thousand of either by itself cost the client four times
+# what all of them do together.
 STATES = (
     EVEN_IF_FULL
     + NAMES
     + """
 local caller = ARGV[1]
 local open = P .. 'batch:' .. caller .. ':' .. ARGV[2]
-local left = redis.call('HGET', open, 'left')
+local left, finished, dismissed = unpack(redis.call('HMGET', open, 'left', 'finished', 'dismissed'))
 if not left then return {} end
-local answer = {left, redis.call('HGET', open, 'finished') or '', redis.call('HGET', open, 'dismissed') or ''}
-for at = 3, #ARGV do
-  local told = redis.call('HGET', open, ARGV[at])
-  if not told or told == '' then told = redis.call('HGET', P .. 'bait:' .. caller .. ':' .. ARGV[at], 'state') or '' end
-  table.insert(answer, told)
+local states = {}
+for id in string.gmatch(ARGV[3], '%S+') do
+  local told = redis.call('HGET', open, id)
+  if not told or told == '' then told = redis.call('HGET', P .. 'bait:' .. caller .. ':' .. id, 'state') or '' end
+  table.insert(states, told)
 end
-return answer
+return {finished or '', dismissed or '', table.concat(states, '\\n')}
 """
 )
 

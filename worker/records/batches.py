@@ -111,9 +111,10 @@ class Batches:
         if document["ended"] is None:
             ids = baits_of(document["items"])
             with reporting_absence():
-                told = cast("list[bytes]", self._states(args=[caller, batch_id, *ids]))
+                told = cast("list[bytes]", self._states(args=[caller, batch_id, " ".join(ids)]))
             if told:
-                _, finished, dismissed, *states = (one.decode() for one in told)
+                finished, dismissed, lines = (one.decode() for one in told)
+                states = lines.split("\n")  # a problem is JSON, in which no line ends
                 outcomes = {one: Outcome.read(state) for one, state in zip(ids, states, strict=True)}
                 return _view(document, finished or None, bool(dismissed), outcomes)
             # It ended between the two looks, or the store has lost it; then what is built is there all the same.

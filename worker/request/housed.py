@@ -41,7 +41,7 @@ class StyleNameField(StrictField):
 
 def definition_in(members: Mapping[str, Any]) -> tuple[dict[str, Any] | None, list[Fault]]:
     """The definition in a request as it was sent, in normal form; None where there is none or none that can be used."""
-    if DEFINITION not in members:
+    if members.get(DEFINITION) is None:  # of null the schema tells
         return None, []
     try:
         return _definition(json.dumps(members[DEFINITION])), []

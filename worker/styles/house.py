@@ -107,8 +107,13 @@ def _within(
 
 
 def _both(allowed: object, parameter: Parameter) -> object:
-    """What lies in both ranges."""
-    if not isinstance(allowed, Mapping) or not {"minimum", "maximum"} & set(allowed):
+    """What is in both: of two ranges, or of two lists of choices."""
+    if not isinstance(allowed, Mapping):
+        return allowed
+    if "choices" in allowed and parameter.kind == "choice":
+        choices = [each for each in allowed["choices"] if each in parameter.choices]
+        return {**allowed, "choices": choices} if choices else None
+    if not {"minimum", "maximum"} & set(allowed):
         return allowed
     least = max(allowed.get("minimum", parameter.minimum), parameter.minimum)
     most = min(allowed.get("maximum", parameter.maximum), parameter.maximum)

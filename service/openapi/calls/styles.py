@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
+from service.openapi.calls.kept import definition, forget, keep, kept_as
 from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name, parameter_name, style_name
 from service.openapi.onward import PLASTIC_LINKS, STYLE_LINKS
 from service.openapi.responses import problem_answers
@@ -72,8 +73,7 @@ HOUSE_STYLE = {
 
 
 def _keep_style() -> Item:
-    schema = {"$ref": "#/components/schemas/HouseStyleDefinition"}
-    return call(
+    return keep(
         "keepStyle",
         "Styles and plastics",
         "Keep a house style",
@@ -82,24 +82,19 @@ def _keep_style() -> Item:
         "Its definition then stands in the bait's request, so that a house style that is changed or forgotten leaves "
         "old baits as they are. All that contradicts the base is refused at once, and so are defaults that cannot be "
         "built.",
-        {
-            "200": json_answer("Style", "Replaced.", VERSIONED, STYLE_LINKS),
-            "201": json_answer("Style", "Kept.", VERSIONED, STYLE_LINKS),
-            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
-        },
-        parameters=CHANGE_CONDITIONS,
-        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": HOUSE_STYLE}}},
+        definition("HouseStyleDefinition", HOUSE_STYLE),
+        kept_as("Style", STYLE_LINKS),
     )
 
 
 def _forget_style() -> Item:
-    return call(
+    return forget(
         "forgetStyle",
         "Styles and plastics",
         "Forget a house style",
         "Baits that were asked for in it stay.",
-        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 409, 412, 422, 500, 503)},
-        parameters=CHANGE_CONDITIONS,
+        409,
+        422,
     )
 
 
@@ -143,23 +138,17 @@ def _plastic() -> Item:
 
 
 def _keep() -> Item:
-    schema = {"$ref": "#/components/schemas/PlasticDefinition"}
     strength = {"low": 1.3, "typical": 1.6, "high": 1.9, "source": "measured, n = 6, 2026-03"}
     example = {"grade": "soft", "properties": {"strength": strength, "hardness": {"scale": "00", "value": 25}}}
-    return call(
+    return keep(
         "keepPlastic",
         "Styles and plastics",
         "Keep a plastic of your own",
         "A request then names it: `plastic.name`. Its figures stand in the bait's request, so that a plastic that is "
         "changed makes another bait, and old ones stay as they are. What was not measured is its grade's, and "
         "without a `grade` that of the nearest one.",
-        {
-            "200": json_answer("Plastic", "Replaced.", VERSIONED, PLASTIC_LINKS),
-            "201": json_answer("Plastic", "Kept.", VERSIONED, PLASTIC_LINKS),
-            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
-        },
-        parameters=CHANGE_CONDITIONS,
-        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
+        definition("PlasticDefinition", example),
+        kept_as("Plastic", PLASTIC_LINKS),
     )
 
 
@@ -195,11 +184,11 @@ def _measure() -> Item:
 
 
 def _forget() -> Item:
-    return call(
+    return forget(
         "forgetPlastic",
         "Styles and plastics",
         "Forget a plastic of your own",
         "Baits that were asked for in it stay.",
-        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 409, 412, 422, 500, 503)},
-        parameters=CHANGE_CONDITIONS,
+        409,
+        422,
     )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
-from service.openapi.headers import CHANGE_CONDITIONS, CONDITIONS, VERSIONED, own_name
+from service.openapi.calls.kept import definition, forget, keep, kept_as
+from service.openapi.headers import CONDITIONS, own_name
 from service.openapi.onward import WEBHOOK_LINKS
 from service.openapi.responses import problem_answers
 from service.openapi.shapes import Schema, object_of, only_list, ref, text, whole
@@ -92,33 +93,20 @@ def _show() -> Item:
 
 def _keep() -> Item:
     example = {"address": "https://hooks.alderbank.example/pourwright", "events": ["bait.finished", "bait.failed"]}
-    schema = {"$ref": "#/components/schemas/WebhookDefinition"}
-    return call(
+    return keep(
         "keepWebhook",
         TAG,
         "Keep a webhook",
         "From then on each bait and fit of the caller's that ends is told there, signed by the Standard Webhooks "
         "specification; see `webhooks` of this document. What is not answered 2xx is tried again for three days. The "
         "same event may come twice: `webhook-id` tells. A bait that was there already ends no second time.",
-        {
-            "200": json_answer("Webhook", "Replaced.", VERSIONED, WEBHOOK_LINKS),
-            "201": json_answer("Webhook", "Kept; with its secret.", VERSIONED, WEBHOOK_LINKS),
-            **problem_answers(400, 405, 408, 409, 412, 413, 415, 422, 500, 503),
-        },
-        parameters=CHANGE_CONDITIONS,
-        requestBody={"required": True, "content": {"application/json": {"schema": schema, "example": example}}},
+        definition("WebhookDefinition", example),
+        kept_as("Webhook", WEBHOOK_LINKS, "Kept; with its secret."),
     )
 
 
 def _forget() -> Item:
-    return call(
-        "forgetWebhook",
-        TAG,
-        "Forget a webhook",
-        "What waits to be delivered goes with it.",
-        {"204": {"description": "Forgotten."}, **problem_answers(404, 405, 412, 500, 503)},
-        parameters=CHANGE_CONDITIONS,
-    )
+    return forget("forgetWebhook", TAG, "Forget a webhook", "What waits to be delivered goes with it.")
 
 
 def _event(name: str) -> Item:
