@@ -1,7 +1,7 @@
 """Changes of shape that mend a place which only cuts through the solid see: each is cut again before it is told.
 
 No arithmetic tells what a dial does to such a place, so its steps are tried: a few of each dial, and few in all, for
-every try makes the solid anew and cuts it (half a second of a worm, three of a craw).
+every try makes the solid anew and cuts it (half a second of a worm, six of a shrimp).
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ from worker.errors import BuildFailed
 from worker.measures.solid.tear_section import TearSection
 from worker.values.dial import Dial
 
-MOST_TRIES, OF_A_DIAL, LIMBS_A_TRY = 8, 4, 3
-"""Shapes that are cut for remedies, and of one dial; one less in all for so many limbs, which make a cut take longer: a
-build has half a minute, and most of it has to be left (judgement)."""
+MOST_TRIES, OF_A_DIAL, LIMBS_A_SHARE = 8, 4, 3
+"""Shapes that are cut for remedies, and of one dial. So many limbs make a try take as long again as that of a bait
+without: then half as many are made, a third of them for twice as many limbs, and one at least. That is about ten
+seconds; a build has half a minute, and most of it has to be left (measured on lizards, craws and shrimps)."""
 FIRST_SHARE = 0.05
 """Of a dial's steps where it is tried first; the way then at least doubles."""
 LITTLE = 1.02
@@ -40,7 +41,7 @@ def holds(subject: Subject, sections: Sequence[TearSection]) -> bool:
 def shaped(weakest: Torn, cut_again: CutAgain) -> Remedy | None:
     """The first dial of all strands of the kind that tears that is enough; None where `MOST_TRIES` find none."""
     subject, kind = weakest.subject, weakest.section.kind
-    most = max(1, MOST_TRIES - len(subject.limbs) // LIMBS_A_TRY)
+    most = max(1, MOST_TRIES // (1 + len(subject.limbs) // LIMBS_A_SHARE))
     tries = _Tries(cut_again, weakest.section.extremity, weakest.share / AIM, most)
     for dial in subject.request.bait.dials("joint_pull" if kind == "trunk" else f"joint_pull of {kind}"):
         found = tries.enough(subject, dial)
