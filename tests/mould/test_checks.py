@@ -52,6 +52,8 @@ def test_a_plain_worm_passes_all_of_them() -> None:
         (WORM, {"parting": {"form": "flat", "turn_deg": 0, "height": 4.5}}, "trapped"),
         (LIZARD, {"parting": {"form": "flat"}}, "undercut"),
         pytest.param(LIZARD, {"parting": {"form": "flat"}}, "trapped", marks=pytest.mark.proof),
+        (LIZARD, {"parting": {"form": "following", "turn_deg": 90, "height": 0}}, "undercut"),
+        pytest.param(LIZARD, {"parting": {"turn_deg": 90, "height": 0}}, "trapped", marks=pytest.mark.proof),
         (CLOSE, {}, "undercut"),
         (CLOSE, {}, "trapped"),
         (BORED, {}, "undercut"),
