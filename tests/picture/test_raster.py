@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import fields
 
 import numpy as np
@@ -14,11 +15,12 @@ from worker.picture.body import Body
 from worker.picture.camera import frame
 from worker.picture.facing import facing_the_eye
 from worker.picture.light import LightMap
-from worker.picture.raster import crossings, nearest, nearest_weighed
+from worker.picture.raster import Hits, crossings, nearest, nearest_weighed
 from worker.picture.surface import FINENESS, look
 from worker.picture.vector import unit
 
 WIDE, TALL = 40, 30
+FINDERS: tuple[Callable[..., Hits], ...] = (nearest_weighed, crossings)
 
 
 def triangles(count: int) -> tuple[list[NDArray[np.float32]], list[NDArray[np.int32]]]:
@@ -68,7 +70,7 @@ def test_what_is_looked_for_row_by_row_is_found_as_in_the_whole_rectangle(monkey
         found = []
         for large in (0, 48, 10**9):
             monkeypatch.setattr(strips, "_LARGE", large)
-            found.append([find(*points, faces, WIDE, TALL, 0) for find in (nearest_weighed, crossings)])
+            found.append([find(*points, faces, WIDE, TALL, 0) for find in FINDERS])
         for one, two in zip(found[0] + found[1], found[2] + found[2], strict=True):
             assert np.array_equal(one.triangle, two.triangle), "triangles come in their own order"
             # In which order the pixels of one triangle come, by rows or by columns, means nothing.

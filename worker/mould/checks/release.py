@@ -95,10 +95,10 @@ def _told(mould: Mould, name: str, half: Undercut) -> tuple[dict[str, Any], str]
     along, across = columns.x0 + columns.cell * at[0], columns.y0 + columns.cell * at[1]
     depth, width = float(half.depth[at]), float(half.width[at])
     where = {"half": name, "station_mm": round(along / growth, 2), "aside_mm": round(across / growth, 2)}
-    text = (
-        f"The {name} half lies {depth:.2f} mm behind the plastic, {100 * depth / width:.0f} % of its {width:.1f} mm, "
-        f"{along / growth:.1f} mm from the nose."
-    )
+    share = f"{100 * depth / width:.0f} % of its {width:.1f} mm"
+    if half.held[at]:
+        share = "which holds it there"
+    text = f"The {name} half lies {depth:.2f} mm behind the plastic, {share}, {along / growth:.1f} mm from the nose."
     return where, text
 
 
