@@ -45,6 +45,15 @@ def test_a_plain_worm_passes_all_of_them() -> None:
     }
 
 
+def test_no_share_of_a_width_is_told_where_plastic_holds_the_mould() -> None:
+    """What passes behind the plastic from side to side is no share of its width: thousands of percent say nothing."""
+    answer = check(built(LIZARD, parting={"form": "flat", "turn_deg": 90, "height": 0}), "undercut")
+    assert answer["verdict"] == "fail"
+    assert "which holds it there" in answer["text"] and "%" not in answer["text"]
+    slipping = check(built(WORM, parting={"form": "flat", "turn_deg": 0, "height": 2}), "undercut")
+    assert "%" in slipping["text"] and "holds" not in slipping["text"]
+
+
 @pytest.mark.parametrize(
     ("request_", "mould", "name"),
     [
@@ -52,6 +61,8 @@ def test_a_plain_worm_passes_all_of_them() -> None:
         (WORM, {"parting": {"form": "flat", "turn_deg": 0, "height": 4.5}}, "trapped"),
         (LIZARD, {"parting": {"form": "flat"}}, "undercut"),
         pytest.param(LIZARD, {"parting": {"form": "flat"}}, "trapped", marks=pytest.mark.proof),
+        (LIZARD, {"parting": {"form": "following", "turn_deg": 90, "height": 0}}, "undercut"),
+        pytest.param(LIZARD, {"parting": {"turn_deg": 90, "height": 0}}, "trapped", marks=pytest.mark.proof),
         (CLOSE, {}, "undercut"),
         (CLOSE, {}, "trapped"),
         (BORED, {}, "undercut"),

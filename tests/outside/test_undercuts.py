@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from worker.mould.columns import Columns, columns_of
+from worker.mould.columns import Columns, columns_of, distance_off
 from worker.mould.parting import least_undercut
 from worker.mould.undercut import Undercut, undercuts
 from worker.mould.widths import local_width
@@ -133,11 +133,11 @@ def test_the_width_of_a_strip_and_of_a_disc(across: float) -> None:
     strip[20:-20, 20 : 20 + size] = True
     inner = strip.copy()
     inner[:100] = inner[-100:] = False
-    assert local_width(strip, inner, CELL)[inner] == pytest.approx(across, abs=2 * CELL)
+    assert local_width(distance_off(strip), inner, CELL)[inner] == pytest.approx(across, abs=2 * CELL)
     x = np.arange(size + 40) - (size + 39) / 2
     disc = x[:, None] ** 2 + x[None, :] ** 2 < (size / 2) ** 2
     # Its middle lies between four squares: each misses 0.7 of one to it, and half a one to the rim.
-    assert local_width(disc, disc, CELL).max() == pytest.approx(across, abs=2.5 * CELL)
+    assert local_width(distance_off(disc), disc, CELL).max() == pytest.approx(across, abs=2.5 * CELL)
 
 
 def test_columns_keep_the_volume_and_notice_a_hole() -> None:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import fields
+
 import numpy as np
 import pytest
 from numpy.typing import NDArray
@@ -12,11 +15,12 @@ from worker.picture.body import Body
 from worker.picture.camera import frame
 from worker.picture.facing import facing_the_eye
 from worker.picture.light import LightMap
-from worker.picture.raster import crossings, nearest
+from worker.picture.raster import Hits, crossings, nearest, nearest_weighed
 from worker.picture.surface import FINENESS, look
 from worker.picture.vector import unit
 
 WIDE, TALL = 40, 30
+FINDERS: tuple[Callable[..., Hits], ...] = (nearest_weighed, crossings)
 
 
 def triangles(count: int) -> tuple[list[NDArray[np.float32]], list[NDArray[np.int32]]]:
@@ -66,12 +70,12 @@ def test_what_is_looked_for_row_by_row_is_found_as_in_the_whole_rectangle(monkey
         found = []
         for large in (0, 48, 10**9):
             monkeypatch.setattr(strips, "_LARGE", large)
-            found.append([find(*points, faces, WIDE, TALL, 0) for find in (nearest, crossings)])
+            found.append([find(*points, faces, WIDE, TALL, 0) for find in FINDERS])
         for one, two in zip(found[0] + found[1], found[2] + found[2], strict=True):
             assert np.array_equal(one.triangle, two.triangle), "triangles come in their own order"
             # In which order the pixels of one triangle come, by rows or by columns, means nothing.
             first, second = (np.lexsort((each.pixel, each.triangle)) for each in (one, two))
-            for name in ("pixel", "triangle", "u", "v", "depth"):
+            for name in (field.name for field in fields(one)):
                 assert np.array_equal(getattr(one, name)[first], getattr(two, name)[second]), name
 
 
@@ -90,6 +94,11 @@ def test_the_nearest_of_random_triangles_matches_a_plain_loop() -> None:
         hits = nearest(points[0], points[1], points[2], faces, WIDE, TALL, facing)
         surely, perhaps = (one_by_one(points, faces, facing, slack) for slack in (0.0, 1e-3))
         found = dict(zip(hits.pixel.tolist(), hits.depth.tolist(), strict=True))
+        weighed = nearest_weighed(points[0], points[1], points[2], faces, WIDE, TALL, facing)
+        assert all(np.array_equal(getattr(hits, each.name), getattr(weighed, each.name)) for each in fields(hits))
+        ends = [points[2][corner[weighed.triangle]] for corner in faces]
+        between = ends[0] * (1 - weighed.u - weighed.v) + ends[1] * weighed.u + ends[2] * weighed.v
+        assert np.array_equal(between, weighed.depth), "its weights are those of the place whose depth is told"
         assert set(surely) <= set(found) <= set(perhaps)
         assert len(perhaps) - len(surely) < 0.02 * len(surely)
         for pixel, depth in found.items():
@@ -102,7 +111,7 @@ def test_work_done_in_blocks_is_the_same_as_in_one(monkeypatch: pytest.MonkeyPat
     whole = crossings(points[0], points[1], points[2], faces, WIDE, TALL, 0)
     monkeypatch.setattr("worker.picture.raster._BLOCK", 100)
     pieces = crossings(points[0], points[1], points[2], faces, WIDE, TALL, 0)
-    for name in ("pixel", "triangle", "u", "v", "depth"):
+    for name in ("pixel", "triangle", "depth"):
         assert np.array_equal(getattr(whole, name), getattr(pieces, name))
 
 

@@ -111,8 +111,8 @@ def given(asked: Mapping[str, Any]) -> Plane | None:
     return (float(plane["turn_deg"]), float(plane["height"])) if "height" in plane else None
 
 
-def cavity_of(subject: Subject, solid: Solid, net: Solid, plane: Plane | None) -> Cavity:
-    """The cavity of a solid on a plane, without one on the plane of least undercut; `net` is the bait's own.
+def cavity_of(subject: Subject, solid: Solid, net: Solid, plane: Plane | None, following: bool = False) -> Cavity:
+    """The cavity of a solid on a plane, without one on that of `with_least_undercut`; `net` is the bait's own.
 
     Raises GeometryFailed.
     """
@@ -127,7 +127,7 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, plane: Plane | None) -
         GAP * subject.request.tolerance,
     )
     if plane is None:
-        return with_least_undercut(cavity)
+        return with_least_undercut(cavity, following)
     turn, height = plane
     on_plane = replace(cavity, frame=Frame(cavity.frame.growth, turn, height))
     below, above = (reach / cavity.frame.growth for reach in on_plane.heights)

@@ -8,6 +8,7 @@ from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.ndimage import distance_transform_edt
 
 from worker.errors import GeometryFailed
 from worker.strands.roots import Array
@@ -51,10 +52,20 @@ class Columns:
         met[self.line] = True
         return met.reshape(self.shape)
 
+    @cached_property
+    def outward(self) -> Array:
+        """How far each line of the plan is from the nearest one off it, in cells; 0 off the plan."""
+        return distance_off(self.plan)
+
     def spread(self, values: Array) -> Array:
         """The sum of each line's values, (k,), as a plan."""
         count = self.shape[0] * self.shape[1]
         return np.asarray(np.bincount(self.line, values, count), dtype=np.float64).reshape(self.shape)
+
+
+def distance_off(plan: Mask) -> Array:
+    """How far each place of a plan is from the nearest one off it, in cells; 0 off the plan."""
+    return np.asarray(distance_transform_edt(np.pad(plan, 1))[1:-1, 1:-1])
 
 
 def columns_of(vertices: Array, triangles: Whole, cell: float) -> Columns:

@@ -28,25 +28,36 @@ Pins = Callable[[Cavity], Sequence[Pin]]
 def faced(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Pins) -> Cavity:
     """The cavity with the face that is asked for; `auto`: flat where that draws, else the one that draws better.
 
-    `cavity` lies on the plane itself; `pins`: those that would stand in one.
+    `cavity` lies on the plane itself, which is the best for such a form where none is asked for; `pins`: those that
+    would stand in one.
     """
     form = asked["parting"]["form"]
     if form == "flat":
         return cavity
-    held = form == "auto" and stays(cavity.columns, cavity.gap, material.undercut.typical)
-    if form == "auto" and not held and draws(cavity, material):
+    if form == "following":
+        return _along(cavity, asked, pins)
+    if not stays(cavity.columns, cavity.gap, material.undercut.typical) and draws(cavity, material):
         return cavity
     along = followed(cavity, asked, pins)
-    return along if form == "following" or draws(along, material) or better(along, cavity) else cavity
+    return along if draws(along, material) or better(along, cavity) else cavity
 
 
 def followed(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
     """The cavity with a face that follows the bait, from the plane that is asked for or from the best for that."""
     on_plane = cavity if given(asked) is not None else with_least_undercut(cavity, following=True)
-    if on_plane.frame == cavity.frame:
-        on_plane = cavity
-    strips = _strips(on_plane, asked, pins(on_plane))
-    return on_plane.on(following(on_plane.columns, float(asked["parting"]["steepest_deg"]), strips))
+    return _along(cavity if on_plane.frame == cavity.frame else on_plane, asked, pins)
+
+
+def _along(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
+    strips = _strips(cavity, asked, pins(cavity))
+    return cavity.on(following(cavity.columns, float(asked["parting"]["steepest_deg"]), strips))
+
+
+def on_the_best_plane(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Pins) -> Cavity:
+    """The cavity as it is where no plane is asked for."""
+    parting = {name: value for name, value in asked["parting"].items() if name not in ("turn_deg", "height")}
+    searched = with_least_undercut(cavity, following=parting["form"] == "following")
+    return faced(searched, {**asked, "parting": parting}, material, pins)
 
 
 def coming_out(

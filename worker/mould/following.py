@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.ndimage import maximum_filter
 
-from worker.mould.columns import Columns
+from worker.mould.columns import Columns, distance_off
 from worker.mould.face import Face
 from worker.mould.frame import cosine_sine
 from worker.mould.widths import local_width
@@ -106,7 +106,7 @@ def _widths(columns: Columns) -> Array:
     """How wide the plan is at each line over its widest place, looked at on every `NODE`th line."""
     plan = columns.plan
     some = plan[::NODE, ::NODE]
-    width = local_width(some, some, columns.cell * NODE)
+    width = local_width(distance_off(some), some, columns.cell * NODE)
     # Lines whose own node is off the plan are as wide as the widest node beside theirs.
     width = maximum_filter(width, 3) * ~some + width
     spread = np.repeat(np.repeat(width, NODE, axis=0), NODE, axis=1)[: plan.shape[0], : plan.shape[1]]

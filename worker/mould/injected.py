@@ -84,8 +84,9 @@ def with_core(
     subject: Subject, solid: Solid, asked: Mapping[str, Any], material: MouldMaterial
 ) -> tuple[Cavity, tuple[Pin, ...], tuple[str, ...]]:
     """The cavity, the pins that stand in it, and why other hollows have none. Raises GeometryFailed."""
+    along = asked["parting"]["form"] == "following"
     if asked["kind"] != "injected_with_core":
-        cavity = cavity_of(subject, solid, solid, given(asked))
+        cavity = cavity_of(subject, solid, solid, given(asked), along)
         return faced(cavity, asked, material, lambda each: ()), (), ()
     tolerance = subject.request.tolerance
     hollow, kept = cored(subject.hollows)
@@ -95,7 +96,7 @@ def with_core(
         held, lost = standing([each for each in found if isinstance(each, Pin)], int(asked["cavities"]))
         return held, [*(each for each in found if isinstance(each, str)), *lost]
 
-    cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, given(asked))
+    cavity = cavity_of(subject, joined(subject.strands, tolerance, kept), solid, given(asked), along)
     cavity = faced(cavity, asked, material, lambda each: pins_in(each)[0])
     held, reasons = pins_in(cavity)
     return cavity, tuple(held), tuple(reasons)

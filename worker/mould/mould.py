@@ -9,7 +9,7 @@ from typing import Any
 
 from worker.mould.cavity import Cavity
 from worker.mould.core import Pin
-from worker.mould.faced import coming_out
+from worker.mould.faced import coming_out, on_the_best_plane
 from worker.mould.plan import Plan
 from worker.solid.solid import Solid
 from worker.values.mould_figures import MouldFigures
@@ -56,6 +56,13 @@ class Mould:
         if len(self.halves) < 2:
             return None
         return coming_out(self.cavity, self.asked, self.material, self.pins)
+
+    @cached_property
+    def on_the_best_plane(self) -> Cavity | None:
+        """The cavity of two halves as it is where no plane is asked for; None where none was."""
+        if self.cavity.searched or len(self.halves) < 2:
+            return None
+        return on_the_best_plane(self.cavity, self.asked, self.material, lambda each: self.pins)
 
     @cached_property
     def figures(self) -> MouldFigures:

@@ -66,8 +66,7 @@ def undercuts(columns: Columns, gap: float) -> tuple[Undercut, Undercut]:
     Less than `gap` mm of mould behind plastic counts as none: the mesh is no finer. Lines with plastic that does not
     reach the plane are free of neither half's mould unless the plastic begins within the gap.
     """
-    plan = columns.plan
-    lower, upper = (_measured(plan, each, columns.cell) for each in behind_of(columns, gap))
+    lower, upper = (_measured(columns, each) for each in behind_of(columns, gap))
     return lower, upper
 
 
@@ -75,8 +74,7 @@ def stays(columns: Columns, gap: float, share: float) -> bool:
     """Whether some of the mould is sure to lie behind plastic by more than a share of its width, at little cost: no
     depth is under the distance from the plan's edge, and no width over twice the greatest of those.
     """
-    outward = distance_transform_edt(np.pad(columns.plan, 1))[1:-1, 1:-1]
-    far = outward > share * 2 * outward.max()
+    far = columns.outward > share * 2 * columns.outward.max()
     return any((each & far).any() for each in behind_of(columns, gap))
 
 
@@ -101,17 +99,17 @@ def _extreme(columns: Columns, values: Array, which: np.ufunc) -> Array:
     return plan.reshape(columns.shape)
 
 
-def _measured(plan: Mask, behind: Mask, cell: float) -> Undercut:
+def _measured(columns: Columns, behind: Mask) -> Undercut:
     """With depths and widths; a bait that has no free line at all is as deep as its plan is long."""
+    plan, cell = columns.plan, columns.cell
     nothing = np.zeros(plan.shape)
     if not behind.any():
         return Undercut(behind, behind, nothing, nothing, cell)
     free = plan & ~behind
     far = float(np.hypot(*plan.shape)) * cell
     aside = distance_transform_edt(~free) * cell if free.any() else np.full(plan.shape, far)
-    outward = distance_transform_edt(np.pad(plan, 1))[1:-1, 1:-1] * cell
-    depth = np.where(behind, np.maximum(aside, outward), 0.0)
-    width = local_width(plan, behind, cell)
+    depth = np.where(behind, np.maximum(aside, columns.outward * cell), 0.0)
+    width = local_width(columns.outward, behind, cell)
     steps = max(1, round(float(width.max()) / 2 / cell))
     from_edge = behind & binary_dilation(~plan)
     enclosed = behind & ~binary_dilation(from_edge, iterations=steps, mask=behind)

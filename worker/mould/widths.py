@@ -9,17 +9,18 @@ from worker.mould.columns import Mask
 from worker.strands.roots import Array
 
 
-def local_width(plan: Mask, wanted: Mask, cell: float) -> Array:
-    """Diameter, mm, of the greatest disc within the plan that covers each of its `wanted` places; 0 elsewhere.
+def local_width(outward: Array, wanted: Mask, cell: float) -> Array:
+    """Diameter, mm, of the greatest disc within a plan that covers each of its `wanted` places; 0 elsewhere. `outward`:
+    how far its places are from off it, in cells.
 
     Discs stand where they are greater than all their neighbours, which are the places of the plan's own middle lines.
     """
-    width = np.zeros(plan.shape)
+    width = np.zeros(outward.shape)
     if not wanted.any():
         return width
     # A place's own square reaches half a cell beyond its middle, and so does the free one's beside it.
-    radius = distance_transform_edt(np.pad(plan, 1))[1:-1, 1:-1] - 0.5
-    ridge = plan & (radius >= maximum_filter(radius, 3))
+    radius = outward - 0.5
+    ridge = (outward > 0) & (radius >= maximum_filter(radius, 3))
     to_wanted = distance_transform_edt(~wanted)
     centres = np.argwhere(ridge & (to_wanted < radius + 1))
     order = np.argsort(radius[centres[:, 0], centres[:, 1]], kind="stable")

@@ -18,19 +18,25 @@ _BLOCK = 200_000
 """Pixels tried at a time: bounds the memory that a few large triangles would take."""
 
 _NOTHING = np.uint64(0xFFFFFFFFFFFFFFFF)
-_LOW = np.uint64(0xFFFFFFFF)
+_LOW, _BITS = np.uint64(0xFFFFFFFF), np.uint64(32)
 
 
 @dataclass(frozen=True)
 class Hits:
-    """Pixel centres covered by triangles, one entry each: `pixel` is row times width plus column, (`u`, `v`) the
-    weights of the triangle's second and third corner, `depth` as given (single precision)."""
+    """Pixel centres covered by triangles, one entry each: `pixel` is row times width plus column, `depth` as given
+    (single precision)."""
 
     pixel: Indices
     triangle: Indices
+    depth: Floats
+
+
+@dataclass(frozen=True)
+class Weighed(Hits):
+    """The same with (`u`, `v`), the weights of the triangle's second and third corner."""
+
     u: Floats
     v: Floats
-    depth: Floats
 
 
 def nearest(
@@ -44,18 +50,41 @@ def nearest(
 ) -> Hits:
     """The nearest triangle at each pixel centre, by ascending pixel. Arguments as for `crossings`."""
     faces = facing_the_eye(column, row, corners, width, height, facing)
+    pixel, owner, deep = _nearest(faces, depth, corners, width, height)
+    return Hits(pixel, faces.triangle.take(owner), deep)
+
+
+def nearest_weighed(
+    column: Floats,
+    row: Floats,
+    depth: Floats,
+    corners: Sequence[Integers],
+    width: int,
+    height: int,
+    facing: int,
+) -> Weighed:
+    """As `nearest`, with the place in the triangle that stands at each pixel centre."""
+    faces = facing_the_eye(column, row, corners, width, height, facing)
+    pixel, owner, deep = _nearest(faces, depth, corners, width, height)
+    down = (pixel // width).astype(np.int32)
+    over = (pixel - down.astype(np.int64) * width).astype(np.int32)
+    u, v = faces.weights(owner, over - faces.column.take(owner), down - faces.row.take(owner))
+    return Weighed(pixel, faces.triangle.take(owner), deep, u, v)
+
+
+def _nearest(
+    faces: Facing, depth: Floats, corners: Sequence[Integers], width: int, height: int
+) -> tuple[Indices, Indices, Floats]:
+    """Covered pixels, ascending, the number of the nearest triangle among those facing, and its depth."""
     ends = [depth.take(corner.take(faces.triangle)) for corner in corners]
     buffer = np.full(width * height, _NOTHING)
     for pixel, owner, u, v in _covered(faces, width):
         # Depth is positive, so its bits sort like the number; the triangle's number below them breaks ties.
         bits = faces.depths(ends, owner, u, v).view(np.uint32).astype(np.uint64)
-        np.minimum.at(buffer, pixel, (bits << np.uint64(32)) | owner.astype(np.uint64))
+        np.minimum.at(buffer, pixel, (bits << _BITS) | owner.astype(np.uint64))
     pixel = np.flatnonzero(buffer != _NOTHING)
-    owner = (buffer.take(pixel) & _LOW).astype(np.int64)
-    down = (pixel // width).astype(np.int32)
-    over = (pixel - down.astype(np.int64) * width).astype(np.int32)
-    u, v = faces.weights(owner, over - faces.column.take(owner), down - faces.row.take(owner))
-    return Hits(pixel, faces.triangle.take(owner), u, v, faces.depths(ends, owner, u, v))
+    found = buffer.take(pixel)
+    return pixel, (found & _LOW).astype(np.int64), (found >> _BITS).astype(np.uint32).view(np.float32)
 
 
 def crossings(
@@ -76,11 +105,11 @@ def crossings(
     faces = facing_the_eye(column, row, corners, width, height, facing)
     parts = list(_covered(faces, width))
     if not parts:
-        none, nothing = np.zeros(0, np.int64), np.zeros(0, np.float32)
-        return Hits(none, none, nothing, nothing, nothing)
+        none = np.zeros(0, np.int64)
+        return Hits(none, none, np.zeros(0, np.float32))
     pixel, owner, u, v = (np.concatenate(part) for part in zip(*parts, strict=True))
     ends = [depth.take(corner.take(faces.triangle)) for corner in corners]
-    return Hits(pixel, faces.triangle.take(owner), u, v, faces.depths(ends, owner, u, v))
+    return Hits(pixel, faces.triangle.take(owner), faces.depths(ends, owner, u, v))
 
 
 def _covered(faces: Facing, width: int) -> Iterator[tuple[Indices, Indices, Floats, Floats]]:

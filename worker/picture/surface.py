@@ -8,7 +8,7 @@ import numpy as np
 
 from worker.picture.body import Body
 from worker.picture.camera import Camera
-from worker.picture.raster import Hits, nearest
+from worker.picture.raster import Weighed, nearest_weighed
 from worker.picture.vector import Floats, Indices, Integers, dot, normalised
 
 FINENESS = 2
@@ -63,7 +63,7 @@ def look(body: Body, camera: Camera) -> tuple[Samples, Points]:
     """Samples and points of a body in a view."""
     width, height = camera.columns * FINENESS, camera.rows * FINENESS
     column, row, depth = camera.project(body.x, body.y, body.z, FINENESS)
-    hits = nearest(column, row, depth, body.corners, width, height, -1)
+    hits = nearest_weighed(column, row, depth, body.corners, width, height, -1)
     owner, corners, faces = _corner_normals(body, hits.triangle)
     count = len(hits.pixel)
     pixel = np.empty(count, np.int32)
@@ -84,7 +84,7 @@ def _middle(place: Integers) -> Floats:
     return middle
 
 
-def _one_a_pixel(body: Body, camera: Camera, samples: Samples, hits: Hits) -> Points:
+def _one_a_pixel(body: Body, camera: Camera, samples: Samples, hits: Weighed) -> Points:
     """The first sample of each pixel, which stands for it."""
     count = len(samples.pixel)
     first = np.full(camera.columns * camera.rows, count, np.int64)
@@ -109,7 +109,7 @@ def _one_a_pixel(body: Body, camera: Camera, samples: Samples, hits: Hits) -> Po
     )
 
 
-def _height(body: Body, hits: Hits, chosen: Indices) -> Floats:
+def _height(body: Body, hits: Weighed, chosen: Indices) -> Floats:
     """How high in the mould each of the `chosen` samples lies."""
     u, v, triangle = hits.u.take(chosen), hits.v.take(chosen), hits.triangle.take(chosen)
     a, b, c = (body.height.take(corner.take(triangle)) for corner in body.corners)

@@ -8,7 +8,6 @@ from typing import Any
 
 from worker.checks.answer import Answer, Remedy, Verdict
 from worker.checks.subject import Subject
-from worker.mould.cavity import with_least_undercut
 from worker.mould.core import Pin, bounds, cored, pin_of, standing
 from worker.mould.mould import Mould
 from worker.mould.undercut import Undercut
@@ -96,10 +95,10 @@ def _told(mould: Mould, name: str, half: Undercut) -> tuple[dict[str, Any], str]
     along, across = columns.x0 + columns.cell * at[0], columns.y0 + columns.cell * at[1]
     depth, width = float(half.depth[at]), float(half.width[at])
     where = {"half": name, "station_mm": round(along / growth, 2), "aside_mm": round(across / growth, 2)}
-    text = (
-        f"The {name} half lies {depth:.2f} mm behind the plastic, {100 * depth / width:.0f} % of its {width:.1f} mm, "
-        f"{along / growth:.1f} mm from the nose."
-    )
+    share = f"{100 * depth / width:.0f} % of its {width:.1f} mm"
+    if half.held[at]:
+        share = "which holds it there"
+    text = f"The {name} half lies {depth:.2f} mm behind the plastic, {share}, {along / growth:.1f} mm from the nose."
     return where, text
 
 
@@ -117,10 +116,8 @@ def _remedies(mould: Mould, share: float) -> Iterator[Remedy]:
 
 
 def _by_plane(mould: Mould) -> Halves | None:
-    """The undercuts with the plane of least undercut, where another one was given."""
-    if mould.cavity.searched or len(mould.halves) < 2:
-        return None
-    return with_least_undercut(mould.cavity).undercuts
+    """The undercuts with the plane of least undercut and the form asked for, where another plane was given."""
+    return None if mould.on_the_best_plane is None else mould.on_the_best_plane.undercuts
 
 
 def _plane_remedy(gives: float) -> Remedy:
