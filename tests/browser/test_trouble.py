@@ -17,6 +17,8 @@ pytestmark = [pytest.mark.browser, requires("browser")]
 CORE = "[data-pointer='/params/core_diameter']"
 SLIDE = "const s = arguments[0]; s.value = arguments[1]; s.dispatchEvent(new Event('input'))"
 
+PICTURE = "const img = document.querySelector('#stage img'); return img?.naturalWidth > 100 ? img.src : null"
+
 
 def slide(page: Page, to: str) -> None:
     page.script(SLIDE, page.one(f"{CORE} input[type=range]"), to)
@@ -60,9 +62,26 @@ def test_without_3d_there_is_a_picture(served: Service) -> None:
 
     with browser(f"http://127.0.0.1:{served.port}", *FLAT) as flat:
         flat.open()
-        flat.until(lambda: flat.script("return document.querySelector('#stage img')?.naturalWidth > 100"))
+        flat.until(lambda: flat.script(PICTURE))
         assert "draws no solids" in flat.text("#stage-note") and flat.text("#weakest")
         assert flat.violations() == []
+
+
+def test_graphics_that_are_taken_away_leave_a_picture_that_follows(window: Page) -> None:
+    """`WEBGL_lose_context` (Khronos) does what a phone does to a page that was long out of sight."""
+    window.look(1440)
+    window.open()
+    window.script(
+        "document.querySelector('#stage canvas').getContext('webgl2').getExtension('WEBGL_lose_context').loseContext()"
+    )
+    first = window.until(lambda: window.script(PICTURE))
+    assert not window.all("#stage canvas") and "stopped drawing solids" in window.text("#stage-note")
+    assert not window.one("#poses").is_displayed()
+    slide(window, "7")
+    window.until(lambda: window.script(PICTURE) not in (None, first))
+    assert window.violations() == []
+    window.open()
+    assert window.all("#stage canvas") and not window.all("#stage img")
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
