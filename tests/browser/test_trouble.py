@@ -84,6 +84,36 @@ def test_graphics_that_are_taken_away_leave_a_picture_that_follows(window: Page)
     assert window.all("#stage canvas") and not window.all("#stage img")
 
 
+UNREAD = {
+    "house style of its own": {"style": "anothers", "house_style": {"base": "grub"}, "params": {}},
+    "strands": {"strands": []},
+    "no style that the service has": {"style": "anothers", "params": {}},
+    "no request": "no request",
+}
+
+
+@pytest.mark.parametrize("why", UNREAD)
+def test_an_address_that_the_page_cannot_open_is_said_until_something_is_changed(window: Page, why: str) -> None:
+    window.look(800)
+    if why == "no request":
+        window.driver.get("about:blank")
+        window.driver.get(f"{window.origin}/try#%7B")
+    else:
+        window.open(UNREAD[why])
+    window.until(lambda: why in window.text("#news"))
+    assert window.one("#news").is_displayed() and window.text("#slip .slip-said")
+    before = window.estimated
+    slide(window, "7")
+    window.until(lambda: window.estimated != before)
+    assert window.text("#news") == ""
+
+
+def test_an_address_may_leave_its_parameters_out(window: Page) -> None:
+    window.look(800)
+    window.open({"style": "grub"})
+    assert window.text("#news") == "" and "grub" in window.text("#slip .slip-said")
+
+
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 @pytest.mark.parametrize("width", [360, 1440])
 def test_axe_finds_nothing_and_nothing_is_wider_than_the_window(window: Page, width: int, dark: bool) -> None:

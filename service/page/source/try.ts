@@ -64,7 +64,7 @@ async function start(): Promise<void> {
       stale = false;
       document.body.dataset["estimateMs"] = (performance.now() - asked).toFixed(1);
       document.body.dataset["bait"] = bait.id;
-      news("");
+      news(state.unread);
       showFaults([]);
       show(bait);
       if (wasStale) settled();
