@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
+from urllib.parse import unquote
 
 import pytest
 
@@ -61,6 +62,27 @@ def test_a_slider_changes_figure_sentence_and_solid(page: Page) -> None:
     page.until(lambda: page.picked() != before[3])
     page.driver.switch_to.active_element.send_keys(Keys.ESCAPE)
     assert page.driver.switch_to.active_element == page.one(f"{CORE} .number")
+
+
+def test_the_address_has_the_bait_written_once_it_rests_and_is_read_when_it_changes(page: Page) -> None:
+    """WebKit throws at the hundredth writing in ten seconds: a slider that is dragged says so many in two."""
+    page.look(800)
+    page.open()
+    written = page.script(
+        "let count = 0; const before = history.replaceState.bind(history);"
+        "history.replaceState = (...told) => { count++; before(...told); };"
+        "const slider = document.querySelector(arguments[0]);"
+        "for (let n = 0; n < 120; n++) { slider.value = String(4 + n / 40); slider.dispatchEvent(new Event('input')); }"
+        "window.written = () => count; return count",
+        f"{CORE} input[type=range]",
+    )
+    assert written == 0
+    page.until(lambda: page.script("return window.written()") == 1)
+    told = json.loads(unquote(page.script("return location.hash.slice(1)")))
+    assert f'"core_diameter": "{told["params"]["core_diameter"]}"' in page.text("#request pre")
+    page.script("location.hash = encodeURIComponent(JSON.stringify({style: 'grub', params: {}}))")
+    page.until(lambda: page.script("return document.readyState === 'complete' && !window.written") and page.shown)
+    assert "grub" in page.text("#slip .slip-said")
 
 
 def test_a_remedy_turns_its_verdict_to_yes_in_word_and_mark(page: Page) -> None:

@@ -4,6 +4,8 @@ import type { Bait, Request, Schema, Style, Value, Words } from "./types.ts";
 
 type Path = (string | number)[];
 
+const AT_REST_MS = 200;
+
 export class State {
   request: Request;
   /** The last answer that there was; of an earlier request while `faults` or `away` say so. */
@@ -11,6 +13,7 @@ export class State {
   /** Why the request that the address brought is not the one shown; until the first change, which writes the address anew. */
   unread = "";
   private listeners: (() => void)[] = [];
+  private writing = 0;
 
   constructor(
     readonly styles: Style[],
@@ -55,8 +58,10 @@ export class State {
 
   private changed(): void {
     this.unread = "";
-    history.replaceState(null, "", `#${encodeURIComponent(JSON.stringify(this.request))}`);
     for (const listener of this.listeners) listener();
+    // Once it rests: a slider says more changes a second than some browsers let be written, and there the call throws.
+    window.clearTimeout(this.writing);
+    this.writing = window.setTimeout(() => history.replaceState(null, "", `#${encodeURIComponent(JSON.stringify(this.request))}`), AT_REST_MS);
   }
 }
 

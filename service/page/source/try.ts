@@ -190,4 +190,6 @@ async function patiently<T>(ask: () => Promise<T>): Promise<T> {
   }
 }
 
+// Another address put in by hand is another bait; what the page writes itself does not come here.
+window.addEventListener("hashchange", () => location.reload());
 void start();
