@@ -108,6 +108,17 @@ def test_an_address_that_the_page_cannot_open_is_said_until_something_is_changed
     assert window.text("#news") == ""
 
 
+def test_an_address_of_a_bait_that_cannot_be_is_mended_on_the_page(window: Page) -> None:
+    window.look(800)
+    window.open({"style": "jointed_worm", "params": {"core_diameter": "12 mm"}}, ready=False)
+    window.until(lambda: window.all(f"{CORE} .fault"), 60)
+    assert window.text("#news") == "The bait in the address cannot be; change what is marked."
+    slide(window, "7")
+    window.until(lambda: window.shown not in ("", "None"), 60)
+    assert window.text("#news") == "" and not window.all(".fault")
+    window.complaints()  # Chromium itself notes every 422
+
+
 def test_an_address_may_leave_its_parameters_out(window: Page) -> None:
     window.look(800)
     window.open({"style": "grub"})

@@ -78,7 +78,7 @@ async function start(): Promise<void> {
         return;
       }
       showFaults(reason.faults.length ? reason.faults : [{ pointer: "", detail: reason.message }]);
-      news("Such a bait cannot be; the figures and the bait shown are those of the last that could.");
+      news(state.bait ? "Such a bait cannot be; the figures and the bait shown are those of the last that could." : "The bait in the address cannot be; change what is marked.");
       tell(reason.message);
     }
   }, 250);
