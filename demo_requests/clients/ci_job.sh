@@ -1,6 +1,6 @@
 #!/bin/sh
 # A CI job: starts a service of its own from a checkout, and fails when a bait of FOLDER falls short.
-# Usage: ci_job.sh FOLDER      Needs no more than the checkout, make and Python; leaves nothing running.
+# Usage: ci_job.sh FOLDER      Needs no more than the checkout, make, Python and pip's index; leaves nothing running.
 # Exit code 0: every bait holds; 1: one does not; 2: they could not be tried.
 set -eu
 folder=$(cd "$1" && pwd)
@@ -29,4 +29,6 @@ until service=$(sed -n 's/^Pourwright listens on \(http[^ ]*\).*/\1/p' "$log") &
     fi
     sleep 0.5
 done
-.venv/bin/python demo_requests/clients/gate.py "$folder" --service "$service"
+# The client that judges them is installed beside the state, and goes with it.
+POURWRIGHT_URL=$service POURWRIGHT_GATE_ENVIRONMENT=${POURWRIGHT_GATE_ENVIRONMENT:-"$aside/gate"} PYTHON=.venv/bin/python \
+    sh openapi/examples/ci/gate.sh "$folder" --build

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import gzip
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from service.answers import etag_of
+from service.packing import PackedText, pack
 
 BUILT = Path(__file__).parent / "built"
 """What `service/page/build.mjs` writes."""
@@ -33,19 +31,8 @@ _TYPES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class PageFile:
-    """One file, plain and packed; each has its own entity tag, as RFC 9110, 8.8.3.3 asks."""
-
-    content: bytes
-    etag: str
-    packed: bytes
-    packed_etag: str
-    content_type: str
-
-
 @cache
-def page_files() -> dict[str, PageFile]:
+def page_files() -> dict[str, PackedText]:
     """Every file of the page by its name."""
     return {path.name: _read(path) for path in sorted(BUILT.iterdir()) if path.is_file()}
 
@@ -55,10 +42,8 @@ def named_by_content(name: str) -> bool:
     return _HASHED.search(name) is not None
 
 
-def _read(path: Path) -> PageFile:
-    content = path.read_bytes()
-    packed = gzip.compress(content, 9, mtime=0)
+def _read(path: Path) -> PackedText:
     kind = _TYPES[path.suffix]
     if kind.startswith("text/"):
         kind += "; charset=utf-8"
-    return PageFile(content, etag_of(content), packed, etag_of(packed), kind)
+    return pack(path.read_bytes(), kind)

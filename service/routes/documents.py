@@ -6,9 +6,10 @@ from functools import cache
 
 from flask import Blueprint, Response
 
-from service.answers import etag_of, lasting_answer
+from service.answers import lasting_answer
 from service.backing import backing
 from service.openapi import document, document_text
+from service.packing import PackedText, pack, packed_answer
 from service.reference_page import content_security_policy, render
 from worker.plots.bargain import bargain_svg
 
@@ -16,21 +17,19 @@ blueprint = Blueprint("documents", __name__)
 
 
 @cache
-def _document() -> tuple[bytes, str]:
-    content = document_text().encode()
-    return content, etag_of(content)
+def _document() -> PackedText:
+    return pack(document_text().encode(), "application/json")
 
 
 @cache
-def _page() -> tuple[bytes, str]:
-    content = render(document()).encode()
-    return content, etag_of(content)
+def _page() -> PackedText:
+    return pack(render(document()).encode(), "text/html; charset=utf-8")
 
 
 @blueprint.get("/v1/openapi.json")
 def openapi() -> Response:
     """The OpenAPI 3.1 document."""
-    return lasting_answer(*_document(), "application/json")
+    return packed_answer(_document())
 
 
 @blueprint.get("/docs/bargain.svg")
@@ -43,4 +42,4 @@ def bargain() -> Response:
 def reference() -> Response:
     """The reference page: one file, no script, nothing from another host."""
     headers = {"Content-Security-Policy": content_security_policy()}
-    return lasting_answer(*_page(), "text/html; charset=utf-8", headers)
+    return packed_answer(_page(), headers)

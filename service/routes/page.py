@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 
-from flask import Blueprint, Response, current_app, request
+from flask import Blueprint, Response, current_app
 
-from service.answers import encode, etag_of, lasting_answer
+from service.answers import encode
 from service.backing import backing
-from service.page.files import POLICY, START, PageFile, named_by_content, page_files
+from service.packing import PackedText, pack, packed_answer
+from service.page.files import POLICY, START, named_by_content, page_files
 from service.page.session import begin, page_key
 from worker.errors import UnknownResource
 from worker.request.schema import request_schema
@@ -31,7 +32,7 @@ def start() -> Response:
     key = None
     if backing().keys.used() and (key := page_key(current_app.config["POURWRIGHT_TRY_KEY"])) is None:
         raise UnknownResource(CLOSED)
-    response = _answer(page_files()[START], {"Content-Security-Policy": POLICY})
+    response = packed_answer(page_files()[START], {"Content-Security-Policy": POLICY})
     if key is not None:
         begin(response, key)
     return response
@@ -40,16 +41,15 @@ def start() -> Response:
 @blueprint.get("/try/words.json")
 def words() -> Response:
     """What the page says that no call answers: the questions of the checks, and the members that all styles share."""
-    return lasting_answer(*_words(), "application/json")
+    return packed_answer(_words())
 
 
 @cache
-def _words() -> tuple[bytes, str]:
+def _words() -> PackedText:
     shared = request_schema()["oneOf"][0]["properties"]
     questions = {name: check.question for name, check in CHECKS.items()}
     told = {"questions": questions, "plastic": shared["plastic"], "require": shared["require"], "firmer": _firmer()}
-    content = encode(told)
-    return content, etag_of(content)
+    return pack(encode(told), "application/json")
 
 
 def _firmer() -> dict[str, list[str]]:
@@ -65,14 +65,4 @@ def send(name: str) -> Response:
     """One of its files."""
     if name == START or (file := page_files().get(name)) is None:
         raise UnknownResource("The page has no file of this name; fetch the page again.")
-    return _answer(file, {"Cache-Control": FOR_EVER} if named_by_content(name) else {})
-
-
-def _answer(file: PageFile, headers: dict[str, str]) -> Response:
-    packed = request.accept_encodings.quality("gzip") > 0 and len(file.packed) < len(file.content)
-    content, etag = (file.packed, file.packed_etag) if packed else (file.content, file.etag)
-    if packed:
-        headers["Content-Encoding"] = "gzip"
-    response = lasting_answer(content, etag, file.content_type, headers)
-    response.vary.add("Accept-Encoding")
-    return response
+    return packed_answer(file, {"Cache-Control": FOR_EVER} if named_by_content(name) else {})

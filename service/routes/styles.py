@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import cache
+from functools import cache, lru_cache
 
 from flask import Blueprint, Response, url_for
 
-from service.answers import encode, etag_of, lasting_answer
+from service.answers import encode, lasting_answer
 from service.backing import backing
 from service.body import read_json
 from service.caller import current_caller
 from service.changing_definitions import answer_kept, styles_shelf
 from service.own_styles import described, own_styles, read_style, require_own_style_name
+from service.packing import PackedText, pack, packed_answer
 from worker.drawing import drawing_names
 from worker.errors import UnknownResource
 from worker.styles import STYLES, Style
@@ -20,9 +21,10 @@ from worker.styles import STYLES, Style
 blueprint = Blueprint("styles", __name__)
 
 
-def _tagged(told: object) -> tuple[bytes, str]:
-    content = encode(told)
-    return content, etag_of(content)
+@lru_cache(maxsize=16)
+def _packed(content: bytes) -> PackedText:
+    """By what it holds: a list with styles of a caller's own is packed anew when one of them has changed."""
+    return pack(content, "application/json")
 
 
 @cache
@@ -31,32 +33,32 @@ def _built_in() -> list[dict[str, object]]:
 
 
 @cache
-def _listed() -> tuple[bytes, str]:
-    return _tagged({"styles": _built_in()})
+def _listed() -> PackedText:
+    return pack(encode({"styles": _built_in()}), "application/json")
 
 
 @cache
-def _described(name: str) -> tuple[bytes, str]:
-    return _tagged(STYLES[name].describe())
+def _described(name: str) -> PackedText:
+    return pack(encode(STYLES[name].describe()), "application/json")
 
 
 @blueprint.get("/v1/styles")
 def index() -> Response:
     """Every style with its parameters as JSON Schema, an example, and the strands it becomes; then the caller's own."""
     own = [described(name, kept) for name, kept in own_styles().items()]
-    listed = _tagged({"styles": [*_built_in(), *own]}) if own else _listed()
-    return lasting_answer(*listed, "application/json")
+    return packed_answer(_packed(encode({"styles": [*_built_in(), *own]})) if own else _listed())
 
 
 @blueprint.get("/v1/styles/<style>")
 def show(style: str) -> Response:
     """One style."""
     if style in STYLES:
-        return lasting_answer(*_described(style), "application/json")
+        return packed_answer(_described(style))
     kept = backing().styles.get(current_caller().name, style)
     if kept is None:
         raise _unknown(own_styles())
-    return lasting_answer(*_tagged(described(style, kept)), "application/json")
+    # Not packed: its tag is what `If-Match` of a change names, and must be one whoever asks.
+    return lasting_answer(encode(described(style, kept)), version_of_style(style, kept), "application/json")
 
 
 @blueprint.put("/v1/styles/<style>")

@@ -6,6 +6,7 @@ import json
 import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
+from urllib.parse import unquote
 
 import pytest
 
@@ -61,6 +62,27 @@ def test_a_slider_changes_figure_sentence_and_solid(page: Page) -> None:
     page.until(lambda: page.picked() != before[3])
     page.driver.switch_to.active_element.send_keys(Keys.ESCAPE)
     assert page.driver.switch_to.active_element == page.one(f"{CORE} .number")
+
+
+def test_the_address_has_the_bait_written_once_it_rests_and_is_read_when_it_changes(page: Page) -> None:
+    """WebKit throws at the hundredth writing in ten seconds: a slider that is dragged says so many in two."""
+    page.look(800)
+    page.open()
+    written = page.script(
+        "let count = 0; const before = history.replaceState.bind(history);"
+        "history.replaceState = (...told) => { count++; before(...told); };"
+        "const slider = document.querySelector(arguments[0]);"
+        "for (let n = 0; n < 120; n++) { slider.value = String(4 + n / 40); slider.dispatchEvent(new Event('input')); }"
+        "window.written = () => count; return count",
+        f"{CORE} input[type=range]",
+    )
+    assert written == 0
+    page.until(lambda: page.script("return window.written()") == 1)
+    told = json.loads(unquote(page.script("return location.hash.slice(1)")))
+    assert f'"core_diameter": "{told["params"]["core_diameter"]}"' in page.text("#request pre")
+    page.script("location.hash = encodeURIComponent(JSON.stringify({style: 'grub', params: {}}))")
+    page.until(lambda: page.script("return !window.written && document.getElementById('stage').dataset.shows"), 60)
+    assert "grub" in page.text("#slip .slip-said")
 
 
 def test_a_remedy_turns_its_verdict_to_yes_in_word_and_mark(page: Page) -> None:
@@ -125,6 +147,27 @@ def test_the_bait_hangs_by_its_own_figure(page: Page) -> None:
     told = re.search(r"tip (droops|rises) ([\d.]+)°", page.text("#poses"))
     assert told and float(told[2]) == pytest.approx(abs(droop["fresh_water"]), abs=0.5)
     assert told[1] == ("rises" if droop["fresh_water"] < 0 else "droops")
+
+
+def test_the_front_is_judged_as_the_bait_is(page: Page) -> None:
+    page.look(800)
+    told = {
+        "water": {"temperature_c": 16},
+        "checks": {"joint_pull": {"silence": True}},
+        "require": {"joint_pull_n": 12},
+    }
+    page.open({**WEAK, **told})
+    page.script("document.getElementById('front').scrollIntoView()")
+    page.until(lambda: page.all("#front .point"), 60)
+    page.script(
+        "const before = window.fetch; window.fetch = (to, how) => {"
+        "if (to === '/v1/fits') window.searched = how.body; return before(to, how); }"
+    )
+    page.one("#front .act").click()
+    asked = json.loads(page.until(lambda: page.script("return window.searched")))
+    assert {name: asked[name] for name in told} == told
+    page.until(lambda: page.one("#front .act").is_enabled(), 60)
+    assert page.all("#front .point")
 
 
 def test_the_files_are_built_and_listed(page: Page) -> None:

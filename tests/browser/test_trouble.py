@@ -17,6 +17,8 @@ pytestmark = [pytest.mark.browser, requires("browser")]
 CORE = "[data-pointer='/params/core_diameter']"
 SLIDE = "const s = arguments[0]; s.value = arguments[1]; s.dispatchEvent(new Event('input'))"
 
+PICTURE = "const img = document.querySelector('#stage img'); return img?.naturalWidth > 100 ? img.src : null"
+
 
 def slide(page: Page, to: str) -> None:
     page.script(SLIDE, page.one(f"{CORE} input[type=range]"), to)
@@ -60,9 +62,67 @@ def test_without_3d_there_is_a_picture(served: Service) -> None:
 
     with browser(f"http://127.0.0.1:{served.port}", *FLAT) as flat:
         flat.open()
-        flat.until(lambda: flat.script("return document.querySelector('#stage img')?.naturalWidth > 100"))
+        flat.until(lambda: flat.script(PICTURE))
         assert "draws no solids" in flat.text("#stage-note") and flat.text("#weakest")
         assert flat.violations() == []
+
+
+def test_graphics_that_are_taken_away_leave_a_picture_that_follows(window: Page) -> None:
+    """`WEBGL_lose_context` (Khronos) does what a phone does to a page that was long out of sight."""
+    window.look(1440)
+    window.open()
+    window.script(
+        "document.querySelector('#stage canvas').getContext('webgl2').getExtension('WEBGL_lose_context').loseContext()"
+    )
+    first = window.until(lambda: window.script(PICTURE))
+    assert not window.all("#stage canvas") and "stopped drawing solids" in window.text("#stage-note")
+    assert not window.one("#poses").is_displayed()
+    slide(window, "7")
+    window.until(lambda: window.script(PICTURE) not in (None, first))
+    assert window.violations() == []
+    window.open()
+    assert window.all("#stage canvas") and not window.all("#stage img")
+
+
+UNREAD = {
+    "house style of its own": {"style": "anothers", "house_style": {"base": "grub"}, "params": {}},
+    "strands": {"strands": []},
+    "no style that the service has": {"style": "anothers", "params": {}},
+    "no request": "no request",
+}
+
+
+@pytest.mark.parametrize("why", UNREAD)
+def test_an_address_that_the_page_cannot_open_is_said_until_something_is_changed(window: Page, why: str) -> None:
+    window.look(800)
+    if why == "no request":
+        window.driver.get("about:blank")
+        window.driver.get(f"{window.origin}/try#%7B")
+    else:
+        window.open(UNREAD[why])
+    window.until(lambda: why in window.text("#news"))
+    assert window.one("#news").is_displayed() and window.text("#slip .slip-said")
+    before = window.estimated
+    slide(window, "7")
+    window.until(lambda: window.estimated != before)
+    assert window.text("#news") == ""
+
+
+def test_an_address_of_a_bait_that_cannot_be_is_mended_on_the_page(window: Page) -> None:
+    window.look(800)
+    window.open({"style": "jointed_worm", "params": {"core_diameter": "12 mm"}}, ready=False)
+    window.until(lambda: window.all(f"{CORE} .fault"), 60)
+    assert window.text("#news") == "The bait in the address cannot be; change what is marked."
+    slide(window, "7")
+    window.until(lambda: window.shown not in ("", "None"), 60)
+    assert window.text("#news") == "" and not window.all(".fault")
+    window.complaints()  # Chromium itself notes every 422
+
+
+def test_an_address_may_leave_its_parameters_out(window: Page) -> None:
+    window.look(800)
+    window.open({"style": "grub"})
+    assert window.text("#news") == "" and "grub" in window.text("#slip .slip-said")
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+import shlex
 import socket
+import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
+from tests.clients.programs import PACKAGE
 from tests.hooks.receiver import Receiver, receiver
 from tests.http.running import Service, service
 
@@ -36,3 +40,14 @@ def running(till: Receiver, other_till: str) -> Iterator[Service]:
 @pytest.fixture(scope="session")
 def address(running: Service) -> str:
     return f"http://127.0.0.1:{running.port}"
+
+
+@pytest.fixture
+def gate_installed(tmp_path: Path) -> dict[str, str]:
+    """What `pip install` would have left: the gate's command, in a folder that these variables name."""
+    command = tmp_path / "gate" / "bin" / "pourwright-gate"
+    command.parent.mkdir(parents=True)
+    run = "from pourwright_client.gate import main; raise SystemExit(main())"
+    command.write_text(f'#!/bin/sh\nexec {shlex.join([sys.executable, "-c", run])} "$@"\n')
+    command.chmod(0o755)
+    return {"POURWRIGHT_GATE_ENVIRONMENT": str(tmp_path / "gate"), "PYTHONPATH": str(PACKAGE)}

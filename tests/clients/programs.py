@@ -14,6 +14,7 @@ from typing import Any
 from tests.stack import ROOT
 
 CLIENTS = ROOT / "demo_requests" / "clients"
+PACKAGE = ROOT / "openapi" / "clients" / "python"
 DEMO = ROOT / "demo_requests"
 GOOD: dict[str, Any] = {"style": "beaded_worm", "params": {"length": "4 in", "bead_count": 15}, "outputs": ["stl"]}
 WEAK: dict[str, Any] = {"style": "jointed_worm", "params": {"core_diameter": 2}, "outputs": []}
@@ -26,6 +27,12 @@ _ENVIRON = os.environ | {"NO_PROXY": "127.0.0.1", "no_proxy": "127.0.0.1"}
 def python(program: str, address: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:
     """A Python client against the service at that address, with these variables set besides."""
     return _run(sys.executable, CLIENTS / program, *arguments, "--service", address, environ=environ)
+
+
+def gate(address: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:
+    """The gate of the Python client, in an environment that knows the client and nothing else of the checkout."""
+    command = (sys.executable, "-m", "pourwright_client.gate", *arguments, "--service", address)
+    return _run(*command, environ={"PYTHONPATH": str(PACKAGE), **environ}, cwd="/")
 
 
 def shell(program: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:
@@ -41,6 +48,8 @@ def folder_of(folder: Path, **requests: object) -> Path:
     return folder
 
 
-def _run(*command: object, environ: Mapping[str, str] = MappingProxyType({})) -> subprocess.CompletedProcess[str]:
+def _run(
+    *command: object, environ: Mapping[str, str] = MappingProxyType({}), cwd: str | None = None
+) -> subprocess.CompletedProcess[str]:
     words = [*map(str, command)]
-    return subprocess.run(words, capture_output=True, text=True, timeout=240, env={**_ENVIRON, **environ})
+    return subprocess.run(words, capture_output=True, text=True, timeout=240, env={**_ENVIRON, **environ}, cwd=cwd)

@@ -16,6 +16,7 @@ from tests.loopback import serving
 
 FILE = b"what a mesh would be"
 PLACE = "/v1/baits/there"
+BAIT = "ab" * 32
 
 
 @dataclass(frozen=True)
@@ -65,11 +66,19 @@ class StandIn:
 
 
 def bait(status: str, sha256: str = hashlib.sha256(FILE).hexdigest()) -> dict[str, Any]:
-    """A bait as the service tells of it, with one file where it is successful."""
+    """A bait with every member that the service tells of one; it has one file where it is successful."""
     file = {"name": "bait.stl", "output": "stl", "media_type": "model/stl", "bytes": len(FILE)}
     files = [file | {"sha256": sha256, "href": f"{PLACE}/files/bait.stl"}] if status == "successful" else []
     problem = {"detail": "The solid took too long."} if status == "failed" else None
-    return {"id": "ab" * 32, "status": status, "checks": [], "files": files, "problem": problem}
+    ended = {
+        "created": None,
+        "finished": None,
+        "timings": {},
+        "links": {"self": PLACE},
+        "files": files,
+        "problem": problem,
+    }
+    return {"id": BAIT, "status": status, "request": {}, "metrics": {}, "checks": [], "cautions": []} | ended
 
 
 def problem(status: int, detail: str, **headers: str) -> Scripted:

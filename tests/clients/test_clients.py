@@ -8,8 +8,7 @@ from pathlib import Path
 import pytest
 import trimesh
 
-from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, python, shell
-from tests.http.running import Service
+from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, gate, python, shell
 from tests.requires import requires
 from worker.styles import STYLES
 
@@ -27,10 +26,10 @@ def test_bulk_builds_the_whole_demo_and_the_gate_stops_what_is_bad_on_purpose(ad
         mesh = trimesh.load_mesh(tmp_path / "out" / name / "bait.stl")
         assert mesh.is_watertight and mesh.body_count == metrics["pieces"], name
         assert (metrics["pieces"] > 1) == (name == "05_beads_that_part")
-    gate = python("gate.py", address, DEMO)
-    assert gate.returncode == 1
-    stopped = {line.partition(":")[0] for line in gate.stdout.splitlines() if line.endswith(": falls short")}
-    held = {line.partition(":")[0] for line in gate.stdout.splitlines() if line.endswith(": holds")}
+    judged = gate(address, "--build", *sorted(DEMO.glob("*.json")))
+    assert judged.returncode == 1
+    ends = [line.rpartition(": ") for line in judged.stdout.splitlines()]
+    stopped, held = ({Path(one).stem for one, _, end in ends if end == word} for word in ("falls short", "holds"))
     assert stopped == ON_PURPOSE and held == names - ON_PURPOSE
 
 
@@ -57,33 +56,8 @@ def test_bulk_builds_what_it_can_and_says_what_was_refused(address: str, tmp_pat
     assert {path.name for path in (tmp_path / "out").iterdir()} == {"one", "two"}
 
 
-def test_the_gate_names_check_value_limit_and_remedy(address: str, tmp_path: Path) -> None:
-    ended = python("gate.py", address, folder_of(tmp_path / "asked", one=GOOD, two=WEAK, three=IMPOSSIBLE))
-    assert ended.returncode == 1
-    told = ended.stdout.split("\n    joint_pull: ")[1].splitlines()[0]
-    value, limit = told.split(", limit ")
-    assert float(value.removesuffix(" N")) < 15 and limit.startswith("15 N. ")
-    assert "Remedy: " in told and "none known" not in told
-    assert "one: holds\n" in ended.stdout and "three: falls short\n    422 " in ended.stdout
-    assert ended.stdout.endswith("1 of 3 baits hold\n")
-
-
-def test_a_remedy_that_the_gate_prints_opens_it(running: Service, address: str, tmp_path: Path) -> None:
-    checks = running.call("POST", "/v1/estimates", WEAK).json["checks"]
-    patch = next(check["remedies"][0]["patch"] for check in checks if check["check"] == "joint_pull")
-    mended = {**WEAK, "params": {**WEAK["params"], **patch["params"]}}
-    assert python("gate.py", address, folder_of(tmp_path / "asked", two=mended)).returncode == 0
-
-
-def test_the_gate_opens_for_what_holds_or_is_silenced(address: str, tmp_path: Path) -> None:
-    silenced = {**WEAK, "checks": {"joint_pull": {"silence": True}}}
-    ended = python("gate.py", address, folder_of(tmp_path / "asked", one=GOOD, two=silenced))
-    assert ended.returncode == 0 and ended.stdout == "one: holds\ntwo: holds\n2 of 2 baits hold\n"
-
-
 def test_an_empty_folder_is_no_success(address: str, tmp_path: Path) -> None:
     nothing = folder_of(tmp_path / "asked")
-    assert python("gate.py", address, nothing).returncode == 2
     assert python("bulk.py", address, nothing, tmp_path / "out").returncode == 2
 
 
@@ -104,18 +78,20 @@ def test_curl_alone_says_what_it_needs(tmp_path: Path) -> None:
     assert "Orders one bait" in shell("order_one.sh").stderr
 
 
-def test_the_ci_job_starts_a_service_of_its_own_and_leaves_nothing(tmp_path: Path) -> None:
+def test_the_ci_job_starts_a_service_of_its_own_and_leaves_nothing(
+    tmp_path: Path, gate_installed: dict[str, str]
+) -> None:
     asked, aside = folder_of(tmp_path / "asked", one=GOOD, two=WEAK), tmp_path / "aside"
     aside.mkdir()
-    ended = shell("ci_job.sh", asked, TMPDIR=str(aside))
+    ended = shell("ci_job.sh", asked, TMPDIR=str(aside), **gate_installed)
     assert ended.returncode == 1, ended.stdout + ended.stderr
-    assert ended.stdout.startswith("one: holds\ntwo: falls short\n    joint_pull: ") and ended.stderr == ""
-    assert list(aside.iterdir()) == [] and processes_with(f"TMPDIR={aside}") == []
+    assert ended.stdout.startswith(f"{asked}/one.json: holds\n{asked}/two.json: falls short\n    joint_pull: ")
+    assert ended.stderr == "" and list(aside.iterdir()) == [] and processes_with(f"TMPDIR={aside}") == []
 
 
 @pytest.mark.proof
-def test_the_ci_job_passes_what_holds(tmp_path: Path) -> None:
-    assert shell("ci_job.sh", folder_of(tmp_path / "asked", one=GOOD)).returncode == 0
+def test_the_ci_job_passes_what_holds(tmp_path: Path, gate_installed: dict[str, str]) -> None:
+    assert shell("ci_job.sh", folder_of(tmp_path / "asked", one=GOOD), **gate_installed).returncode == 0
 
 
 def processes_with(variable: str) -> list[str]:

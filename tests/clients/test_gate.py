@@ -3,25 +3,12 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
 from pathlib import Path
 
 import pytest
 
-from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of
-from tests.clients.stand_in import problem, stand_in
-from tests.stack import ROOT
-
-PACKAGE = ROOT / "openapi" / "clients" / "python"
-
-
-def gate(address: str, *arguments: object, **environ: str) -> subprocess.CompletedProcess[str]:
-    """The command, in an environment that knows the client and nothing else of the checkout."""
-    command = [sys.executable, "-m", "pourwright_client.gate", *map(str, arguments), "--service", address]
-    environment = {**os.environ, "PYTHONPATH": str(PACKAGE), **environ}
-    return subprocess.run(command, cwd="/", capture_output=True, text=True, timeout=120, env=environment)
+from tests.clients.programs import DEMO, GOOD, IMPOSSIBLE, WEAK, folder_of, gate
+from tests.clients.stand_in import PLACE, Scripted, bait, problem, stand_in
 
 
 @pytest.mark.parametrize("how", ["--build", None])
@@ -59,6 +46,13 @@ def test_the_demo_falls_short_where_it_is_meant_to(address: str) -> None:
     ended = gate(address, *sorted(DEMO.glob("0*.json")))
     short = {Path(line.partition(":")[0]).stem for line in ended.stdout.splitlines() if line.endswith(": falls short")}
     assert ended.returncode == 1 and short == {"05_beads_that_part", "06_core_too_thin"}
+
+
+def test_a_bait_that_failed_falls_short_with_its_reason(tmp_path: Path) -> None:
+    with stand_in({"/v1/baits": [Scripted(201, bait("failed"), {"Location": PLACE})]}) as there:
+        ended = gate(there.address, folder_of(tmp_path / "asked", one=GOOD) / "one.json", "--build")
+    assert ended.returncode == 1
+    assert "one.json: falls short\n    failed: " in ended.stdout and "The solid took too long." in ended.stdout
 
 
 def test_what_could_not_be_tried_is_no_bait_s_fault(tmp_path: Path) -> None:

@@ -22,10 +22,8 @@ from pourwright_client import (
 )
 
 from tests.clients.programs import GOOD
-from tests.clients.stand_in import FILE, PLACE, Scripted, bait, problem, stand_in
+from tests.clients.stand_in import BAIT, FILE, PLACE, Scripted, bait, problem, stand_in
 
-WHOLE = {"id": "ab" * 32, "request": {}, "metrics": {}, "cautions": [], "created": None, "finished": None}
-WHOLE |= {"timings": {}, "links": {"self": PLACE}}
 AT = {"Location": PLACE}
 WHERE = f"{PLACE}/files/bait.stl"
 DIGEST = f"sha-256=:{base64.b64encode(hashlib.sha256(FILE).digest()).decode()}:"
@@ -34,7 +32,7 @@ DIGEST = f"sha-256=:{base64.b64encode(hashlib.sha256(FILE).digest()).decode()}:"
 def told(status: str, code: int = 200, sha256: str | None = None, **headers: str) -> Scripted:
     """A whole bait, with the headers that a POST of it has."""
     body = bait(status, sha256) if sha256 else bait(status)
-    return Scripted(code, WHOLE | body, AT | {name.replace("_", "-"): value for name, value in headers.items()})
+    return Scripted(code, body, AT | {name.replace("_", "-"): value for name, value in headers.items()})
 
 
 def test_a_busy_service_is_asked_again_when_it_says() -> None:
@@ -63,7 +61,7 @@ def test_patience_ends_and_nothing_is_lost() -> None:
         began = time.monotonic()
         with pytest.raises(StillUnderWay) as caught:
             Client(there.address).build(GOOD, within_s=2.5)
-    assert caught.value.id == WHOLE["id"] and time.monotonic() - began < 4
+    assert caught.value.id == BAIT and time.monotonic() - began < 4
     full = problem(503, "Full.", Retry_After="30")
     with stand_in({"/v1/estimates": [full]}) as there, pytest.raises(Busy) as busy:
         Client(there.address, patience_s=5).estimate(GOOD)
@@ -71,7 +69,7 @@ def test_patience_ends_and_nothing_is_lost() -> None:
 
 
 def test_a_lost_answer_is_asked_for_again_where_nothing_is_done_twice() -> None:
-    lost = Scripted(200, WHOLE | bait("successful"), cut=10)
+    lost = Scripted(200, bait("successful"), cut=10)
     with stand_in({"/v1/fits": [lost, problem(422, "No.")], PLACE: [lost]}) as there:
         client = Client(there.address, key="")
         with pytest.raises(Refused):
@@ -104,7 +102,7 @@ def test_an_ending_that_is_bad_carries_the_bait_and_its_problem() -> None:
     failed = {"/v1/baits": [told("failed", 201)]}
     with stand_in(failed) as there, pytest.raises(EndedBadly, match="The solid took too long") as caught:
         Client(there.address).build(GOOD)
-    assert caught.value.record.id == WHOLE["id"] and caught.value.problem is not None
+    assert caught.value.record.id == BAIT and caught.value.problem is not None
 
 
 @pytest.mark.parametrize(
@@ -159,7 +157,7 @@ def test_wrong_bytes_are_no_file(answers: list[Scripted], sha256: str | None, tm
 
 
 def test_the_key_goes_nowhere_else_and_no_name_leads_out_of_the_folder(tmp_path: Path) -> None:
-    body = WHOLE | bait("successful")
+    body = bait("successful")
     away = [{**body["files"][0], "href": "http://127.0.0.1:1/bait.stl"}]
     out = [{**body["files"][0], "name": "../bait.stl"}]
     with stand_in({PLACE: [Scripted(200, body | {"files": away}), Scripted(200, body | {"files": out})]}) as there:

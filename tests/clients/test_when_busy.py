@@ -92,12 +92,6 @@ def test_an_answer_that_is_no_problem_document_is_told_too(client: str, tmp_path
     assert code == 1 and "502" in said
 
 
-def test_the_gate_fails_on_a_failed_bait(tmp_path: Path) -> None:
-    with stand_in({"/v1/baits": [Scripted(201, bait("failed"), AT)]}) as there:
-        ended = python("gate.py", there.address, folder_of(tmp_path / "asked", one=GOOD))
-    assert ended.returncode == 1 and ended.stdout.startswith("one: falls short\n    failed: The solid took too long.")
-
-
 def test_no_more_are_under_way_than_was_asked_for(tmp_path: Path) -> None:
     """Each of six POSTs waits for another: less than two at once would never end, more would be counted."""
     asked = folder_of(tmp_path / "asked", **{f"number_{number}": GOOD for number in range(6)})
@@ -111,5 +105,5 @@ def test_nobody_at_home_is_no_bait_s_fault(tmp_path: Path) -> None:
     with stand_in({}) as gone:
         address = gone.address
     asked = folder_of(tmp_path / "asked", one=GOOD)
-    for ended in (python("gate.py", address, asked), python("bulk.py", address, asked, tmp_path / "out")):
-        assert ended.returncode == 2 and "refused" in ended.stdout and ended.stderr == ""
+    ended = python("bulk.py", address, asked, tmp_path / "out")
+    assert ended.returncode == 2 and "refused" in ended.stdout and ended.stderr == ""

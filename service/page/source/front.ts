@@ -85,11 +85,12 @@ export class Front {
     this.busy = true;
     this.again.disabled = true;
     const free = this.free();
-    const { style, params, plastic, require } = this.state.request;
+    // Judged as the bait itself is: all that its request says of plastic, water, rig and checks.
+    const { style, params, house_style, plastic, require, rig, water, checks } = this.state.request;
     const fixed = Object.fromEntries(Object.entries(params).filter(([name]) => !(name in free)));
     this.said.textContent = "Looking for the baits that no other beats on both …";
     try {
-      const asked = { style, params: fixed, plastic, require, free, goal: "greatest_flexibility", front: { points: 9 }, evaluations: EVALUATIONS };
+      const asked = { style, params: fixed, house_style, plastic, require, rig, water, checks, free, goal: "greatest_flexibility", front: { points: 9 }, evaluations: EVALUATIONS };
       let fit = await call<Fit>("POST", "/v1/fits", asked, { wait: 20 });
       for (let tries = 0; tries < 6 && (fit.status === "accepted" || fit.status === "running"); tries++) fit = await call<Fit>("GET", fit.links.self, undefined, { wait: 20 });
       this.points = fit.answer?.front?.points ?? [];

@@ -47,10 +47,11 @@ export class Solid {
   /** Of its sections' outermost points, y and z in turn: enough to know how high it stands however it is turned. */
   private rim = new Float32Array(0);
 
-  /** Throws where the browser draws no 3D. */
-  constructor() {
+  /** Throws where the browser draws no 3D; tells once if it stops. */
+  constructor(stopped: () => void) {
     this.renderer = new WebGLRenderer({ antialias: true, alpha: true, powerPreference: "low-power" });
     this.canvas = this.renderer.domElement;
+    this.canvas.addEventListener("webglcontextlost", stopped, { once: true });
     this.renderer.setPixelRatio(Math.min(2, window.devicePixelRatio));
     this.bend.minFilter = this.bend.magFilter = NearestFilter;
     const key = new DirectionalLight(0xfff3e0, 2.1);
@@ -155,6 +156,11 @@ export class Solid {
     this.uniforms.stretch.value = PLACES / Math.max(1e-6, end - hold);
     this.uniforms.roll.value = roll;
     this.renderer.render(this.scene, this.camera);
+  }
+
+  dispose(): void {
+    this.canvas.remove();
+    this.renderer.dispose();
   }
 
   private material(told: MeshStandardMaterial): MeshPhysicalMaterial {

@@ -38,9 +38,14 @@ export class Stage {
   private before = 0;
   private readonly buttons = new Map<Pose, HTMLButtonElement>();
   private readonly told = el("span", { class: "figure" });
+  private why = "";
   firstSolidMs = 0;
 
-  constructor(private readonly axis: Axis) {
+  /** `stopped`: what to do when the browser draws no more, after it did. */
+  constructor(
+    private readonly axis: Axis,
+    private readonly stopped: () => void,
+  ) {
     axis.onChange(() => this.layOut());
     this.listen();
     const poses = byId("poses");
@@ -54,40 +59,62 @@ export class Stage {
     poses.append(el("span", { class: "together" }, flick, "."), " Drag it to turn it. ", this.told);
   }
 
-  /** Whether pictures have to do instead of solids. */
-  async open(): Promise<boolean> {
+  async open(): Promise<void> {
     try {
       const { Solid } = await import("./solid.ts");
-      this.solid = new Solid();
+      // A phone takes the graphics away from a page that was long out of sight.
+      this.solid = new Solid(() => {
+        this.flatten("This browser has stopped drawing solids, so here is a picture, not to the rule's scale. Load the page again to turn the bait.");
+        this.stopped();
+      });
       this.solid.canvas.setAttribute("aria-hidden", "true");
       this.host.prepend(this.solid.canvas);
-      return true;
     } catch {
-      this.host.classList.add("flat");
-      byId("poses").hidden = true;
-      return false;
+      this.flatten("This browser draws no solids, so here is a picture, not to the rule's scale.");
     }
   }
 
+  /** Whether pictures have to do instead of solids. */
+  get flat(): boolean {
+    return this.why !== "";
+  }
+
+  private flatten(why: string): void {
+    this.why = why;
+    this.solid?.dispose();
+    this.solid = null;
+    this.host.classList.add("flat");
+    this.host.classList.remove("filled");
+    this.host.style.height = "";
+    // Nothing is left to turn, by hand or by key.
+    this.host.setAttribute("role", "group");
+    this.host.removeAttribute("tabindex");
+    this.host.removeAttribute("aria-describedby");
+    byId("stage-help").remove();
+    byId("poses").hidden = true;
+  }
+
   async show(bait: Bait, signal: AbortSignal): Promise<void> {
-    if (!this.solid) {
+    const { solid } = this;
+    if (!solid) {
       const file = bait.files.find((one) => one.name.endsWith(".webp")) ?? bait.files.find((one) => one.media_type.startsWith("image/"));
       if (!file) return;
       this.picture ??= this.host.insertBefore(el("img", {}), this.note);
       this.picture.alt = "The bait as the service pictures it";
       this.picture.src = file.href;
-      this.say("This browser draws no solids, so here is a picture, not to the rule's scale.");
+      this.say(this.why);
       this.host.dataset["shows"] = bait.id;
       return;
     }
     const file = bait.files.find((one) => one.output === "glb");
     if (!file) return;
     const bytes = await fetchBytes(file.href, signal);
-    await this.solid.show(bytes);
+    await solid.show(bytes);
+    if (this.flat) return;
     this.metrics = bait.metrics;
     if (bait.request.style !== this.style) {
       this.style = bait.request.style;
-      const { side, up } = this.solid.extent;
+      const { side, up } = solid.extent;
       this.home = this.roll = side > 1.3 * up ? FROM_ABOVE : FROM_SIDE;
       this.turn.target = this.home;
       this.turn.jump();

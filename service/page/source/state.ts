@@ -4,17 +4,24 @@ import type { Bait, Request, Schema, Style, Value, Words } from "./types.ts";
 
 type Path = (string | number)[];
 
+const AT_REST_MS = 200;
+
 export class State {
   request: Request;
   /** The last answer that there was; of an earlier request while `faults` or `away` say so. */
   bait: Bait | null = null;
+  /** Why the request that the address brought is not the one shown; until the first change, which writes the address anew. */
+  unread = "";
   private listeners: (() => void)[] = [];
+  private writing = 0;
 
   constructor(
     readonly styles: Style[],
     readonly words: Words,
   ) {
-    this.request = readAddress(styles) ?? startOf(styles.find((one) => one.name === "jointed_worm") ?? styles[0]!);
+    const brought = readAddress(styles);
+    if (typeof brought === "string") this.unread = brought;
+    this.request = typeof brought === "object" ? brought : startOf(styles.find((one) => one.name === "jointed_worm") ?? styles[0]!);
   }
 
   get style(): Style {
@@ -50,8 +57,11 @@ export class State {
   }
 
   private changed(): void {
-    history.replaceState(null, "", `#${encodeURIComponent(JSON.stringify(this.request))}`);
+    this.unread = "";
     for (const listener of this.listeners) listener();
+    // Once it rests: a slider says more changes a second than some browsers let be written, and there the call throws.
+    window.clearTimeout(this.writing);
+    this.writing = window.setTimeout(() => history.replaceState(null, "", `#${encodeURIComponent(JSON.stringify(this.request))}`), AT_REST_MS);
   }
 }
 
@@ -64,13 +74,25 @@ function startOf(style: Style): Request {
   return { ...example, style: style.name, params: example.params ?? {}, plastic: { ...ours, ...example.plastic }, finish: colour };
 }
 
-function readAddress(styles: Style[]): Request | null {
+/** The request in the address; a sentence where there is one that the page cannot show; nothing where there is none. */
+function readAddress(styles: Style[]): Request | string | undefined {
+  if (location.hash.length < 2) return undefined;
+  let told: Partial<Request> | null;
   try {
-    const told = JSON.parse(decodeURIComponent(location.hash.slice(1))) as Request;
-    return styles.some((one) => one.name === told.style) && typeof told.params === "object" && told.params ? told : null;
+    told = JSON.parse(decodeURIComponent(location.hash.slice(1))) as typeof told;
   } catch {
-    return null;
+    return "The address holds no request that can be read; here is a bait to begin with.";
   }
+  if (styles.some((one) => one.name === told?.style)) {
+    const params = told?.params ?? {};
+    if (typeof params === "object" && !Array.isArray(params)) return { ...(told as Request), params };
+  }
+  const why = told?.["house_style"]
+    ? "brings a house style of its own, and this page opens those that the service keeps"
+    : told?.["strands"]
+      ? "draws its own strands, which no sentence says"
+      : "is in no style that the service has";
+  return `The request in the address ${why}. It can be sent as it is (POST /v1/baits); here is a bait to begin with.`;
 }
 
 function look(from: unknown, path: Path): unknown {

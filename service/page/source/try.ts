@@ -19,7 +19,7 @@ const REFINED_MS = 900;
 
 async function start(): Promise<void> {
   const axis = new Axis(byId("bench"));
-  const stage = new Stage(axis);
+  const stage = new Stage(axis, () => solids.offer(state.request));
   // Begun only once the first questions are on their way: to open a canvas takes a moment that they need not wait for.
   let begin = (): void => {};
   const drawing = new Promise<void>((resolve) => (begin = resolve)).then(() => stage.open());
@@ -35,7 +35,6 @@ async function start(): Promise<void> {
   new Asked(state, byId("request"));
   let stale = false;
   let answered: Request | null = null;
-  let drawn: boolean | null = null;
 
   const drawBench = (): void => {
     if (state.bait) drawPulls(byId("pulls"), axis, state.bait.metrics, stale);
@@ -65,7 +64,7 @@ async function start(): Promise<void> {
       stale = false;
       document.body.dataset["estimateMs"] = (performance.now() - asked).toFixed(1);
       document.body.dataset["bait"] = bait.id;
-      news("");
+      news(state.unread);
       showFaults([]);
       show(bait);
       if (wasStale) settled();
@@ -79,7 +78,7 @@ async function start(): Promise<void> {
         return;
       }
       showFaults(reason.faults.length ? reason.faults : [{ pointer: "", detail: reason.message }]);
-      news("Such a bait cannot be; the figures and the bait shown are those of the last that could.");
+      news(state.bait ? "Such a bait cannot be; the figures and the bait shown are those of the last that could." : "The bait in the address cannot be; change what is marked.");
       tell(reason.message);
     }
   }, 250);
@@ -114,7 +113,8 @@ async function start(): Promise<void> {
 
   const solids = new Newest<Request>(async (request, signal) => {
     // Not waited for at first: a browser that draws nothing is found out while the solid is made.
-    const outputs = drawn === false ? ["thumbnail"] : ["glb"];
+    const { flat } = stage;
+    const outputs = flat ? ["thumbnail"] : ["glb"];
     try {
       stage.say(byId("stage").dataset["shows"] ? "" : "The solid is being made …");
       let bait = await call<Bait>("POST", "/v1/baits", { ...request, detail: "coarse", outputs }, { wait: 20, signal });
@@ -124,13 +124,12 @@ async function start(): Promise<void> {
         stage.say(bait.problem?.detail ?? `The solid ended ${bait.status}.`);
         return;
       }
-      if (!(await drawing) && drawn !== false) {
-        drawn = false;
-        solids.offer(state.request);
+      await drawing;
+      await stage.show(bait, signal);
+      if (stage.flat) {
+        if (!flat) solids.offer(state.request);
         return;
       }
-      await stage.show(bait, signal);
-      if (drawn === false) return;
       stage.say("");
       refine(request);
     } catch (reason) {
@@ -191,4 +190,6 @@ async function patiently<T>(ask: () => Promise<T>): Promise<T> {
   }
 }
 
+// Another address put in by hand is another bait; what the page writes itself does not come here.
+window.addEventListener("hashchange", () => location.reload());
 void start();

@@ -152,7 +152,11 @@ class Transport:
 
 
 def persist(once: Callable[[], Answer], deadline: Deadline, tries: int) -> Answer:
-    """Makes a call again when the service says when to come back, and, up to `tries` times, where no answer came."""
+    """Makes a call again when the service says when to come back, and, up to `tries` times, where no answer came.
+
+    Not by `urllib3.Retry`, which counts tries and knows no deadline: it would sleep however long Retry-After says, and
+    cannot tell a 409 that is only early from one that stays.
+    """
     failures = 0
     while True:
         try:
