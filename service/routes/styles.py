@@ -58,7 +58,7 @@ def show(style: str) -> Response:
     if kept is None:
         raise _unknown(own_styles())
     # Not packed: its tag is what `If-Match` of a change names, and must be one whoever asks.
-    return lasting_answer(encode(described(style, kept)), version_of_style(style, kept), "application/json")
+    return lasting_answer(encode(described(style, kept)), styles_shelf().tag(style, kept), "application/json")
 
 
 @blueprint.put("/v1/styles/<style>")
