@@ -149,12 +149,19 @@ def _answer(
 
 
 @contextmanager
-def hello() -> Iterator[int]:
-    """`hello.py` under gunicorn with the service's own configuration; yields its port."""
+def hello(application: str = "app") -> Iterator[int]:
+    """One of `hello.py` under gunicorn with the service's own configuration; yields its port."""
     port = claimable_port(HOST, 0)
     with tempfile.TemporaryDirectory(prefix="pourwright-bench-") as state, (Path(state) / "log").open("wb") as log:
         process = spawn(
-            [sys.executable, "-m", "gunicorn", "-c", "python:service.gunicorn_conf", "tests.bench.hello:app"],
+            [
+                sys.executable,
+                "-m",
+                "gunicorn",
+                "-c",
+                "python:service.gunicorn_conf",
+                f"tests.bench.hello:{application}",
+            ],
             environment={
                 **os.environ,
                 "POURWRIGHT_HOST": HOST,
