@@ -4,7 +4,8 @@ A proof test takes the fixture `proof_row` and states its figures with it, befor
 
     proof_row("killed workers, of 100 baits lost", lost, 0)
 
-A row stands as held when its test passed.
+A row stands as held when its test passed. Above the rows stands what the whole run was: of which commit, how many tests
+passed, failed or had no part, and the names of those that failed.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ from __future__ import annotations
 import datetime
 import os
 import platform
+import subprocess
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -49,9 +51,40 @@ def machine() -> str:
     return f"{processor}, {cores} cores, {platform.system()} {platform.release()}, Python {platform.python_version()}"
 
 
-def markdown(rows: list[Row], date: datetime.date, on: str) -> str:
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A whole run: the commit it was of, how many tests ended how, and which failed."""
+
+    commit: str
+    counts: dict[str, int]
+    failed: tuple[str, ...] = ()
+
+    def lines(self) -> list[str]:
+        """As text."""
+        counted = ", ".join(f"{number} {word}" for word, number in self.counts.items())
+        told = [f"Of {self.commit}: {counted}."]
+        if self.failed:
+            told += ["", "Failed:", "", *(f"- `{name}`" for name in self.failed)]
+        return [*told, "", "Below stand the figures that tests state; most random sets only hold or fail.", ""]
+
+
+def commit() -> str:
+    """The commit that is checked out, and whether files differ from it; as much as git tells."""
+    told = []
+    for words in (["rev-parse", "--short=10", "HEAD"], ["status", "--porcelain", "--untracked-files=no"]):
+        try:
+            done = subprocess.run(["git", *words], cwd=Path(__file__).parent, capture_output=True, text=True)
+        except OSError:
+            return "a tree without git"
+        if done.returncode:
+            return "a tree without git"
+        told.append(done.stdout.strip())
+    return f"commit {told[0]}{', with changes' if told[1] else ''}"
+
+
+def markdown(rows: list[Row], date: datetime.date, on: str, run: Run) -> str:
     """The whole file. Rows are sorted by name, so that two runs differ in figures alone."""
-    lines = ["# What `make proof` held", "", f"{date.isoformat()}, {on}.", ""]
+    lines = ["# What `make proof` held", "", f"{date.isoformat()}, {on}.", "", *run.lines()]
     lines += ["| what | figure | bar | |", "|---|---|---|---|"]
     for row in sorted(rows, key=lambda row: (row.name, row.test)):
         cells = [cell(row.name), cell(row.figure), cell(row.bar), "held" if row.held else "**missed**"]
@@ -82,11 +115,23 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption(OPTION, metavar="FILE", help="write the rows of the proof tests as a Markdown table")
 
 
+_COMMIT = pytest.StashKey[str]()  # as it was when the run began: somebody may commit meanwhile
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption(OPTION):
+        config.stash[_COMMIT] = commit()
+
+
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
     if path := config.getoption(OPTION):
         rows = [row for state in ("passed", "failed") for row in _rows(terminalreporter.getreports(state))]
+        counts = {state: len(terminalreporter.getreports(state)) for state in ("passed", "failed", "error", "skipped")}
+        failed = {one.nodeid for state in ("failed", "error") for one in terminalreporter.getreports(state)}
+        counts = {state: number for state, number in counts.items() if number}
+        run = Run(config.stash[_COMMIT], counts, tuple(sorted(failed)))
         today = datetime.datetime.now(datetime.UTC).date()
-        Path(path).write_text(markdown(rows, today, machine()), encoding="utf-8")
+        Path(path).write_text(markdown(rows, today, machine(), run), encoding="utf-8")
 
 
 def _rows(reports: Iterable[object]) -> Iterator[Row]:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.proof_table import Row, markdown
+from tests.proof_table import Row, Run, markdown
 from tests.requires import NEEDS, requires
 from tests.setup.fakes import ROOT
 
@@ -91,10 +91,14 @@ def test_the_table_tells_what_held_and_what_missed(run, tmp_path: Path, processe
     assert code == 1
     lines = (tmp_path / "PROOF.md").read_text().splitlines()
     assert lines[-2:] == ["| baits lost | 0 | 0 | held |", "| ratio \\| to the floor | 1.75 | under 1.5 | **missed** |"]
+    assert any(line.endswith(": 1 passed, 1 failed.") for line in lines)
+    assert "- `test_it.py::test_misses`" in lines and not any("test_holds" in line for line in lines)
 
 
 def test_two_tables_of_the_same_rows_are_the_same() -> None:
     rows = [Row("a", "second", 0.1 + 0.2, 1, True), Row("b", "first", 12, 1, True)]
     date = datetime.date(2026, 1, 2)
-    assert markdown(rows, date, "a machine") == markdown(rows[::-1], date, "a machine")
-    assert "2026-01-02, a machine." in markdown(rows, date, "a machine")
+    run = Run("commit 0123456789", {"passed": 2})
+    assert markdown(rows, date, "a machine", run) == markdown(rows[::-1], date, "a machine", run)
+    assert "2026-01-02, a machine." in markdown(rows, date, "a machine", run)
+    assert "Of commit 0123456789: 2 passed." in markdown(rows, date, "a machine", run)
