@@ -10,8 +10,9 @@ unexport PYTHONPATH PYTHONHOME
 ENVIRONMENT := @sh setup/environment.sh
 PYTHON_HERE := .venv/bin/python
 TESTS ?= tests
-# One process a core, four at most: a test starts stores and workers of its own. PROCESSES=0 runs all in one.
-PROCESSES ?= logical
+# One process a core and one more, for tests that start stores, workers and browsers wait a quarter of their time; four
+# at most, for the same reason. PROCESSES=0 runs all in one.
+PROCESSES ?= $(shell echo $$(($$(getconf _NPROCESSORS_ONLN) + 1)))
 SPREAD = -n $(PROCESSES) --maxprocesses 4
 
 help: ## List the targets
@@ -32,9 +33,10 @@ keys: ## List the keys, or make and revoke them (DO="make --caller NAME")
 	$(ENVIRONMENT) run
 	@exec $(PYTHON_HERE) -m service.keys $(or $(DO),list)
 
+# In the order of the folders: files with few tests are the long ones, those of the browser before all, and would be last.
 test: ## The quick tests (TESTS=tests/http picks some)
 	$(ENVIRONMENT) run dev
-	@exec $(PYTHON_HERE) -m pytest $(SPREAD) --dist loadfile $(TESTS)
+	@exec $(PYTHON_HERE) -m pytest $(SPREAD) --dist loadfile --no-loadscope-reorder $(TESTS)
 
 faults: ## Kill, starve and poison the running thing in every way; writes FAULTS.md
 	$(ENVIRONMENT) run dev bucket
