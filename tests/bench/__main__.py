@@ -7,7 +7,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 
-SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "pictures", "styles", "fits", "serving", "sliders")
+SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "pictures", "styles", "moulds", "fits", "serving", "sliders")
 
 
 def main(asked: list[str]) -> int:
