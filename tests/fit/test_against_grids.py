@@ -37,7 +37,7 @@ def _holds(number: int) -> None:
     assert score <= best_score + max(spare, ALMOST if body["goal"] == "nearest" else 0.0), body
 
 
-@pytest.mark.parametrize("number", [3, 11, 17, 29])
+@pytest.mark.parametrize("number", [3, 11, 17, 29, 1113])
 def test_a_handful(number: int) -> None:
     _holds(number)
 

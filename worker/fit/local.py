@@ -47,8 +47,10 @@ class Climb:
         self.size = 1.0
         self.aims: tuple[float, ...] = ()
 
-    def climb(self, start: Trial, reach: float = REACH, most: int = ENOUGH) -> Trial:
-        """The best that steps from `start` lead to. Raises Spent."""
+    def climb(
+        self, start: Trial, reach: float = REACH, most: int = ENOUGH, kept: frozenset[int] = frozenset()
+    ) -> Trial:
+        """The best that steps from `start` lead to; axes at the places `kept` do not move. Raises Spent."""
         here, taken = start, 0
         score = self.aim.score(start)
         self.size = abs(score) if math.isfinite(score) and score else 1.0
@@ -57,7 +59,7 @@ class Climb:
         while reach > FINEST and taken < most and slow < PATIENCE:
             taken += 1
             point, view = self.space.point(here.values), self._view(here)
-            slopes = self._slopes(point, view, reach, whole)
+            slopes = self._slopes(point, view, reach, whole, kept)
             step = self._step(point, view, slopes, reach)
             there = None if step is None else self.trials.trial(self.space.values(step))
             gained = -math.inf if there is None else self._merit(here) - self._merit(there)
@@ -92,11 +94,13 @@ class Climb:
         score = self.aim.score(trial)
         return float(f"{WEIGHT * missed + (NO_SCORE if math.isinf(score) else score / self.size):.9g}")
 
-    def _slopes(self, point: Point, view: _View, reach: float, whole_too: bool) -> list[_View | None]:
+    def _slopes(
+        self, point: Point, view: _View, reach: float, whole_too: bool, kept: frozenset[int]
+    ) -> list[_View | None]:
         """How score and margins change along each axis, for one unit of its coordinate; None where it is held."""
         slopes: list[_View | None] = []
         for place, axis in enumerate(self.space.axes):
-            held = bool(axis.choices) or not self.space.ends[place] or (axis.counted and not whole_too)
+            held = place in kept or bool(axis.choices) or not self.space.ends[place] or (axis.counted and not whole_too)
             # Of a number in steps, one step at the least: less than that moves nothing.
             finest = axis.step / (axis.maximum - axis.minimum) if axis.step and not held else 0.0
             probe = 1.0 if self.space.whole[place] else max(min(PROBE, reach), finest)

@@ -71,6 +71,7 @@ def _one_by_one(trials: Trials, aim: Aim) -> None:
                     moved = tuple(float(other) if k == place else at for k, at in enumerate(point))
                     trial = trials.trial(space.values(moved))
                     if trial.stands:
-                        Climb(trials, aim).climb(trial, reach=0.1, most=12)
+                        # The number stays: where it misses something by itself, the first step would be the way back.
+                        Climb(trials, aim).climb(trial, reach=0.1, most=12, kept=frozenset([place]))
         if trials.best(aim) is best:
             return
