@@ -47,9 +47,9 @@ proof: ## The whole property, fault and brute-force sets; writes PROOF.md and FA
 	@exec $(PYTHON_HERE) -m pytest -vv -m "proof or faults" $(SPREAD) --dist worksteal -o faulthandler_timeout=3600 \
 	  --proof-table=PROOF.md --fault-table=FAULTS.md $(TESTS)
 
-bench: ## Measure the numbers that the README states
+bench: ## Measure the numbers that the README states (WRITE=1: into its table; ONLY="styles")
 	$(ENVIRONMENT) run dev kernel
-	@exec $(PYTHON_HERE) -m tests.bench
+	@exec $(PYTHON_HERE) -m tests.bench $(if $(WRITE),--write README.md) $(ONLY)
 
 load: ## Put the running product under load and hold it to its bars (WRITE=1: into the README's table; ONLY="batch")
 	$(ENVIRONMENT) run dev

@@ -11,11 +11,12 @@ import sys
 from importlib import import_module
 from pathlib import Path
 
+from tests.bench.marks import between_marks
 from tests.bench.measure import machine
 from tests.load.figures import Figure, as_table, watched
 
 SECTIONS = ("existing", "workers", "batch", "limit", "recovery")
-BEGIN, END = "<!-- make load -->", "<!-- end of make load -->"
+MARK = "make load"
 
 
 def main(arguments: list[str]) -> int:
@@ -36,17 +37,8 @@ def main(arguments: list[str]) -> int:
     text = f"Measured {where}.\n\n{as_table(figures)}"
     print(text)
     if asked.write is not None:
-        asked.write.write_text(between_marks(asked.write.read_text(), text))
+        asked.write.write_text(between_marks(asked.write.read_text(), MARK, text))
     return 1 if any(one.held is False for one in figures) else 0
-
-
-def between_marks(content: str, text: str) -> str:
-    """The content with this text between its marks. Raises ValueError where they do not stand there once, in order."""
-    head, begin, rest = content.partition(BEGIN)
-    _, end, tail = rest.partition(END)
-    if not begin or not end or BEGIN in rest or END in tail:
-        raise ValueError(f"the file has not {BEGIN} and, after it, {END}, once each")
-    return f"{head}{BEGIN}\n\n{text}\n\n{END}{tail}"
 
 
 if __name__ == "__main__":

@@ -1,4 +1,4 @@
-"""What `make load` writes: its place in a file, its percentiles, its exit status."""
+"""What `make load` and `make bench` write: their places in a file, percentiles, exit status."""
 
 from __future__ import annotations
 
@@ -9,21 +9,27 @@ from types import ModuleType
 
 import pytest
 
-from tests.load.__main__ import BEGIN, END, SECTIONS, between_marks, main
+import tests.bench.__main__ as bench
+import tests.load.__main__ as load
+from tests.bench.marks import between_marks
+from tests.bench.measure import Row
+from tests.load.__main__ import main
 from tests.load.figures import Figure, as_table, percentile, watched
 
 ROOT = Path(__file__).resolve().parents[2]
+BEGIN, END = "<!-- make load -->", "<!-- end of make load -->"
 
 
-def test_the_readme_has_one_place_for_it() -> None:
+@pytest.mark.parametrize("name", ["make load", "make bench"])
+def test_the_readme_has_one_place_for_each(name: str) -> None:
     text = (ROOT / "README.md").read_text()
-    assert between_marks(between_marks(text, "one"), "two") == between_marks(text, "two")
+    assert between_marks(between_marks(text, name, "one"), name, "two") == between_marks(text, name, "two")
 
 
 @pytest.mark.parametrize("content", ["", BEGIN, END, END + BEGIN, BEGIN + END + END, BEGIN + BEGIN + END])
 def test_a_file_without_its_place_is_left_alone(content: str) -> None:
     with pytest.raises(ValueError, match="make load"):
-        between_marks(content, "text")
+        between_marks(content, "make load", "text")
 
 
 @pytest.mark.parametrize(("share", "expected"), [(50, 50), (99, 99), (100, 100), (1, 1)])
@@ -54,9 +60,23 @@ def test_a_missed_bar_is_told_and_ends_with_1(
     assert written.startswith("before\n") and written.endswith("after\n")
 
 
-def test_every_section_is_a_module_and_no_other_is_taken() -> None:
-    assert all((ROOT / "tests" / "load" / f"{name}.py").is_file() for name in SECTIONS)
-    assert main(["nothing"]) == 2
+@pytest.mark.parametrize("folder", [load, bench], ids=["load", "bench"])
+def test_every_section_is_a_module_and_no_other_is_taken(folder: ModuleType) -> None:
+    where = Path(str(folder.__file__)).parent
+    assert all((where / f"{name}.py").is_file() for name in folder.SECTIONS)
+    assert folder.main(["nothing"]) == 2
+
+
+def test_the_bench_writes_what_it_was_asked_for(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    made = ModuleType("tests.bench.craws")
+    made.rows = lambda: iter([Row("what", "ours", "against", "1", "stated"), "And a sentence."])  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, made.__name__, made)
+    file = tmp_path / "README.md"
+    file.write_text("before\n<!-- make bench -->\nof yesterday\n<!-- end of make bench -->\nafter\n")
+    assert bench.main(["--write", str(file), "craws"]) == 0
+    written = file.read_text()
+    assert "| what | ours | against | 1 | stated |\n\nAnd a sentence.\n\n<!-- end" in written
+    assert written.startswith("before\n") and written.endswith("after\n") and "yesterday" not in written
 
 
 def test_our_own_work_is_not_counted_as_others() -> None:
