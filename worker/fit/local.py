@@ -19,13 +19,13 @@ WEIGHT = 1000.0
 """A share missed of a requirement over a share lost of the goal."""
 REACH = 0.25
 """The first step reaches over this share of every range."""
-FINEST = 2e-5
-"""No steps are taken below this share of a range."""
+FINEST, ROUGH = 2e-5, 2e-3
+"""No steps are taken below this share of a range; and none of a climb that only shows how good a place is."""
 PROBE = 1e-3
 """How far, over its range, a value is moved to see what follows: well over what six digits blur."""
 NO_SCORE = 100.0
 """What counts of a bait that has no figure of the goal's kind, over the goal."""
-SLOW, PATIENCE = 1e-6, 2
+SLOW, ROUGHLY_SLOW, PATIENCE = 1e-6, 1e-3, 2
 """Two steps running that gain less than this, over the goal, are the last."""
 ENOUGH = 60
 """Steps from one bait at the most."""
@@ -48,7 +48,13 @@ class Climb:
         self.aims: tuple[float, ...] = ()
 
     def climb(
-        self, start: Trial, reach: float = REACH, most: int = ENOUGH, kept: frozenset[int] = frozenset()
+        self,
+        start: Trial,
+        reach: float = REACH,
+        most: int = ENOUGH,
+        *,
+        roughly: bool = False,
+        kept: frozenset[int] = frozenset(),
     ) -> Trial:
         """The best that steps from `start` lead to; axes at the places `kept` do not move. Raises Spent."""
         here, taken = start, 0
@@ -56,22 +62,49 @@ class Climb:
         self.size = abs(score) if math.isfinite(score) and score else 1.0
         self.aims = tuple(margin.aim for each in self.aim.requirements for margin in start.margins(each))
         whole, slow = True, 0
-        while reach > FINEST and taken < most and slow < PATIENCE:
+        finest, little = (ROUGH, ROUGHLY_SLOW) if roughly else (FINEST, SLOW)
+        while reach > finest and taken < most and slow < PATIENCE:
             taken += 1
             point, view = self.space.point(here.values), self._view(here)
             slopes = self._slopes(point, view, reach, whole, kept)
             step = self._step(point, view, slopes, reach)
-            there = None if step is None else self.trials.trial(self.space.values(step))
-            gained = -math.inf if there is None else self._merit(here) - self._merit(there)
+            there, gained = self._tried(here, step)
+            if there is not None and there.stands and gained <= 0:
+                # The picture is straight where a requirement curves: by what it was wrong there, it is put right.
+                short = self._short(point, view, slopes, there)
+                again = self._step(point, view, slopes, reach, short) if any(short) else None
+                corrected, better = self._tried(here, again)
+                if better > 0:
+                    there, gained, step = corrected, better, again
             if there is not None and there.values != here.values and gained > 0:
                 here, reach = there, min(reach * 2, 1.0)
-                slow = slow + 1 if gained < SLOW else 0
+                slow = slow + 1 if gained < little else 0
             elif whole and step is not None and self._whole_moved(point, step):
                 # A whole number is a long step, of which the picture may be false: it is left, and the rest goes on.
                 whole = False
             else:
                 reach /= 4
         return here
+
+    def _tried(self, here: Trial, step: Point | None) -> tuple[Trial | None, float]:
+        """The bait of a step, and what it gains. Raises Spent."""
+        if step is None:
+            return None, -math.inf
+        there = self.trials.trial(self.space.values(step))
+        return there, self._merit(here) - self._merit(there)
+
+    def _short(self, point: Point, view: _View, slopes: list[_View | None], there: Trial) -> tuple[float, ...]:
+        """By how much each margin of a bait is less than the linear picture says (second-order correction; Fletcher,
+        Practical Methods of Optimization, 1987, section 14.4, from memory)."""
+        told = self._view(there).margins
+        if len(told) != len(view.margins):
+            return ()
+        moved = [at - before for at, before in zip(self.space.point(there.values), point, strict=True)]
+        expected = [
+            margin + sum(slope.margins[side] * way for slope, way in zip(slopes, moved, strict=True) if slope)
+            for side, margin in enumerate(view.margins)
+        ]
+        return tuple(max(said - is_, 0.0) for said, is_ in zip(expected, told, strict=True))
 
     def _whole_moved(self, point: Point, step: Point) -> bool:
         moved = zip(self.space.axes, point, step, strict=True)
@@ -125,8 +158,18 @@ class Climb:
             )
         return None
 
-    def _step(self, point: Point, view: _View, slopes: list[_View | None], reach: float) -> Point | None:
-        """Where the linear picture is best within reach; its variables: moves, what is missed, distances."""
+    def _step(
+        self,
+        point: Point,
+        view: _View,
+        slopes: list[_View | None],
+        reach: float,
+        short: tuple[float, ...] = (),
+    ) -> Point | None:
+        """Where the linear picture is best within reach; its variables: moves, what is missed, distances.
+
+        `short`: by how much each margin is less than the picture says.
+        """
         free = [place for place, slope in enumerate(slopes) if slope is not None]
         if not free:
             return None
@@ -148,7 +191,7 @@ class Climb:
                 row[k] = 0.0 if slope is None else slope.margins[side]
             row[moves + side] = 1.0
             rows.append(row)
-            least.append(self.aims[side] - margin)
+            least.append(self.aims[side] - margin + (short[side] if short else 0.0))
         for k, place in enumerate(free if near else ()):
             at = self.space.coordinate(place, self.aim.near[place]) - point[place]  # type: ignore[index]
             cost[moves + sides + k] = 1.0 / (self.space.ends[place] * self.size)

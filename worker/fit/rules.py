@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from worker.fit.axes import free_parameters
 from worker.fit.rules_table import (
     CLEAR_OF_GAPE,
     COVER,
@@ -82,9 +83,15 @@ def _lines(maker: Mapping[str, Any], style: str) -> Iterator[Line]:
     yield Line("hook", words, {"checks": {"hook_tear_out": {"limit": hold}}})
     yield from _depth(maker, kind, fish.head, named)
     looked = STYLE.get(style, OTHER_STYLES)
-    free = {name: dict(told) for name, told in looked.free.items()}
+    free = {name: {**told, **_at_the_bench(style, name)} for name, told in looked.free.items()}
     words = f"Of a {STYLES[style].title.lower()} {', '.join(free).replace('_', ' ')} may change."
     yield Line("search", words, {"free": free, "params": dict(looked.params), "goal": dict(looked.goal)})
+
+
+def _at_the_bench(style: str, name: str) -> dict[str, float]:
+    """The finest change that makes sense at the bench, as the steps of a free number; a whole one has its own."""
+    parameter = free_parameters(STYLES[style])[name]
+    return {"step": parameter.step} if parameter.kind in ("length", "number") else {}
 
 
 def _length(usual: float, shank: float, style: str, named: str) -> Iterator[Line]:
@@ -111,14 +118,14 @@ def _depth(maker: Mapping[str, Any], kind: str, head: float, named: str) -> Iter
     mass = _weight(kind, depth, head) if kind in WEIGHTED else 0.0
     if kind in WEIGHTED:
         what = "in the head" if kind == "jig_head" else "at the nose"
-        words = f"For {named} at {depth / 1000:g} m {mass:g} g of lead {what}."
+        words = f"For {named} at {depth / 1000:.3g} m {mass:g} g of lead {what}."
         words = words if mass else "So shallow it needs no weight."
         weights = [{"mass_g": mass, "material": "lead"}] if mass else []
         yield Line("weight", words, {"rig": {"weights": weights}})
     water = "salt_water" if salinity else "fresh_water"
     speed = six_digits(min(max(depth / DOWN_IN_S, SLOWEST), FASTEST if mass else SLOWEST))
     # Where no faster or no slower sinking is asked for, it is down later or sooner than that.
-    words = f"Down at {depth / 1000:g} m within {depth / speed:.0f} s: it sinks at {speed:g} mm/s at least"
+    words = f"Down at {depth / 1000:.3g} m within {depth / speed:.0f} s: it sinks at {speed:.3g} mm/s at least"
     words = f"{words}, in {maker['water']} water."
     if not mass and depth / speed > DOWN_IN_S:
         words = f"{words} Without a weight no more is asked: to be down sooner hang one on, or fish it shallower."
