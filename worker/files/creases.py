@@ -100,4 +100,26 @@ def _angles(points: Points, corners: Corners, used: NDArray[np.int64]) -> NDArra
     ahead = points[triangle[row, (place + 1) % 3]] - here
     back = points[triangle[row, (place + 2) % 3]] - here
     normal = cross(ahead, back)
-    return np.arctan2(np.sqrt(dot(normal, normal)), dot(ahead, back))
+    return angle(np.sqrt(dot(normal, normal)), dot(ahead, back))
+
+
+HALVINGS = 2
+"""Of half an angle, before its tangent is small enough for a few terms of the series."""
+
+
+def angle(sine: NDArray[np.float64], cosine: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The angle, 0 to pi, whose sine, not below 0, and cosine are in this ratio; within 1e-10 of `arctan2`.
+
+    NumPy's own depends in its last bit on the vectors of the processor, and with it the bytes of a file would. This
+    takes roots and sums alone: tan(a / 2) = sin a / (1 + cos a) again and again, then Gregory's series.
+    """
+    length = np.sqrt(sine * sine + cosine * cosine)
+    tangent = sine / np.maximum(length + np.abs(cosine), np.finfo(np.float64).tiny)
+    for _ in range(HALVINGS):
+        tangent = tangent / (1.0 + np.sqrt(1.0 + tangent * tangent))
+    square = tangent * tangent
+    series = np.zeros_like(square)
+    for power in (13, 11, 9, 7, 5, 3):
+        series = square * (1.0 / power - series)
+    acute = 2.0 * 2**HALVINGS * tangent * (1.0 - series)
+    return np.asarray(np.where(cosine < 0, np.pi - acute, acute))
