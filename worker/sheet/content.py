@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from worker.sheet.parts import BLANK, Row
-from worker.sheet.words import degrees, figure, length, mass, pressure, seconds
+from worker.sheet.words import INCH, degrees, figure, length, mass, pressure, seconds
 from worker.shot.masses import remelt_share
 from worker.values.own_plastics import name_of
 
@@ -55,10 +55,15 @@ def facts(normal: Normal, metrics: Metrics) -> Iterator[Row]:
 
 
 def _in_water(water: Metrics, *, rigged: bool) -> str:
-    bare = "with its rig it" if rigged else "it"
+    """A rate is good to a quarter, so two digits of it."""
+    bait = "with its rig it" if rigged else "it"
+    if water["net_mass_low_g"] < 0 < water["net_mass_high_g"] and water["behaviour"] == "suspends":
+        return f"{bait} may float or sink: weigh a piece of this plastic"
     if water["behaviour"] == "suspends":
-        return f"{bare} suspends"
-    return f"{bare} {water['behaviour']}, about {abs(water['sink_rate_mm_s']):.0f} mm/s"
+        return f"{bait} suspends"
+    rate = abs(water["sink_rate_mm_s"])
+    does = "sinks" if water["behaviour"] == "sinks" else "floats, and rises"
+    return f"{bait} {does} at about {figure(rate, 2)} mm/s ({figure(rate / INCH, 2)} in/s)"
 
 
 def _salt(plastic: Normal, shot: Metrics) -> str:
