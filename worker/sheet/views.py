@@ -27,6 +27,7 @@ TALLEST = 66.0
 BETWEEN, PLOT = 5.0, 22.0
 _SAG = 0.05
 _INK = 0.88
+_DASHED = (0.8, 0.6)
 
 
 @dataclass(frozen=True)
@@ -78,8 +79,9 @@ def _drawn(paper: Paper, shape: Shape, view: View, how: Laid, top: float) -> Non
 
     for each in shape.seen(view, _SAG):
         paper.loops([placed(loop) for loop in each.loops], _INK)
-    for each in shape.seen_hollows(view, _SAG):
-        paper.loops([placed(loop) for loop in each.loops], None, 0.15, (0.8, 0.6))
+    for closed, lines in shape.hollow_edges(view, _SAG):
+        paper.loops([placed(loop) for loop in closed], None, 0.15, _DASHED)
+        paper.lines([(each - corner) * how.scale + np.array([how.left, top]) for each in lines], 0.15, _DASHED)
 
 
 def _level(paper: Paper, left: float, right: float, y: float, text: str) -> None:
