@@ -248,6 +248,14 @@ def test_an_open_mould_s_sheet_speaks_of_no_gate() -> None:
     assert built.metrics["shot"]["bait_g"] == pytest.approx(moulded / 1000, rel=1e-4)  # soft plastic: 1.00 g/cm3
 
 
+def test_a_dipped_bait_s_sheet_speaks_of_no_cavity() -> None:
+    body = {"style": "tube", "outputs": ["sheet"], "detail": "coarse", "mould": {"kind": "dipped"}}
+    document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])
+    said = " ".join(document[1].get_textpage().get_text_bounded().split())
+    assert "Filling dipped" in said and "dipped, aluminium, form" in said
+    assert "Cavity" not in said and "poured open" not in said
+
+
 def test_a_sheet_says_what_its_mould_is_taken_to_be_cast_in() -> None:
     body = {"style": "stick_worm", "outputs": ["sheet"], "detail": "coarse", "print": {"cast_in": "plaster"}}
     document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])

@@ -143,7 +143,7 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     asked, shot = normal["shot"], metrics["shot"]
     cooling, fill = shot["cooling"], shot["fill"]
     if fill is None:
-        yield "Filling", "poured open"
+        yield "Filling", "dipped" if _dipped(metrics) else "poured open"
     else:
         clamp = shot["clamp_n"]
         yield (
@@ -173,6 +173,11 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     )
 
 
+def _dipped(metrics: Metrics) -> bool:
+    """Whether there is a form in place of a cavity."""
+    return bool(metrics.get("mould", {}).get("kind") == "dipped")
+
+
 def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     """From the mould to the bag."""
     sheet = normal["sheet"]
@@ -191,11 +196,12 @@ def mould_rows(metrics: Metrics) -> Iterator[Row]:
     shot, mould = metrics["shot"], metrics.get("mould")
     if mould is not None:
         sides = " x ".join(f"{figure(mould[f'block_{side}_mm'], 4)}" for side in ("length", "width", "height"))
-        yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, block {sides} mm"
+        part = "form" if _dipped(metrics) else "block"
+        yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, {part} {sides} mm"
         if mould["parting"]["form"] == "following":
             yield "Parting face", f"follows the bait, up to {mould['parting']['steepest_deg']:.0f} degrees steep"
     yield (
-        "Cavity",
+        "Hot bait" if _dipped(metrics) else "Cavity",
         f"{shot['cavities']} of {figure(shot['cavity_mm3'] / 1000)} cm3, {shot['cavity_scale']:.4f} times the bait",
     )
     if shot["channels_mm3"]:
