@@ -88,6 +88,17 @@ def text(name: str) -> str:
     return " ".join(" ".join(read).split())
 
 
+LONG: dict[str, Any] = {
+    "style": "ribbed_worm",
+    "outputs": ["sheet"],
+    "detail": "coarse",
+    "params": {"length": 150, "tail": "fork"},
+    "plastic": {"grade": "firm"},
+}
+"""It takes up all of the paper beside what is written to its right."""
+REQUESTS["long"] = LONG
+
+
 @pytest.mark.parametrize("name", REQUESTS)
 def test_it_has_two_pages_and_keeps_within_the_margins(name: str) -> None:
     found = pages(name)

@@ -146,9 +146,11 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
         f"joint {weakest['joint']} holds",
         f"{newtons(weakest['pull_n'])} N ({newtons(weakest['pull_low_n'])} to {newtons(weakest['pull_high_n'])})",
         f"of {newtons(weakest['limit_n'])} N asked",
-        "stroke: low to high; dashes: asked",
-        "black holds, grey close, white short",
+        "stroke: low to high",
+        "dashes: what is asked",
+        "black: holds, grey: close,",
+        "white: falls short",
     ]
     for row, text in enumerate(notes):
-        paper.write(right + 3, y + 3 + row * paper.step(BODY), text, SMALL)
+        paper.write(right + 3, y + 1.5 + row * PLOT / len(notes), text, SMALL)
     return low + paper.step(BODY) + 0.5
