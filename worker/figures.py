@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from worker.checks.answer import graded
 from worker.checks.joint_pull import CAUTION_SHARE
 from worker.checks.subject import Subject
 from worker.handling import handling_figures
+from worker.measures.strand.joints import JointGroup
 from worker.measures.strand.laid_straight import laid_straight
 from worker.values.parameter import six_digits
 
@@ -81,6 +84,8 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
             group.helped or (False,) * len(joints),
             strict=True,
         )
+        centres = _centres(subject, group)
+        first = len(listed)
         for kind, station, area, diameter, factor, pull, low, high, out_of_range, limit, helped in columns:
             joint = {
                 "joint": len(listed) + 1,
@@ -98,8 +103,24 @@ def _joints(subject: Subject) -> list[dict[str, Any]]:
             }
             if notes := [words for words, holds in ((_OUT_OF_RANGE, out_of_range), (_HELPED, helped)) if holds]:
                 joint["note"] = " ".join(notes)
+            if centres:
+                joint["centre_mm"] = centres[len(listed) - first]
             listed.append(joint)
     return listed
+
+
+def _centres(subject: Subject, group: JointGroup) -> list[list[float]]:
+    """Where a trunk's joints lie, as the bait's points are told, mm; none where their stations say as much: of a trunk
+    that runs straight back from the nose, and of several strands, whose stations are counted along x.
+    """
+    trunk = subject.trunk_strands
+    if len(trunk) > 1 or (group.strand_kind != "trunk" and "ligament" not in group.kinds):
+        return []
+    path = trunk[0].path
+    if path.straight and not path.frames(np.zeros(1))[0][0].any():
+        return []
+    points = path.frames(np.clip(group.joints.station, 0.0, path.length))[0]
+    return [[six_digits(each) for each in point] for point in points.tolist()]
 
 
 _OUT_OF_RANGE = "The notch is deeper for its radius than the published factors go; the factor is held there."

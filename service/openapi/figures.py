@@ -58,7 +58,7 @@ def joint() -> Schema:
             },
             "strand": text("The strand that it lies on."),
             "kind": text("What kind of joint."),
-            "station_mm": number("How far behind the nose."),
+            "station_mm": number("How far along its strand: of the trunk from the nose, of a limb from its root."),
             "area_mm2": number(
                 "Its cross-section; where the root of a limb covers a neck of the trunk, with what a tear has to part "
                 "of that by the least way."
@@ -77,7 +77,11 @@ def joint() -> Schema:
             "note": text("Where the figure is less certain than usual, why."),
             "mode": text("Of a cut: torn or peeled.", enum=["tear", "peel"]),
             "uncertainty_mm2": number("Of a cut: how far its area may be off."),
-            "centre_mm": tearing.CENTRE,
+            "centre_mm": {
+                **tearing.CENTRE,
+                "description": "The middle of a cut, and of a joint of a trunk that does not run straight back from "
+                "the foremost point: behind that, to the left, to the back; mm.",
+            },
             "normal": tearing.NORMAL,
         },
         optional=("view", "note", "mode", "uncertainty_mm2", "centre_mm", "normal"),

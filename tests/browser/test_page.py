@@ -235,3 +235,13 @@ def test_a_sentence_says_an_where_an_is_said(page: Page) -> None:
     for style, length, start in (("beaded_worm", "8 in", "An 8 in beaded worm"), ("pull_bar", None, "A pull bar")):
         page.open({"style": style, "params": {"length": length} if length else {}})
         assert page.text("#slip .slip-said").lower().startswith(start.lower())
+
+
+def test_the_pulls_of_an_arched_shrimp_hang_below_its_joints(page: Page) -> None:
+    """Its joints' stations run along the arch, beyond its own end; on the rule none lies behind that."""
+    page.look(360)
+    page.open({"style": "shrimp", "params": {"length": 114.3, "arch": 100}}, ready=False)
+    page.until(lambda: page.all("#pulls .thread"))
+    threads = "[...document.querySelectorAll('#pulls .thread')]"
+    edge = page.script(f"return Math.max(...{threads}.map(one => one.getBoundingClientRect().right))")
+    assert edge < 360 - 16

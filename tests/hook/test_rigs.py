@@ -171,6 +171,18 @@ def test_a_thin_soft_bait_tears_off_and_a_firmer_one_holds() -> None:
         assert remedy["gives"] >= 1.1 * 5
 
 
+def test_no_hook_is_offered_that_nobody_makes() -> None:
+    """Common practice, no source: wires run from a fifteenth to an eighth of the gape; 2.65 mm would be a third."""
+    thin = {"length": 140, "width": 22}
+    for gape, stouter in ((8, False), (20, True)):
+        rig = {"kind": "nose", "hook": {"gape": gape, "shank": 12, "wire": 0.8}}
+        check = _checks(_answer("leech", thin, rig))["hook_tear_out"]
+        assert check["verdict"] == "fail"
+        wires = [each["patch"]["rig"]["hook"]["wire"] for each in check["remedies"] if "wire" in each["text"]]
+        assert bool(wires) is stouter and all(wire <= gape / 7 for wire in wires)
+        assert any("plastic" in each["text"] for each in check["remedies"])
+
+
 def test_a_small_gape_is_told_and_mended() -> None:
     rig = {"kind": "texas", "hook": {"gape": 9}, "station": "35 mm"}
     check = _checks(_beads(rig))["hook_clearance"]

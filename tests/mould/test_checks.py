@@ -54,6 +54,16 @@ def test_no_share_of_a_width_is_told_where_plastic_holds_the_mould() -> None:
     assert "%" in slipping["text"] and "holds" not in slipping["text"]
 
 
+def test_soft_plastic_is_stripped_over_the_seat_of_an_eye() -> None:
+    """A seat 5 mm wide in the side of a head 9 mm wide is under half as deep: a fifth of the width at most. Heads widen
+    all the way back; their width was taken for that of one line of the plan.
+    """
+    shad = {"style": "paddle_tail", "params": {"eye": 5}, "detail": "coarse"}
+    bait = built(shad, material="silicone", parting={"form": "flat"})
+    assert check(bait, "undercut")["verdict"] == check(bait, "trapped")["verdict"] == "pass"
+    assert 0.1 < check(bait, "undercut")["value"] < 0.2
+
+
 @pytest.mark.parametrize(
     ("request_", "mould", "name"),
     [

@@ -140,6 +140,28 @@ def test_the_width_of_a_strip_and_of_a_disc(across: float) -> None:
     assert local_width(distance_off(disc), disc, CELL).max() == pytest.approx(across, abs=2.5 * CELL)
 
 
+def test_the_width_of_a_wedge_and_at_a_square_end() -> None:
+    """In a wedge with a half angle a, a disc whose middle is u from the point has the radius u sin(a): the greatest of
+    which a place at (x, y) is 1.2 radii away is a root of (u - x)^2 + y^2 = (1.2 u sin(a))^2. A bar is as wide at its
+    corner, and where it bears a low rib.
+    """
+    half = math.radians(12)
+    wedge = np.abs(np.arange(400) - 199.5)[None, :] < (np.arange(800) + 0.5)[:, None] * math.tan(half)
+    for row, column in ((150, 200), (150, 200 + int(149 * math.tan(half)))):
+        wanted = np.zeros_like(wedge)
+        wanted[row, column] = True
+        x, y, near = row + 0.5, column - 199.5, 1.2 * math.sin(half)
+        greatest = max(np.roots([1 - near**2, -2 * x, x * x + y * y]))
+        assert local_width(distance_off(wedge), wanted, 1)[wanted] == pytest.approx(
+            2 * greatest * math.sin(half), rel=0.04
+        )
+    bar = np.zeros((300, 120), dtype=bool)
+    bar[20:280, 30:90] = bar[140:144, 26:94] = True
+    corner_and_rib = np.zeros_like(bar)
+    corner_and_rib[20:23, 30:33] = corner_and_rib[140:144, 26:30] = True
+    assert local_width(distance_off(bar), corner_and_rib, 1)[corner_and_rib] == pytest.approx(60, abs=2)
+
+
 def test_columns_keep_the_volume_and_notice_a_hole() -> None:
     mesh = sphere(5, 0)
     assert columns(mesh).volume == pytest.approx(mesh.volume, rel=2e-4)

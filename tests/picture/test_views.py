@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -13,7 +14,8 @@ from PIL import Image
 from tests.picture.meshes import Mesh, box, craw, sphere, thin_rod, worm
 from tests.picture.test_frame import joined
 from worker.picture import finish_from_request, prepare, views
-from worker.picture.bench_rule import HEIGHT, bench_rule, rule_length
+from worker.picture.bench_rule import HEIGHT, NUMBERS, _millimetres, bench_rule, rule_length
+from worker.picture.lettering import width_of
 from worker.picture.views import CLOSEST, GUTTER, LARGEST, MARGIN, scale_of
 
 RED = finish_from_request({"colour": "#cc1122", "translucency": 0.0})
@@ -128,3 +130,12 @@ def test_the_sheet_is_written_on_and_has_a_rule_under_the_side_view() -> None:
 
 def test_the_file_is_small_enough_to_be_sent_along() -> None:
     assert all(len(views(prepare(*mesh, RED))["views.png"]) < 1_500_000 for mesh in (worm(), craw()))
+
+
+@pytest.mark.parametrize(("length", "scale"), [(60, 11), (180, 4.7), (260, 2.86), (320, 2.27), (600, 1.2)])
+def test_numbers_of_a_rule_stand_apart(length: float, scale: float) -> None:
+    """A mould of 320 mm in a picture of 900 pixels: 23 for every centimetre, and 24 for "300"."""
+    found = [(tick.at * scale, width_of(tick.number, NUMBERS)) for tick in _millimetres(length, scale) if tick.number]
+    assert len(found) >= 4
+    for (one, wide), (other, wider) in pairwise(found):
+        assert other - one > (wide + wider) / 2 + 2

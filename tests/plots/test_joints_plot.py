@@ -39,7 +39,15 @@ def words_of(root: ElementTree.Element, kind: str) -> list[str]:
 NECKED = [style for style in STYLES if style != "bend_rod"]
 
 
-@pytest.mark.parametrize("body", [{"style": style} for style in NECKED] + OPEN, ids=[*NECKED, "split drop", "swimmer"])
+SHREDDED = {"style": "tube", "params": {"length": 127, "outer": 20, "tentacles": 40, "tentacle_length": 65}}
+"""Its tentacles are weaker for what is asked of them than its wall."""
+
+
+@pytest.mark.parametrize(
+    "body",
+    [{"style": style} for style in NECKED] + [SHREDDED, *OPEN],
+    ids=[*NECKED, "shredded", "split drop", "swimmer"],
+)
 def test_it_answers_where_at_what_pull_and_what_is_asked(body: dict[str, Any]) -> None:
     subject, metrics, root = plotted(body)
     weakest = metrics["weakest_joint"]
@@ -52,6 +60,13 @@ def test_it_answers_where_at_what_pull_and_what_is_asked(body: dict[str, Any]) -
     marks = [each for each in root.iter() if each.get("class") in ("holds", "close", "short")]
     of_trunk = [j for j in metrics["joints"] if subject.group_of(j["joint"] - 1).strand_kind == "trunk"]
     assert len(marks) == len(of_trunk) + len(words_of(root, "name"))
+
+
+def test_a_tentacle_tears_where_the_cuts_begin() -> None:
+    # 65 % of 127 mm are cut, so that 44.45 mm are not.
+    _, metrics, root = plotted(SHREDDED)
+    assert metrics["weakest_joint"]["strand"] == "tentacle"
+    assert words_of(root, "head")[0] == "It tears first at the tentacles, 44.5 mm (1-3/4 in) from the nose."
 
 
 @pytest.mark.parametrize("style", STYLES)

@@ -145,7 +145,7 @@ def test_the_master_s_files_and_figures_tell_one_thing() -> None:
     assert mesh.extents[0] == pytest.approx(told["length_mm"], abs=0.01)
     drawn = built.files["master.svg"].decode()
     for place in told["thin_places"]:
-        assert f"{place['across_mm']:.3g} mm, {place['strand']}" in drawn
+        assert f">{place['place']}: {place['across_mm']:.3g} mm in the {place['strand']}, prints<" in drawn
         assert drawn.count(f">{place['place']}</text>") >= 2
     assert told["best"]["way"] in drawn
 

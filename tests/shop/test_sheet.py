@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 
 from worker.build import build
 from worker.request import read_request
+from worker.sheet.content import _in_water
 from worker.sheet.paper import MARGIN, POINTS, SIZES, across, wrapped
 from worker.sheet.words import degrees, figure, length, mass, pressure, seconds
 from worker.values.cautions import BENCH, PRINTED
@@ -85,6 +86,17 @@ def text(name: str) -> str:
     """All words, on one line."""
     read = [page.get_textpage().get_text_bounded() for page in pages(name)]
     return " ".join(" ".join(read).split())
+
+
+LONG: dict[str, Any] = {
+    "style": "ribbed_worm",
+    "outputs": ["sheet"],
+    "detail": "coarse",
+    "params": {"length": 150, "tail": "fork"},
+    "plastic": {"grade": "firm"},
+}
+"""It takes up all of the paper beside what is written to its right."""
+REQUESTS["long"] = LONG
 
 
 @pytest.mark.parametrize("name", REQUESTS)
@@ -247,8 +259,33 @@ def test_an_open_mould_s_sheet_speaks_of_no_gate() -> None:
     assert built.metrics["shot"]["bait_g"] == pytest.approx(moulded / 1000, rel=1e-4)  # soft plastic: 1.00 g/cm3
 
 
+def test_a_dipped_bait_s_sheet_speaks_of_no_cavity() -> None:
+    body = {"style": "tube", "outputs": ["sheet"], "detail": "coarse", "mould": {"kind": "dipped"}}
+    document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])
+    said = " ".join(document[1].get_textpage().get_text_bounded().split())
+    assert "Filling dipped" in said and "dipped, aluminium, form" in said
+    assert "Cavity" not in said and "poured open" not in said
+
+
 def test_a_sheet_says_what_its_mould_is_taken_to_be_cast_in() -> None:
     body = {"style": "stick_worm", "outputs": ["sheet"], "detail": "coarse", "print": {"cast_in": "plaster"}}
     document = pypdfium2.PdfDocument(build(read_request(body)).files["sheet.pdf"])
     said = " ".join(document[1].get_textpage().get_text_bounded().split())
     assert "one cavity cast in plaster is assumed" in said and "Plaster insulates" in said
+
+
+@pytest.mark.parametrize(
+    ("net", "behaviour", "rate", "says"),
+    [
+        ((7.8, 8.1), "sinks", 1489.02, "with its rig it sinks at about 1500 mm/s (59 in/s)"),
+        ((-0.5, -0.3), "floats", -137.97, "with its rig it floats, and rises at about 140 mm/s (5.4 in/s)"),
+        ((0.001, 0.002), "suspends", 8.2, "with its rig it suspends"),
+        ((-0.4, 0.5), "suspends", 24.7, "with its rig it may float or sink: weigh a piece of this plastic"),
+    ],
+)
+def test_what_it_does_in_water_is_said_as_well_as_it_is_known(
+    net: tuple[float, float], behaviour: str, rate: float, says: str
+) -> None:
+    """1 in = 25.4 mm; two digits of a rate that is good to a quarter."""
+    water = {"net_mass_low_g": net[0], "net_mass_high_g": net[1], "behaviour": behaviour, "sink_rate_mm_s": rate}
+    assert _in_water(water, rigged=True) == says

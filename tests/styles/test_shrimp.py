@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from tests.styles.limbed import leaves, outer_length, solid_of, strands_of, subject_of, tip
+from worker.figures import estimated_body, metrics_of
 from worker.measures.strand.extent import extent_of
 from worker.solid.trunk import solid_of as solid_of_strand
 from worker.strands.vectors import cross
@@ -134,3 +135,25 @@ def test_a_weight_goes_in_at_the_nose_and_a_slot_along_the_belly() -> None:
     solid = solid_of("shrimp", tolerance=0.05, weight_bore=2.4, weight_bore_length=12, hook_slot="belly")
     assert len(solid.parts) == 1
     assert plain.volume - solid.volume > 0.8 * np.pi * 1.44 * 12
+
+
+@pytest.mark.parametrize("arch", [0, 100])
+def test_its_joints_are_told_where_they_lie_along_the_bait(arch: float) -> None:
+    """Stations run along the arch from the carapace; the bait begins ahead of that, with its horn. Straight, a joint
+    lies behind its station by what the horn reaches ahead; arched, none lies behind the bait's end, as stations do.
+    """
+    subject = subject_of("shrimp", arch=arch, length=114.3)
+    joints = [one for one in metrics_of(subject, estimated_body(subject))["joints"] if one["strand"] == "trunk"]
+    ahead = float(subject.trunk_strands[0].path.frames(np.zeros(1))[0][0, 0])
+    along = [one["centre_mm"][0] for one in joints]
+    if not arch:
+        assert along == pytest.approx([one["station_mm"] + ahead for one in joints], abs=1e-3)
+        assert ahead > 5
+    else:
+        assert max(one["station_mm"] for one in joints) > 114.3 > max(along)
+        assert along == sorted(along)
+
+
+def test_a_straight_trunk_s_joints_lie_at_their_stations() -> None:
+    subject = subject_of("ribbed_worm")
+    assert not any("centre_mm" in one for one in metrics_of(subject, estimated_body(subject))["joints"])

@@ -72,11 +72,19 @@ def _in_words(subject: Subject, joint: int) -> str:
         return group.words
     if group.strand_kind != "trunk":
         first = next(i for i in range(len(joints)) if subject.group_of(i) is group)
-        place = "leaves its parent" if group.kinds[joint - first] == "root" else "is thinnest"
+        place = (
+            f"leaves the {_parent(subject, group.strand)}" if group.kinds[joint - first] == "root" else "is thinnest"
+        )
         return f"The {group.strand} is {across:.3g} mm across where it {place}, and holds"
     # Of a trunk of several strands the first that has relief tells what its necks lie between.
     relief = max(subject.trunk_strands, key=lambda strand: len(strand.body.side.gaps.station)).relief
     return f"{relief.joint_in_words(subject.girth, across, on_core=bool(joints.on_core[joint]))} and hold"
+
+
+def _parent(subject: Subject, name: str) -> str:
+    """What a limb grows out of, in a maker's words."""
+    root = next(strand.root for strand in subject.strands if strand.name == name)
+    return "body" if root is None or root.parent in ("trunk", "body") else root.parent
 
 
 def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import Any
 
 from worker.checks.subject import Subject
@@ -11,6 +12,9 @@ from worker.values.dial import Dial, dial
 from worker.values.parameter import Parameter
 from worker.values.rigs import GAPE, WIRE
 from worker.values.stations import in_text
+
+STOUTEST = 1 / 7
+"""Wire of the stoutest hooks over their gape (judgement): single hooks run from a fifteenth to an eighth."""
 
 
 def rig_dials(subject: Subject, check: str) -> Iterator[Dial]:
@@ -24,13 +28,20 @@ def rig_dials(subject: Subject, check: str) -> Iterator[Dial]:
         yield from _moves(subject)
         yield _of_hook(told, WIRE, "a hook of {value} mm wire", up=False)
     if check == "hook_tear_out":
-        yield _of_hook(told, WIRE, "a hook of {value} mm wire")
+        yield from _stouter(told)
         yield from _moves(subject)
 
 
 def _of_hook(told: Mapping[str, Any], parameter: Parameter, text: str, *, up: bool = True) -> Dial:
     present = float(told["hook"][parameter.name])
     return dial(parameter, present, up, lambda value: {"rig": {"hook": {parameter.name: value}}}, text)
+
+
+def _stouter(told: Mapping[str, Any]) -> Iterator[Dial]:
+    """A stouter wire, as far as there are such hooks of this gape."""
+    most = min(WIRE.maximum or 0.0, STOUTEST * float(told["hook"]["gape"]))
+    if most > float(told["hook"]["wire"]):
+        yield _of_hook(told, replace(WIRE, maximum=most), "a hook of {value} mm wire")
 
 
 def _moves(subject: Subject) -> Iterator[Dial]:

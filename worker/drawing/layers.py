@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from worker.drawing.model import Shape
 from worker.drawing.planes import Box, View
 from worker.drawing.silhouette import Outlined
-from worker.drawing.svg import group, outline
+from worker.drawing.svg import group, outline, trace
 from worker.strands.roots import Array
 
 Placing = Callable[[Array], Array]
@@ -23,9 +23,9 @@ def layers(
     """The bait at `scale` pixels per mm."""
     sag = PIXEL_SAG / scale
     yield group(kind, (_drawn(each, place) for each in shape.seen(view, sag, window)))
-    hollows = shape.seen_hollows(view, sag, window)
+    hollows = shape.hollow_edges(view, sag, window)
     if hollows and kind == "bait":
-        yield group("hollow", (_drawn(each, place) for each in hollows))
+        yield group("hollow", (drawn for each in hollows for drawn in _traced(*each, place)))
 
 
 def over(shape: Shape, usual: Shape, view: View, scale: float, place: Placing, window: Box | None = None) -> str:
@@ -36,3 +36,10 @@ def over(shape: Shape, usual: Shape, view: View, scale: float, place: Placing, w
 
 def _drawn(each: Outlined, place: Placing) -> str:
     return outline(place(loop) for loop in each.loops)
+
+
+def _traced(closed: list[Array], lines: list[Array], place: Placing) -> Iterator[str]:
+    if closed:
+        yield outline(place(loop) for loop in closed)
+    if lines:
+        yield trace(place(each) for each in lines)

@@ -8,6 +8,8 @@ from typing import Any
 
 from worker.drawing.planes import VIEWS, Box, View
 from worker.drawing.silhouette import Outlined, outlined
+from worker.drawing.within import within
+from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.styles.style import Style
 
@@ -35,9 +37,19 @@ class Shape:
                 order[strand.name] = min(depth[strand.name], order[parent] - 1e-3)
         return sorted(found, key=lambda each: round(order[each.name], 4))
 
-    def seen_hollows(self, view: View, sag: float, window: Box | None = None) -> list[Outlined]:
-        """The same of what is taken out."""
-        return _outlined(self.hollows, view, sag, window)
+    def seen_hollows(self, view: View, sag: float) -> list[Outlined]:
+        """The same of what is taken out, with what of it reaches beyond the bait."""
+        return _outlined(self.hollows, view, sag, None)
+
+    def hollow_edges(self, view: View, sag: float, window: Box | None = None) -> list[tuple[list[Array], list[Array]]]:
+        """Of each that is taken out, the edge as far as it lies in the bait: closed loops and open lines."""
+        bait = [loop for each in _outlined(self.strands, view, sag, window) for loop in each.loops]
+        found = []
+        for each in _outlined(self.hollows, view, sag, window):
+            traced = [(loop, within(loop, bait)) for loop in each.loops]
+            closed = [loop for loop, lines in traced if lines is None]
+            found.append((closed, [line for _, lines in traced for line in lines or ()]))
+        return [each for each in found if any(each)]
 
     def box(self, view: View, sag: float) -> Box:
         """The box around the bait in a view, mm."""

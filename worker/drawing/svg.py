@@ -65,6 +65,11 @@ def outline(loops: Iterable[Array]) -> str:
     return f'<path d="{"".join(f"M{_joined(loop)}Z" for loop in drawn if len(loop) > 2)}"/>'
 
 
+def trace(lines: Iterable[Array]) -> str:
+    """Open lines in pixels as one path without a class."""
+    return f'<path d="{"".join(f"M{_joined(np.round(each, 1))}" for each in lines)}"/>'
+
+
 def group(kind: str, parts: Iterable[str], **attributes: str) -> str:
     """Parts that look alike."""
     more = "".join(f' {name}="{value}"' for name, value in attributes.items())

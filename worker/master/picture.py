@@ -97,7 +97,7 @@ def _base(asked: Mapping[str, Any]) -> str:
 def _rows(told: Mapping[str, Any], asked: Mapping[str, Any]) -> Iterator[str]:
     for each in told["thin_places"]:
         verdict = "prints" if each["prints"] else f"too thin: {told['least_wall_mm']:g} mm asked"
-        yield f"{each['place']}  {each['across_mm']:.3g} mm, {each['strand']}: {verdict}"
+        yield f"{each['place']}: {each['across_mm']:.3g} mm in the {each['strand']}, {verdict}"
     base = _base(asked)
     if base:
         yield base

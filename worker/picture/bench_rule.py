@@ -26,6 +26,9 @@ UNITS = (("mm", 25), ("in", HEIGHT - 15))
 _CLOSEST = 3.4
 """Pixels that the finest graduation needs to be told apart."""
 
+_BETWEEN = 5
+"""Pixels between two numbers at the least: else every other one is left out."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Tick:
@@ -67,9 +70,11 @@ def bench_rule(length_mm: float, pixels_per_mm: float, ground: str, ink: str) ->
 
 def _millimetres(length_mm: float, scale: float) -> Iterator[_Tick]:
     step = 1 if scale >= _CLOSEST else 5
+    room = width_of(str(math.floor(length_mm)), NUMBERS) + _BETWEEN
+    told = next((tens for tens in (10, 20, 50) if tens * scale >= room), 100)
     for place in range(step, math.floor(length_mm + 1e-6), step):
         if place % 10 == 0:
-            yield _Tick(place, 13, str(place))
+            yield _Tick(place, 13, "" if place % told else str(place))
         else:
             yield _Tick(place, 9 if place % 5 == 0 else 5)
 

@@ -95,7 +95,7 @@ def joint_x(subject: Subject, joint: Mapping[str, Any]) -> float:
     """Where a joint's path point, or the middle of a cut, lies along the bait, mm."""
     if joint.get("view") == "cut":
         return float(joint["centre_mm"][0])
-    if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
+    if joint["kind"] == "ligament" or subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
         return float(place_along(subject.trunk_strands, joint["station_mm"])[0][0])
     strand = next(each for each in subject.strands if each.name == joint["strand"])
     return float(strand.path.frames(np.array([joint["station_mm"]]))[0][0, 0])

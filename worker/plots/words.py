@@ -59,6 +59,8 @@ def place_of(subject: Subject, joint: Mapping[str, Any]) -> str:
         return f"where the {joint['strand'].replace('_', ' ')} {gone} off, {length} from {from_where}"
     if subject.group_of(joint["joint"] - 1).strand_kind == "trunk":
         return f"at joint {joint['joint']}, {length} from the nose"
+    if joint["kind"] == "ligament":
+        return f"at the {joint['strand']}s, {length} from the nose"
     if joint["kind"] == "root":
         return f"at the root of the {joint['strand']}"
     return f"at the {joint['strand']}, {length} from its root"

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from worker.sheet.parts import BLANK, Row
-from worker.sheet.words import degrees, figure, length, mass, pressure, seconds
+from worker.sheet.words import INCH, degrees, figure, length, mass, pressure, seconds
 from worker.shot.masses import remelt_share
 from worker.values.own_plastics import name_of
 
@@ -55,10 +55,15 @@ def facts(normal: Normal, metrics: Metrics) -> Iterator[Row]:
 
 
 def _in_water(water: Metrics, *, rigged: bool) -> str:
-    bare = "with its rig it" if rigged else "it"
+    """A rate is good to a quarter, so two digits of it."""
+    bait = "with its rig it" if rigged else "it"
+    if water["net_mass_low_g"] < 0 < water["net_mass_high_g"] and water["behaviour"] == "suspends":
+        return f"{bait} may float or sink: weigh a piece of this plastic"
     if water["behaviour"] == "suspends":
-        return f"{bare} suspends"
-    return f"{bare} {water['behaviour']}, about {abs(water['sink_rate_mm_s']):.0f} mm/s"
+        return f"{bait} suspends"
+    rate = abs(water["sink_rate_mm_s"])
+    does = "sinks" if water["behaviour"] == "sinks" else "floats, and rises"
+    return f"{bait} {does} at about {figure(rate, 2)} mm/s ({figure(rate / INCH, 2)} in/s)"
 
 
 def _salt(plastic: Normal, shot: Metrics) -> str:
@@ -138,7 +143,7 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     asked, shot = normal["shot"], metrics["shot"]
     cooling, fill = shot["cooling"], shot["fill"]
     if fill is None:
-        yield "Filling", "poured open"
+        yield "Filling", "dipped" if _dipped(metrics) else "poured open"
     else:
         clamp = shot["clamp_n"]
         yield (
@@ -168,6 +173,11 @@ def cycle_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     )
 
 
+def _dipped(metrics: Metrics) -> bool:
+    """Whether there is a form in place of a cavity."""
+    return bool(metrics.get("mould", {}).get("kind") == "dipped")
+
+
 def after_rows(normal: Normal, metrics: Metrics) -> Iterator[Row]:
     """From the mould to the bag."""
     sheet = normal["sheet"]
@@ -186,11 +196,12 @@ def mould_rows(metrics: Metrics) -> Iterator[Row]:
     shot, mould = metrics["shot"], metrics.get("mould")
     if mould is not None:
         sides = " x ".join(f"{figure(mould[f'block_{side}_mm'], 4)}" for side in ("length", "width", "height"))
-        yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, block {sides} mm"
+        part = "form" if _dipped(metrics) else "block"
+        yield "Kind", f"{mould['kind'].replace('_', ' ')}, {mould['material']}, {part} {sides} mm"
         if mould["parting"]["form"] == "following":
             yield "Parting face", f"follows the bait, up to {mould['parting']['steepest_deg']:.0f} degrees steep"
     yield (
-        "Cavity",
+        "Hot bait" if _dipped(metrics) else "Cavity",
         f"{shot['cavities']} of {figure(shot['cavity_mm3'] / 1000)} cm3, {shot['cavity_scale']:.4f} times the bait",
     )
     if shot["channels_mm3"]:

@@ -121,9 +121,7 @@ class Paper:
 
     def loops(self, loops: Iterable[Array], fill: float | None, width: float = 0.2, dash: Sequence[float] = ()) -> None:
         """Closed loops, (n, 2) mm, filled each for itself, their edges drawn under the filling of all of them."""
-        drawn = [
-            [(round(x * POINTS, 2), round((self.height - y) * POINTS, 2)) for x, y in loop.tolist()] for loop in loops
-        ]
+        drawn = [self._points(loop) for loop in loops]
         if fill is not None:
             # First twice as thick a line round each, then the filling, which leaves only what is outside of all.
             self._outlines(drawn, 2 * width, dash)
@@ -132,6 +130,16 @@ class Paper:
                 self._canvas.drawPath(_path(self._canvas, points), stroke=0, fill=1)
         else:
             self._outlines(drawn, width, dash)
+
+    def lines(self, lines: Iterable[Array], width: float = 0.2, dash: Sequence[float] = ()) -> None:
+        """Open lines through points, (n, 2) mm."""
+        self._pen(width, dash)
+        for each in lines:
+            path = _path(self._canvas, self._points(each), closed=False)
+            self._canvas.drawPath(path, stroke=1, fill=0)
+
+    def _points(self, line: Array) -> list[tuple[float, float]]:
+        return [(round(x * POINTS, 2), round((self.height - y) * POINTS, 2)) for x, y in line.tolist()]
 
     def _outlines(self, drawn: list[list[tuple[float, float]]], width: float, dash: Sequence[float]) -> None:
         self._pen(width, dash)
@@ -150,12 +158,13 @@ class Paper:
         self._canvas.setDash([part * POINTS for part in dash])
 
 
-def _path(canvas: Canvas, points: Sequence[tuple[float, float]]):  # type: ignore[no-untyped-def]
+def _path(canvas: Canvas, points: Sequence[tuple[float, float]], closed: bool = True):  # type: ignore[no-untyped-def]
     path = canvas.beginPath()
     path.moveTo(*points[0])
     for point in points[1:]:
         path.lineTo(*point)
-    path.close()
+    if closed:
+        path.close()
     return path
 
 

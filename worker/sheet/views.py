@@ -27,6 +27,7 @@ TALLEST = 66.0
 BETWEEN, PLOT = 5.0, 22.0
 _SAG = 0.05
 _INK = 0.88
+_DASHED = (0.8, 0.6)
 
 
 @dataclass(frozen=True)
@@ -78,8 +79,9 @@ def _drawn(paper: Paper, shape: Shape, view: View, how: Laid, top: float) -> Non
 
     for each in shape.seen(view, _SAG):
         paper.loops([placed(loop) for loop in each.loops], _INK)
-    for each in shape.seen_hollows(view, _SAG):
-        paper.loops([placed(loop) for loop in each.loops], None, 0.15, (0.8, 0.6))
+    for closed, lines in shape.hollow_edges(view, _SAG):
+        paper.loops([placed(loop) for loop in closed], None, 0.15, _DASHED)
+        paper.lines([(each - corner) * how.scale + np.array([how.left, top]) for each in lines], 0.15, _DASHED)
 
 
 def _level(paper: Paper, left: float, right: float, y: float, text: str) -> None:
@@ -144,9 +146,11 @@ def _plot(paper: Paper, y: float, found: list[tuple[float, Mapping[str, Any]]], 
         f"joint {weakest['joint']} holds",
         f"{newtons(weakest['pull_n'])} N ({newtons(weakest['pull_low_n'])} to {newtons(weakest['pull_high_n'])})",
         f"of {newtons(weakest['limit_n'])} N asked",
-        "stroke: low to high; dashes: asked",
-        "black holds, grey close, white short",
+        "stroke: low to high",
+        "dashes: what is asked",
+        "black: holds, grey: close,",
+        "white: falls short",
     ]
     for row, text in enumerate(notes):
-        paper.write(right + 3, y + 3 + row * paper.step(BODY), text, SMALL)
+        paper.write(right + 3, y + 1.5 + row * PLOT / len(notes), text, SMALL)
     return low + paper.step(BODY) + 0.5

@@ -24,6 +24,8 @@ interface Fit {
 const SIZE = { height: 300, left: 44, right: 16, top: 22, bottom: 42 };
 const WIDEST = 620;
 const EVALUATIONS = 60;
+/** What a bait bends more easily than its plain rod by, for which nobody would cut a rib. */
+const SMOOTH = 0.005;
 
 export class Front {
   private points: Point[] = [];
@@ -109,6 +111,8 @@ export class Front {
   private caption(free: Record<string, unknown>): string {
     const declared = this.state.style.params_schema.properties ?? {};
     const names = Object.keys(free).map((name) => (declared[name]?.title ?? name).toLowerCase());
+    if (this.points.every((one) => Math.abs(one.flexibility - 1) < SMOOTH))
+      return `A smooth body bends like the plain rod that it is compared with: with another ${names.join(" and ")} it holds more or less, and bends no more easily for it.`;
     return `Each point is a bait with another ${names.join(" and ")}; nothing found holds more and bends more than it. Pick one.`;
   }
 
@@ -117,7 +121,10 @@ export class Front {
     const { height, left, right, top, bottom } = SIZE;
     const width = Math.max(240, Math.min(WIDEST, this.plot.clientWidth));
     const now = this.bait && this.bait.metrics.weakest_joint && this.bait.metrics.flexibility_ratio ? { pull: Math.min(...this.bait.metrics.joints.filter((one) => one.strand === "trunk").map((one) => one.pull_n)), flexibility: this.bait.metrics.flexibility_ratio } : null;
-    const all = [...this.points, ...(now && Number.isFinite(now.pull) ? [now] : [])];
+    // A search of so few finds not all: what this bait beats on both, and that does not pass where this does not, is on no front.
+    const passes = this.bait?.checks.every((one) => one.verdict === "pass" || one.silenced) ?? false;
+    const points = this.points.filter((one) => !(now && now.pull > one.pull && now.flexibility > one.flexibility && (passes || !one.meets)));
+    const all = [...points, ...(now && Number.isFinite(now.pull) ? [now] : [])];
     const most = { pull: 1.1 * Math.max(1, ...all.map((one) => one.pull)), flexibility: 1.1 * Math.max(1.2, ...all.map((one) => one.flexibility)) };
     const x = (value: number): number => left + (value / most.pull) * (width - left - right);
     const y = (value: number): number => height - bottom - (value / most.flexibility) * (height - top - bottom);
@@ -127,7 +134,7 @@ export class Front {
     drawn.append(svg("text", { class: "scale", x: left - 36, y: 12 }, "↑ bends more easily, times a plain rod"));
     for (const one of ticks(most.pull)) drawn.append(svg("path", { class: "frame", d: `M${x(one)} ${height - bottom}v5` }), svg("text", { class: "scale", x: x(one), y: height - bottom + 17, "text-anchor": "middle" }, short(one)));
     for (const one of ticks(most.flexibility)) drawn.append(svg("path", { class: "frame", d: `M${left} ${y(one)}h-5` }), svg("text", { class: "scale", x: left - 8, y: y(one) + 4, "text-anchor": "end" }, short(one)));
-    const sorted = [...this.points].sort((a, b) => a.pull - b.pull);
+    const sorted = [...points].sort((a, b) => a.pull - b.pull);
     if (sorted.length > 1) drawn.append(svg("path", { class: "curve", d: sorted.map((one, index) => `${index ? "L" : "M"}${x(one.pull).toFixed(1)} ${y(one.flexibility).toFixed(1)}`).join("") }));
     for (const one of sorted) {
       const name = `${one.text} ${one.meets ? "It meets what is asked." : "It does not meet all that is asked."}`;
@@ -146,10 +153,11 @@ export class Front {
       );
     }
     if (now && Number.isFinite(now.pull)) {
-      const end = x(now.pull) > width - 130;
+      const start = x(now.pull) < left + 80;
       drawn.append(
         svg("path", { class: "now", d: `M${x(now.pull)} ${y(now.flexibility) - 9}l9 9l-9 9l-9 -9Z` }, svg("title", {}, `This bait: ${pull(now.pull)} (${pounds(now.pull)}), ${short(now.flexibility)} times a plain rod`)),
-        svg("text", { class: "here", x: x(now.pull) + (end ? -14 : 14), y: y(now.flexibility) - 8, "text-anchor": end ? "end" : "start" }, "this bait"),
+        // What holds less and bends less than this bait is on no front: there is room for words.
+        svg("text", { class: "here", x: x(now.pull) + (start ? 12 : -12), y: y(now.flexibility) + 20, "text-anchor": start ? "start" : "end" }, "this bait"),
       );
     }
     this.plot.replaceChildren(drawn);

@@ -17,8 +17,13 @@ export function ofTrunk(joint: Joint): boolean {
   return ALONG.has(joint.strand);
 }
 
+/** Where it lies behind the foremost point, mm: beside that of a trunk that arches or begins further back its station says less. */
+function place(joint: Joint): number {
+  return joint.centre_mm?.[0] ?? joint.station_mm;
+}
+
 export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale: boolean): void {
-  const joints = metrics.joints.filter(ofTrunk).sort((a, b) => a.station_mm - b.station_mm);
+  const joints = metrics.joints.filter(ofTrunk).sort((a, b) => place(a) - place(b));
   if (!joints.length) {
     host.replaceChildren(el("p", { class: "quiet none" }, "It has no joint along its trunk: nothing narrows enough to be one."));
     return;
@@ -32,9 +37,10 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
   }
   const edges = stepEdges(joints, metrics.length_mm);
   const limit: string[] = [];
+  const held: Element[] = [];
   joints.forEach((one, index) => {
     const [from, to] = edges[index]!.map((mm) => axis.x(mm)) as [number, number];
-    const middle = axis.x(one.station_mm);
+    const middle = axis.x(place(one));
     const gap = Math.min(1.5, (to - from) / 8);
     const end = y(one.pull_n);
     const title = `${one.strand === "trunk" ? "Joint" : one.strand} ${one.joint}, ${short(one.station_mm)} mm from the nose: holds ${pull(one.pull_n)} (${short(one.pull_low_n)} to ${short(one.pull_high_n)}) of ${pull(one.limit_n)} asked, ${WORD[one.verdict]}.`;
@@ -46,13 +52,13 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
     const r = Math.max(2.5, Math.min(6, (to - from) / 5));
     if (one.verdict === "fail") step.append(svg("path", { class: "short", d: `M${middle - r} ${end - r}l${2 * r} ${2 * r}m0 ${-2 * r}l${-2 * r} ${2 * r}` }));
     else step.append(svg("circle", { class: "weight", cx: middle, cy: end, r }));
-    if (to - from > 44) step.append(svg("text", { class: "held", x: middle, y: Math.min(end + 18, HEIGHT - 4), "text-anchor": "middle" }, short(one.pull_n)));
+    if (to - from > 44) held.push(svg("text", { class: "held", x: middle, y: Math.min(end + 18, HEIGHT - 4), "text-anchor": "middle" }, short(one.pull_n)));
     drawn.push(step);
     limit.push(`${index ? "L" : "M"}${from} ${y(one.limit_n)}H${to}`);
   });
   const asked = joints[0]!.limit_n;
   const right = axis.x(edges.at(-1)![1]);
-  drawn.push(svg("path", { class: "limit", d: `${limit.join("")}` }));
+  drawn.push(svg("path", { class: "limit", d: `${limit.join("")}` }), ...held);
   const label = `${pull(joints.at(-1)!.limit_n)} (${pounds(joints.at(-1)!.limit_n)}) asked`;
   const room = axis.width - right > 130;
   drawn.push(svg("text", { class: "asked", x: room ? right + 8 : right, y: y(joints.at(-1)!.limit_n) + (room ? 4 : 15), "text-anchor": room ? "start" : "end" }, label));
@@ -67,8 +73,14 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
 export function weakestInWords(metrics: Metrics): string {
   const weak = metrics.weakest_joint;
   if (!weak) return "";
-  const place = ofTrunk(weak) ? `${short(weak.station_mm)} mm from the nose` : `of the ${weak.strand}`;
-  return `It tears first at the ${weak.kind} ${place}: ${pull(weak.pull_n)} or ${pounds(weak.pull_n)}, likely ${short(weak.pull_low_n)} to ${short(weak.pull_high_n)} N. Asked there: ${pull(weak.limit_n)}.`;
+  return `It tears first at the ${where(weak)}: ${pull(weak.pull_n)} or ${pounds(weak.pull_n)}, likely ${short(weak.pull_low_n)} to ${short(weak.pull_high_n)} N. Asked there: ${pull(weak.limit_n)}.`;
+}
+
+function where(weak: Joint): string {
+  const fromNose = `${short(weak.station_mm)} mm from the nose`;
+  // What hollows leave: the wall of a tube, or one of its many tentacles.
+  if (weak.kind === "ligament") return `${weak.strand}${ofTrunk(weak) ? "" : "s"}, ${fromNose}`;
+  return `${weak.kind} ${ofTrunk(weak) ? fromNose : `of the ${weak.strand}`}`;
 }
 
 /** Joints off the trunk, both sides at once: what the axis cannot show. */
@@ -86,7 +98,7 @@ export function limbsInWords(metrics: Metrics): string {
 }
 
 function stepEdges(joints: Joint[], length: number): [number, number][] {
-  const at = joints.map((one) => one.station_mm);
+  const at = joints.map(place);
   return at.map((x, index) => {
     const before = at[index - 1];
     const after = at[index + 1];

@@ -50,6 +50,8 @@ export interface Joint {
   strand: string;
   kind: string;
   station_mm: number;
+  /** Only where the place along the bait is another: behind the foremost point, to the left, to the back. */
+  centre_mm?: [number, number, number];
   pull_n: number;
   pull_low_n: number;
   pull_high_n: number;

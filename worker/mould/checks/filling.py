@@ -23,10 +23,11 @@ def vent(mould: Mould) -> Answer | None:
         return Answer("vent", "pass", 0, 0, "extremities", text)
     names = list(dict.fromkeys(tip.strand for tip in without))
     off = sum(not tip.in_plane for tip in without)
-    why = {0: "for want of room", len(without): "because they lie off the parting plane"}
+    they, have, each = ("it lies", "has", "it") if len(without) == 1 else ("they lie", "have", "each")
+    why = {0: "for want of room", len(without): f"because {they} off the parting plane"}
     text = (
-        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}){_of_cavity(mould, worst)} have no vent, "
-        f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays in them unless each is "
+        f"{len(without)} of {len(tips)} extremities ({', '.join(names)}){_of_cavity(mould, worst)} {have} no vent, "
+        f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays there unless {each} is "
         "drilled with a needle's hole."
     )
     return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names, "cavity": worst + 1})

@@ -7136,7 +7136,7 @@ export interface components {
             strand: string;
             /** @description What kind of joint. */
             kind: string;
-            /** @description How far behind the nose. */
+            /** @description How far along its strand: of the trunk from the nose, of a limb from its root. */
             station_mm: number;
             /** @description Its cross-section; where the root of a limb covers a neck of the trunk, with what a tear has to part of that by the least way. */
             area_mm2: number;
@@ -7171,7 +7171,7 @@ export interface components {
             mode?: "tear" | "peel";
             /** @description Of a cut: how far its area may be off. */
             uncertainty_mm2?: number;
-            /** @description The cut's middle: behind the nose, to the left, to the back; mm. */
+            /** @description The middle of a cut, and of a joint of a trunk that does not run straight back from the foremost point: behind that, to the left, to the back; mm. */
             centre_mm?: number[];
             /** @description The way to what is lost, square to the cut: a unit vector. */
             normal?: number[];
