@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any, cast
 
 from marshmallow import ValidationError, fields, missing
@@ -13,6 +14,7 @@ from worker.values import stations
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
 
+MISSING = Flaw("missing", "This member has to be there.")
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
 
 
@@ -25,9 +27,12 @@ class StrictField(fields.Field[Any]):
     """A field whose own messages are flaws too. `said`: its `title` and `description`, for schemas and documents."""
 
     def __init__(self, title: str = "", text: str = "", **options: Any) -> None:
-        required = Flaw("missing", "This member has to be there.")
-        super().__init__(error_messages={"null": cast(str, [_NULL]), "required": cast(str, [required])}, **options)
+        super().__init__(error_messages={"null": cast(str, [_NULL]), "required": cast(str, [MISSING])}, **options)
         self.said = {name: words for name, words in (("title", title), ("description", text)) if words}
+
+    def tell_missing(self, allowed: object) -> None:
+        """Where it has to be there and is not, this is what a caller may send."""
+        self.error_messages["required"] = cast(str, [replace(MISSING, allowed=allowed)])
 
     def json_schema(self) -> dict[str, Any]:
         """JSON Schema 2020-12 of what is taken."""
@@ -43,6 +48,7 @@ class ParameterField(StrictField):
         else:
             super().__init__(load_default=parameter.default)
         self.parameter = parameter
+        self.tell_missing(parameter.allowed())
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         try:
@@ -127,6 +133,7 @@ class TextField(StrictField):
     def __init__(self, longest: int, title: str = "", text: str = "", **options: Any) -> None:
         super().__init__(title, text, **options)
         self.longest = longest
+        self.tell_missing({"maxLength": longest})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         text = unicodedata.normalize("NFC", value) if isinstance(value, str) else None
@@ -186,6 +193,7 @@ class ChoicesField(StrictField):
     def __init__(self, choices: Iterable[str], **options: Any) -> None:
         super().__init__(**options)
         self.choices = tuple(choices)
+        self.tell_missing({"choices": list(self.choices)})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         allowed = {"choices": list(self.choices)}
