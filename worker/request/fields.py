@@ -14,6 +14,8 @@ from worker.values import stations
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
 
+JOINERS = "\u200c\u200d"
+"""Of no width, and part of how a word or an emoji is spelt (The Unicode Standard, 23.2)."""
 MISSING = Flaw("missing", "This member has to be there.")
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
 
@@ -137,19 +139,21 @@ class TextField(StrictField):
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         text = unicodedata.normalize("NFC", value) if isinstance(value, str) else None
-        if text is None or not 0 < len(text) <= self.longest or not text.isprintable():
-            raise refused(
-                Flaw(
-                    "not-a-text",
-                    f"This is one line of 1 to {self.longest} characters.",
-                    {"maxLength": self.longest},
-                )
-            )
+        if text is None or not 0 < len(text) <= self.longest or (unprinted := _unprinted(text)):
+            told = "" if not text or len(text) > self.longest else f"; {unprinted} is none that is printed"
+            detail = f"This is one line of 1 to {self.longest} characters{told}."
+            raise refused(Flaw("not-a-text", detail, {"maxLength": self.longest}))
         return text
 
     def json_schema(self) -> dict[str, Any]:
         """See StrictField."""
         return {"type": "string", "minLength": 1, "maxLength": self.longest, **self.said}
+
+
+def _unprinted(text: str) -> str:
+    """The first character of a text that does not print, by its number and name; empty where there is none."""
+    found = next((each for each in text if not each.isprintable() and each not in JOINERS), None)
+    return "" if found is None else f"U+{ord(found):04X} {unicodedata.name(found, '')}".strip()
 
 
 class RawField(StrictField):
