@@ -72,7 +72,8 @@ def _girth(told: Sequence[Told], length: float, at: str) -> Iterator[Fault]:
             yield outside_fault(f"{at}/{place}/at", millimetres, length)
         elif millimetres - before < CLOSEST:
             detail = f"Stations go from root to tip: this one lies at {millimetres:.4g} mm, the one before further on."
-            allowed = {"minimum": in_text(at_least(before + CLOSEST))}
+            least = at_least(before + CLOSEST)
+            allowed = {"minimum": in_text(least)} if least <= length else None  # else the one before is too far out
             yield Fault(f"{at}/{place}/at", "stations-out-of-order", detail, allowed)
         height = station["back"] + station["belly"]
         if height < LEAST_HEIGHT - 1e-9:
