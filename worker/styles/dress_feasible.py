@@ -93,10 +93,10 @@ def slot_faults(trunk: Strand, params: Params, nose: float = 0.0, *, held: bool 
         detail = (
             f"A slot {slot.width:g} mm wide leaves {max(side, 0.0):.3g} mm beside it; {LEAST_WALL:g} mm is the least."
         )
-        most = math.floor(10 * (slot.width - 2 * (LEAST_WALL - side)) + 1e-6) / 10
-        does = most >= HOOK_SLOT_WIDTH.minimum
-        detail += f" One of {most:g} mm does." if does else " The body is too narrow for a slot there."
-        allowed = {"minimum": HOOK_SLOT_WIDTH.minimum, "maximum": most, "unit": "mm"} if does else None
+        widest = math.floor(10 * (slot.width - 2 * (LEAST_WALL - side)) + 1e-6) / 10
+        does = widest >= HOOK_SLOT_WIDTH.minimum
+        detail += f" One of {widest:g} mm does." if does else " The body is too narrow for a slot there."
+        allowed = {"minimum": HOOK_SLOT_WIDTH.minimum, "maximum": widest, "unit": "mm"} if does else None
         yield Fault("/params/hook_slot_width", "slot-too-wide", detail, allowed)
     floor = slot.floor(around)
     if floor < LEAST_FLOOR:

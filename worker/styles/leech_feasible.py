@@ -66,8 +66,8 @@ def _sizes(params: Params) -> Iterator[Fault]:
         least = max(LEAST_SUCKER, number(params, "tail_width"))
         detail = f"A sucker of {sucker:g} mm vanishes in a tail of {number(params, 'tail_width'):g} mm; "
         detail += f"{least:g} mm does not, and 0 leaves it out." if least <= 10 else "take a narrower tail, or none."
-        allowed = {"minimum": least, "maximum": 10.0} if least <= 10 else {"minimum": 0.0, "maximum": 0.0}
-        yield Fault("/params/sucker", "sucker-too-small", detail, {**allowed, "unit": "mm"})
+        least, most = (least, 10.0) if least <= 10 else (0.0, 0.0)
+        yield Fault("/params/sucker", "sucker-too-small", detail, {"minimum": least, "maximum": most, "unit": "mm"})
 
 
 def _deepest(params: Params) -> float:
