@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
 from service.own_plastics import OwnPlastics, with_own_plastic
@@ -27,9 +28,9 @@ def read_own(
     """
     styled, no_style = with_own_style(body, styles)
     whole, no_plastic = with_own_plastic(_with_plastic(styled), plastics)
-    unknown = (*no_style, *no_plastic)
+    unknown = (*no_style, *(_at_who_names_it(fault, body) for fault in no_plastic))
     if unknown:
-        told = {fault.pointer for fault in unknown}
+        told = {fault.pointer for fault in (*unknown, *no_plastic)}  # the house style's plastic is read again with it
         raise invalid([*unknown, *(fault for fault in _others(whole, read) if fault.pointer not in told)])
     return read(whole)
 
@@ -40,6 +41,21 @@ def _with_plastic(body: object) -> object:
         return body
     definition, _ = definition_in(body)
     return body if definition is None else with_defaults(body, definition)
+
+
+def _at_who_names_it(fault: Fault, body: object) -> Fault:
+    """An unknown plastic where the request names it: itself, by the definition that it brings, or by its style."""
+    assert isinstance(body, Mapping)
+    said = body.get("plastic")
+    if isinstance(said, Mapping) and "name" in said:
+        return fault
+    if DEFINITION in body:
+        return replace(fault, pointer=f"/{DEFINITION}{fault.pointer}")
+    detail = (
+        "This house style is poured of a plastic of yours that is no longer kept: keep it again with "
+        "PUT /v1/plastics/{name}, put the style anew with another, or name a `grade` in the request's own `plastic`."
+    )
+    return replace(fault, pointer="/style", detail=detail)
 
 
 def _others(body: object, read: Callable[[object], Any]) -> tuple[Fault, ...]:

@@ -11,8 +11,8 @@ import logging
 import uuid
 from collections.abc import Iterable, Mapping
 
-from flask import Flask, Response
-from werkzeug.exceptions import HTTPException
+from flask import Flask, Response, current_app, request
+from werkzeug.exceptions import HTTPException, MethodNotAllowed, NotFound
 
 from service import errors as here
 from worker import errors
@@ -151,7 +151,19 @@ def _problem_of_framework(error: HTTPException) -> Response:
     kept = {
         name: value for name, value in error.get_headers() if name.lower() in ("allow", "content-range", "retry-after")
     }
-    return problem(status, kind, title, error.description or title, headers=kept)
+    return problem(status, kind, title, _in_our_words(error) or error.description or title, headers=kept)
+
+
+def _in_our_words(error: HTTPException) -> str | None:
+    """What the framework says of an address that nobody answers at helps whoever types one, and calls are written."""
+    if isinstance(error, MethodNotAllowed) and error.valid_methods:
+        return f"This address takes {', '.join(sorted(error.valid_methods))}, and no {request.method[:20]}."
+    if not isinstance(error, NotFound) or error.description != NotFound.description:
+        return None
+    addresses = current_app.create_url_adapter(request)
+    if addresses is not None and request.path.endswith("/") and addresses.allowed_methods(request.path.rstrip("/")):
+        return "There is no such address; without the slash at its end there is one."
+    return "There is no such address; every one that there is stands in /docs and in /v1/openapi.json."
 
 
 def _fault_of_ours(error: Exception) -> Response:

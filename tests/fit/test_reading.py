@@ -103,6 +103,13 @@ def test_a_fault(body: object, pointer: str, code: str) -> None:
         (WORM | {"plastic": None, "free": {"salt_wt_pct": {}}}, [("/plastic", "null")]),
         (WORM | {"plastic": {"salt_wt_pct": None}, "free": {"salt_wt_pct": {}}}, [("/plastic/salt_wt_pct", "null")]),
         (WORM | {"free": []}, [("/free", "not-an-object")]),
+        # what the rules would have freed is not missed beside the word that they could not read
+        ({"maker": {"fish": "bas"}, "style": "jointed_worm"}, [("/maker/fish", "not-a-choice")]),
+        ({"maker": {"fish": "bass"}, "style": "bend_rod"}, [("/style", "no-bait")]),
+        (
+            {"maker": {"fish": "bas"}, "style": "jointed_worm", "free": {}},
+            [("/free", "not-so-many"), ("/maker/fish", "not-a-choice")],
+        ),
         (WORM | {"free": {"bead_count": None}, "params": None}, [("/free/bead_count", "null"), ("/params", "null")]),
     ],
 )

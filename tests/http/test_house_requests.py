@@ -72,9 +72,13 @@ def test_its_plastic_may_be_the_callers_own(client: FlaskClient) -> None:
     assert "properties" not in estimated(client, plastic={"grade": "soft"})["request"]["plastic"]
     client.delete("/v1/plastics/ours")
     assert {at: fault["code"] for at, fault in faults(client, detail="x").items()} == {
-        "/plastic/name": "unknown-plastic",
+        "/style": "unknown-plastic",
         "/detail": "not-a-choice",
-    }
+    }, "a pointer is into what was sent, where the style alone names the plastic"
+    assert faults(client, plastic={"name": "ours"})["/plastic/name"]["code"] == "unknown-plastic"
+    brought = {"base": "jointed_worm", "plastic": {"name": "ours"}}
+    assert set(faults(client, house_style=brought)) == {"/house_style/plastic/name"}
+    assert estimated(client, plastic={"grade": "soft"})["status"] == "successful", "as the answer says"
 
 
 def test_name_and_digest_of_its_definition_are_in_a_baits_identity(client: FlaskClient) -> None:

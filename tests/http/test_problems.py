@@ -128,3 +128,30 @@ def test_every_answer_carries_the_security_headers(client: FlaskClient, path: st
     assert headers["Referrer-Policy"] == "no-referrer"
     assert headers["X-Frame-Options"] == "DENY"
     assert "default-src 'none'" in headers["Content-Security-Policy"]
+
+
+@pytest.mark.parametrize(("method", "path", "status", "kind", "said"), [
+    ("GET", "/v1/bait", 404, "not-found", "/v1/openapi.json"),
+    ("POST", "/v1/estimates/", 404, "not-found", "without the slash at its end"),
+    ("GET", "/v1/estimates", 405, "method-not-allowed", "takes OPTIONS, POST, and no GET"),
+])  # fmt: skip
+def test_a_wrong_address_or_method_is_told_what_there_is(
+    client: FlaskClient, method: str, path: str, status: int, kind: str, said: str
+) -> None:
+    assert said in problem(client.open(path, method=method), status, kind)["detail"]
+
+
+@pytest.mark.parametrize(("body", "said"), [
+    (b"", "The body is empty"),
+    (b" \r\n", "The body is empty"),
+    (b'\xef\xbb\xbf{"style": "craw"}', "byte order mark"),  # as some editors save a file
+])  # fmt: skip
+def test_a_body_that_looks_right_is_told_what_is_wrong(client: FlaskClient, body: bytes, said: str) -> None:
+    answer = client.post("/v1/estimates", data=body, content_type="application/json")
+    (fault,) = problem(answer, 400, "malformed-request")["errors"]
+    assert fault["code"] == "not-json" and said in fault["detail"]
+
+
+def test_large_bounds_are_told_in_digits(client: FlaskClient) -> None:
+    answer = client.post("/v1/links", json={"bait": "0" * 64, "file": "bait.stl", "seconds": 0})
+    assert "from 1 to 2592000 s" in problem(answer, 422, "invalid-request")["errors"][0]["detail"]

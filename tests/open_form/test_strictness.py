@@ -134,7 +134,12 @@ TOGETHER: list[tuple[Any, str, str, Any]] = [
     (bait(TRUNK, TRUNK), "/strands/1/name", "name-taken", None),
     (bait(TRUNK, {**LEG, "both_sides": True}, {**LEG, "name": "left leg", "stations": [0.8]}), "/strands/2/name",
      "name-taken", None),
-    (bait(TRUNK, {**LEG, "parent": "bodi"}), "/strands/1/parent", "unknown-strand", {"choices": ["body", "leg"]}),
+    (bait(TRUNK, {**LEG, "parent": "bodi"}), "/strands/1/parent", "unknown-strand", {"choices": ["body"]}),
+    (bait(TRUNK, {**LEG, "parent": "bodi"}, {**LEG, "name": "toe", "parent": "leg"}), "/strands/1/parent",
+     "unknown-strand", {"choices": ["body"]}),  # out of what grows out of it, it would be a circle
+    (bait({**LEG, "parent": "bodi"}), "/strands/0/parent", "unknown-strand", None),
+    (bait(_with(girth=[{"at": 1, "width": 8}, {"at": 0, "width": 7}])), "/strands/0/girth/1/at",
+     "stations-out-of-order", None),  # behind the tip there is no place
     (bait(TRUNK, {**LEG, "parent": "leg"}), "/strands/1/parent", "parents-in-a-circle", None),
     (bait(TRUNK, {**LEG, "stations": {"from": 0, "to": 1, "count": 40}, "both_sides": True},
           {**LEG, "name": "hair", "parent": "leg", "stations": [0.5, 0.9]}), "/strands/2", "too-many-copies",

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from worker.errors import InfeasibleRequest, InvalidRequest
 from worker.request import read_request
 from worker.request.faults import pointer
+from worker.styles import STYLES
 
 
 def faults(body: Any) -> dict[str, str]:
@@ -110,6 +111,59 @@ def test_what_is_allowed_stands_beside_a_fault() -> None:
     assert isinstance(outputs, dict) and "stl" in outputs["choices"]
     members = allowed["/tail"]
     assert isinstance(members, dict) and "params" in members["members"]
+
+
+@pytest.mark.parametrize(("body", "place", "allowed"), [
+    ({}, "/style", {"choices": list(STYLES)}),
+    ({"style": "beaded_worm", "picture": {"sizes": [{"width": 100}]}}, "/picture/sizes/0/height",
+     {"minimum": 16, "maximum": 1200, "unit": "px", "whole": True}),
+    ({"style": "beaded_worm", "finish": "olive"}, "/finish",
+     {"members": ["colour", "fluorescent", "glitter", "translucency"]}),
+    ({"style": "beaded_worm", "rig": {"weights": [7]}}, "/rig/weights/0",
+     {"members": ["mass_g", "material", "station"]}),
+    ({"strands": [{}]}, "/strands/0/path", {"members": ["curve", "length", "points"]}),
+    ({"strands": [{}]}, "/strands/0/name", {"maxLength": 40}),
+])  # fmt: skip
+def test_what_is_missing_or_no_object_is_told_what_goes_there(body: Any, place: str, allowed: Any) -> None:
+    with pytest.raises(InvalidRequest) as raised:
+        read_request(body)
+    assert {fault.pointer: fault.allowed for fault in raised.value.faults}[place] == allowed
+
+
+@pytest.mark.parametrize(("label", "said"), [
+    ("4\u00a0in", "; U+00A0 NO-BREAK SPACE is none that is printed"),  # names: the Unicode character database
+    ("worm\u202e", "; U+202E RIGHT-TO-LEFT OVERRIDE is none that is printed"),
+    ("a\tb", "; U+0009 is none that is printed"),
+    ("\ue000", "; U+E000 is none that is printed"),
+    ("", ""),
+    ("x" * 81, ""),
+    (5, ""),
+])  # fmt: skip
+def test_a_text_that_is_refused_is_told_for_which_character(label: object, said: str) -> None:
+    with pytest.raises(InvalidRequest) as raised:
+        read_request({"style": "beaded_worm", "label": label})
+    assert raised.value.faults[0].detail == f"This is one line of 1 to 80 characters{said}."
+
+
+@pytest.mark.parametrize("label", [
+    "Worm \U0001f468\u200d\U0001f469\u200d\U0001f467",  # a family: three emoji and two joiners (Unicode TR 51, 2.3)
+    "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645",  # Persian, spelt with a zero-width non-joiner
+    'R\u00e9d "worm" \U0001f3a3 <b>& \u05e9\u05dc\u05d5\u05dd',
+])  # fmt: skip
+def test_a_label_is_what_people_write(label: str) -> None:
+    assert read_request({"style": "beaded_worm", "label": label}).label == label
+
+
+@pytest.mark.parametrize(("length", "said"), [
+    ("45 cm", "'45 cm', which is 450 mm, is outside"),  # for 45 mm
+    ("6 ft", "'6 ft', which is 1828.8 mm, is outside"),  # NIST SP 811, B.8: 1 ft = 304.8 mm
+    ("301 mm", "'301 mm' is outside"),
+    (4.5, "4.5 is outside"),
+])  # fmt: skip
+def test_a_length_in_another_unit_is_told_in_millimetres_too(length: object, said: str) -> None:
+    with pytest.raises(InvalidRequest) as raised:
+        read_request({"style": "beaded_worm", "params": {"length": length}})
+    assert raised.value.faults[0].detail == f"length is from 50 to 300 mm; {said}."
 
 
 @pytest.mark.parametrize(("params", "place", "code"), [

@@ -29,7 +29,12 @@ class Intake:
 
     def excuses(self, fault: Fault) -> bool:
         """Whether a fault is that of a member which the rules would have written, had they been asked rightly."""
-        return self.unread and fault.code == "missing" and fault.pointer == "/style"
+        if not self.unread:
+            return False
+        nothing_free = (
+            fault.code == "not-so-many" and isinstance(self.document, Mapping) and "free" not in self.document
+        )
+        return nothing_free or (fault.code == "missing" and fault.pointer == "/style")
 
 
 def with_makers_terms(body: object) -> Intake:

@@ -126,7 +126,7 @@ def _read(intake: Intake) -> tuple[dict[str, Any], list[Fault]]:
         style = house_style(str(top.get("style", "")), definition)
     if style is not None:
         read, below = _by_style(style, members)
-        faults += below
+        faults += (fault for fault in below if not intake.excuses(fault))
         top |= read
         faults += misplaced_faults(style, top, members)
     elif not intake.unread and "free" not in members:

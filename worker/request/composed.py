@@ -15,8 +15,6 @@ from worker.values.rows import Rows
 MOST_UNKNOWN = 64
 """Members beyond those that there are, from which they are no longer named one by one."""
 
-_NOT_AN_OBJECT = Flaw("not-an-object", "This is a JSON object.", {"type": "object"})
-
 
 class StrictSchema(Schema):
     """Refuses unknown members and says which there are.
@@ -32,10 +30,11 @@ class StrictSchema(Schema):
     def __init__(self, **options: Any) -> None:
         super().__init__(**options)
         members = {"members": sorted(name for name, one in self.fields.items() if not isinstance(one, HeldField))}
+        self.not_an_object = Flaw("not-an-object", "This is a JSON object.", members)
         self.error_messages = {
             **self.error_messages,
             "unknown": cast(str, Flaw("unknown-member", "There is no such member here.", members)),
-            "type": cast(str, Flaw("not-an-object", "This is a JSON object.", members)),
+            "type": cast(str, self.not_an_object),
         }
 
     @pre_load
@@ -83,10 +82,11 @@ class ObjectField(StrictField):
         default = {"required": True} if required else {"load_default": missing if absent else lambda: schema.load({})}
         super().__init__(title, text, **default)
         self.schema = schema
+        self.tell_missing(schema.not_an_object.allowed)
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         if not isinstance(value, Mapping):
-            raise refused(_NOT_AN_OBJECT)
+            raise refused(self.schema.not_an_object)
         return self.schema.load(value)
 
     def json_schema(self) -> dict[str, Any]:
@@ -109,6 +109,7 @@ class ListField(StrictField):
     ) -> None:
         super().__init__(title, text, **({"required": True} if default is None else {"load_default": default.copy}))
         self.item, self.fewest, self.most, self.default = item, fewest, most, default
+        self.tell_missing({"type": "array", "minItems": fewest, "maxItems": most})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         if not isinstance(value, list) or not self.fewest <= len(value) <= self.most:
@@ -160,12 +161,14 @@ class EitherField(StrictField):
     ) -> None:
         super().__init__(title, text, **({"required": True} if default is None else {}))
         self.schemas, self.pick, self.default = schemas, pick, default
+        self.members = {"members": sorted({name for one in schemas.values() for name in one.fields})}
+        self.tell_missing(self.members)
         if default is not None:
             self.load_default = lambda: self.deserialize(dict(default))
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         if not isinstance(value, Mapping):
-            raise refused(_NOT_AN_OBJECT)
+            raise refused(Flaw("not-an-object", "This is a JSON object.", self.members))
         return self.schemas[self.pick(value)].load(value)
 
     def json_schema(self) -> dict[str, Any]:

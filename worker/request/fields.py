@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any, cast
 
 from marshmallow import ValidationError, fields, missing
@@ -13,6 +14,9 @@ from worker.values import stations
 from worker.values.colours import NotAColour, parse_colour
 from worker.values.parameter import Parameter, Unacceptable
 
+JOINERS = "\u200c\u200d"
+"""Of no width, and part of how a word or an emoji is spelt (The Unicode Standard, 23.2)."""
+MISSING = Flaw("missing", "This member has to be there.")
 _NULL = Flaw("null", "null is not a value here; leave the member out to get its default.")
 
 
@@ -25,9 +29,12 @@ class StrictField(fields.Field[Any]):
     """A field whose own messages are flaws too. `said`: its `title` and `description`, for schemas and documents."""
 
     def __init__(self, title: str = "", text: str = "", **options: Any) -> None:
-        required = Flaw("missing", "This member has to be there.")
-        super().__init__(error_messages={"null": cast(str, [_NULL]), "required": cast(str, [required])}, **options)
+        super().__init__(error_messages={"null": cast(str, [_NULL]), "required": cast(str, [MISSING])}, **options)
         self.said = {name: words for name, words in (("title", title), ("description", text)) if words}
+
+    def tell_missing(self, allowed: object) -> None:
+        """Where it has to be there and is not, this is what a caller may send."""
+        self.error_messages["required"] = cast(str, [replace(MISSING, allowed=allowed)])
 
     def json_schema(self) -> dict[str, Any]:
         """JSON Schema 2020-12 of what is taken."""
@@ -43,6 +50,7 @@ class ParameterField(StrictField):
         else:
             super().__init__(load_default=parameter.default)
         self.parameter = parameter
+        self.tell_missing(parameter.allowed())
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         try:
@@ -127,22 +135,25 @@ class TextField(StrictField):
     def __init__(self, longest: int, title: str = "", text: str = "", **options: Any) -> None:
         super().__init__(title, text, **options)
         self.longest = longest
+        self.tell_missing({"maxLength": longest})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         text = unicodedata.normalize("NFC", value) if isinstance(value, str) else None
-        if text is None or not 0 < len(text) <= self.longest or not text.isprintable():
-            raise refused(
-                Flaw(
-                    "not-a-text",
-                    f"This is one line of 1 to {self.longest} characters.",
-                    {"maxLength": self.longest},
-                )
-            )
+        if text is None or not 0 < len(text) <= self.longest or (unprinted := _unprinted(text)):
+            told = "" if not text or len(text) > self.longest else f"; {unprinted} is none that is printed"
+            detail = f"This is one line of 1 to {self.longest} characters{told}."
+            raise refused(Flaw("not-a-text", detail, {"maxLength": self.longest}))
         return text
 
     def json_schema(self) -> dict[str, Any]:
         """See StrictField."""
         return {"type": "string", "minLength": 1, "maxLength": self.longest, **self.said}
+
+
+def _unprinted(text: str) -> str:
+    """The first character of a text that does not print, by its number and name; empty where there is none."""
+    found = next((each for each in text if not each.isprintable() and each not in JOINERS), None)
+    return "" if found is None else f"U+{ord(found):04X} {unicodedata.name(found, '')}".strip()
 
 
 class RawField(StrictField):
@@ -186,6 +197,7 @@ class ChoicesField(StrictField):
     def __init__(self, choices: Iterable[str], **options: Any) -> None:
         super().__init__(**options)
         self.choices = tuple(choices)
+        self.tell_missing({"choices": list(self.choices)})
 
     def _deserialize(self, value: Any, attr: str | None, data: Mapping[str, Any] | None, **options: Any) -> Any:
         allowed = {"choices": list(self.choices)}

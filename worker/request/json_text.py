@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import json
 import math
 import re
@@ -30,6 +31,10 @@ def parse_json(raw: bytes, deepest: int = DEEPEST) -> object:
     Raises MalformedRequest for text that is not UTF-8, not JSON, holds duplicate members, NaN, an infinite number
     (1e400), a NUL or a lone surrogate, or is nested deeper than `deepest`.
     """
+    if not raw.strip(b" \t\n\r"):
+        _refuse("not-json", "The body is empty; it is to be a JSON text.")
+    if raw.startswith(codecs.BOM_UTF8):  # RFC 8259, 8.1: a text that is sent has none
+        _refuse("not-json", "The body begins with a byte order mark; write it as UTF-8 without one.")
     text = _decoded(raw)
     if _depth(text) > deepest:
         _refuse("too-deep", f"The body is nested deeper than {deepest} levels.")

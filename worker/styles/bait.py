@@ -11,6 +11,7 @@ from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
 from worker.strands.taken import Taken
 from worker.styles.style import Params, Remedy, Style, rows_of
+from worker.styles.told_within import within
 from worker.values.dial import Dial, dial
 from worker.values.parameter import Parameter, Value
 from worker.values.rows import Row
@@ -79,7 +80,7 @@ class StyledBait:
 
     def infeasible(self) -> Iterable[Fault]:
         """See Bait."""
-        return self.style.infeasible(self.params)
+        return within(self.style.infeasible(self.params), self.style)
 
     def dials(self, check: str) -> Iterator[Dial]:
         """See Bait: the style's remedies, in their order."""

@@ -21,6 +21,7 @@ from worker.styles.style import Params
 from worker.styles.turns import turn_faults
 from worker.styles.worm_parameters import number
 from worker.values.parameter import Parameter
+from worker.values.told_bounds import at_most
 
 THICKEST_CORE = 0.6
 """Greatest width of the core over the body's: beyond, there are no lobes to speak of (judgement)."""
@@ -63,7 +64,7 @@ def infeasible(
         detail = "The lobes swell so fast that one rib hides the next; take deeper ribs, a longer pitch or less taper."
         yield Fault("/params/rib_depth", "ribs-hidden", detail, None)
         return
-    found = list(_strands(params, made))
+    found = list(_strands(params, made, strands))
     if not found:
 
         def others(changed: Params) -> tuple[Strand, ...]:
@@ -78,14 +79,14 @@ def infeasible(
 def _body(params: Params) -> Iterator[Fault]:
     width, core, depth = (number(params, name) for name in ("body_width", "core_width", "rib_depth"))
     if core > THICKEST_CORE * width + 1e-9:
-        most = round(THICKEST_CORE * width, 4)
+        most = at_most(THICKEST_CORE * width)
         detail = f"A core of {core:g} mm leaves no lobes in a body of {width:g} mm; at most {most:g} mm does."
         yield Fault("/params/core_width", "core-too-thick", detail, {"minimum": 2.0, "maximum": most, "unit": "mm"})
         return
     deepest = DEEPEST_RIB * number(params, "body_height") * number(params, "body_taper")
     if depth > deepest + 1e-9:
         detail = f"Ribs {depth:g} mm deep cut more than a quarter into the body at the nose; {deepest:.3g} mm does not."
-        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": round(deepest, 4)})
+        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": at_most(deepest)})
     body = CrawBody(params)
     if body.lobe_length < 1.5 * sum(body.ends):
         detail = f"A body {body.length:.3g} mm long is all ends at {number(params, 'body_height'):g} mm of height."
@@ -93,12 +94,12 @@ def _body(params: Params) -> Iterator[Fault]:
         yield Fault("/params/body_share", "body-too-short", detail, {"minimum": min(least, 0.65), "maximum": 0.65})
         return
     floor = min(body.lobe_half_widths) - depth
-    if floor < LEAST_FLOOR:
+    if floor < LEAST_FLOOR - 1e-9:
         detail = (
             f"Between their ribs the lobes would be {2 * floor:.3g} mm wide and {2 * LEAST_FLOOR:g} mm is the least; "
             "take shallower ribs, a thinner core, or more overlap."
         )
-        most = round(depth - 2 * (LEAST_FLOOR - floor), 4)  # half of a change in depth goes to the floor
+        most = at_most(depth - 2 * (LEAST_FLOOR - floor))  # half of a change in depth goes to the floor
         allowed = {"minimum": 0.4, "maximum": most, "unit": "mm"} if most >= 0.4 else None
         yield Fault("/params/rib_depth", "lobes-too-thin", detail, allowed)
 
@@ -119,7 +120,7 @@ def _limbs(params: Params) -> Iterator[Fault]:
         roots.append(("feeler_root", WIDEST_LIMB * low, "the core"))
     for name, room, parent in roots:
         if number(params, name) > room + 1e-9:
-            most = round(room, 4)
+            most = at_most(room)
             detail = f"{number(params, name):g} mm is too thick to grow out of {parent}; at most {most:g} mm is not."
             yield Fault(f"/params/{name}", "root-too-thick", detail, {"maximum": most, "unit": "mm"})
     span, leg = legs_span(CrawBody(params)), number(params, "leg_root")
@@ -127,7 +128,7 @@ def _limbs(params: Params) -> Iterator[Fault]:
     if int(params["leg_pairs"]) > fit:
         detail = f"{int(params['leg_pairs'])} pairs of legs {leg:g} mm thick grow into each other; {fit} do not."
         yield Fault("/params/leg_pairs", "legs-too-close", detail, {"minimum": 0, "maximum": fit, "whole": True})
-    most = round(0.8 * number(params, "claw_width"), 4)
+    most = at_most(0.8 * number(params, "claw_width"))
     if number(params, "wrist_width") > most:
         detail = f"A wrist is narrower than its claw: at most {most:g} mm."
         yield Fault("/params/wrist_width", "wrist-too-wide", detail, {"maximum": most, "unit": "mm"})
@@ -160,15 +161,20 @@ def _gap(params: Params) -> float:
     return number(params, "length") - Claw(params, body).reach - body.end
 
 
-def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
+def _strands(
+    params: Params, strands: tuple[Strand, ...], make: Callable[[Params], tuple[Strand, ...]]
+) -> Iterator[Fault]:
     length = number(params, "length")
     for strand in strands:
         if strand.name.startswith("right"):
             continue
         yield from turn_faults(strand, f"/params/{_OF_KIND[strand.kind]}")
         if strand.kind == "claw" and _inner_side(strand, CrawBody(params).end) < LEAST_BETWEEN / 2:
-            detail = f"The {strand.name} reaches over the middle and into its counterpart: spread the claws further."
-            yield Fault("/params/claw_spread", "claws-meet", detail, None)
+            detail = f"The {strand.name} reaches over the middle and into its counterpart: "
+            least = _spread_that_parts(params, make)
+            detail += "give them narrower claws." if least is None else f"spread by {least:g} degrees they do not meet."
+            allowed = None if least is None else {"minimum": least, "unit": "deg"}
+            yield Fault("/params/claw_spread", "claws-meet", detail, allowed)
             return
         if strand.kind in ("feeler", "leg") and span(strand)[1] > length:
             reach = float(extent_of(strand)[1][0])
@@ -184,6 +190,19 @@ def _strands(params: Params, strands: tuple[Strand, ...]) -> Iterator[Fault]:
                 detail += f"{most} mm long they do not."
                 yield Fault(f"/params/{name}", f"{strand.kind}s-too-long", detail, {"maximum": most, "unit": "mm"})
                 return
+
+
+def _spread_that_parts(params: Params, make: Callable[[Params], tuple[Strand, ...]]) -> float | None:
+    """The first of every five degrees of spread at which the claws keep apart; None where none of them does."""
+    behind = CrawBody(params).end
+    for spread in range(5 * math.floor(number(params, "claw_spread") / 5 + 1), 71, 5):
+        changed = {**params, "claw_spread": float(spread)}
+        if any(True for _ in _reaches(changed)):
+            continue
+        claws = [strand for strand in make(changed) if strand.kind == "claw" and not strand.name.startswith("right")]
+        if all(_inner_side(claw, behind) >= LEAST_BETWEEN / 2 for claw in claws):
+            return float(spread)
+    return None
 
 
 def _inner_side(claw: Strand, behind: float) -> float:

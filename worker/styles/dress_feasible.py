@@ -10,7 +10,7 @@ from worker.strands.strand import Strand
 from worker.styles.around import Around
 from worker.styles.bores import Bore, bores_of
 from worker.styles.dress import whole_dress
-from worker.styles.dress_parameters import EYE_AT, LEAST
+from worker.styles.dress_parameters import EYE_AT, HOOK_SLOT_WIDTH, LEAST
 from worker.styles.eyes import Eye
 from worker.styles.placing import rounded_end, rounded_nose
 from worker.styles.slots import Slot
@@ -93,7 +93,11 @@ def slot_faults(trunk: Strand, params: Params, nose: float = 0.0, *, held: bool 
         detail = (
             f"A slot {slot.width:g} mm wide leaves {max(side, 0.0):.3g} mm beside it; {LEAST_WALL:g} mm is the least."
         )
-        yield Fault("/params/hook_slot_width", "slot-too-wide", detail, None)
+        widest = math.floor(10 * (slot.width - 2 * (LEAST_WALL - side)) + 1e-6) / 10
+        does = widest >= HOOK_SLOT_WIDTH.minimum
+        detail += f" One of {widest:g} mm does." if does else " The body is too narrow for a slot there."
+        allowed = {"minimum": HOOK_SLOT_WIDTH.minimum, "maximum": widest, "unit": "mm"} if does else None
+        yield Fault("/params/hook_slot_width", "slot-too-wide", detail, allowed)
     floor = slot.floor(around)
     if floor < LEAST_FLOOR:
         share = math.floor(20 * (slot.depth - (LEAST_FLOOR - floor) / max(around.lowest, 1e-9))) / 20
@@ -145,11 +149,20 @@ def _eyes(trunk: Strand, params: Params) -> Iterator[Fault]:
         allowed = {"minimum": least, "unit": "%"} if least <= EYE_AT.maximum else None
         yield Fault("/params/eye_at", "eye-outside", detail, allowed)
     elif 2 * eye.bottom < LEAST_WALL:
+        most = _widest_seat(trunk, params, eye.diameter)
         detail = (
             f"An eye {eye.diameter:g} mm wide, {eye.station:.3g} mm from the nose, has no seat on the head there; "
-            "take a smaller one, or sit it further behind."
+            f"{'sit it further behind' if most is None else f'one of {most:g} mm has, or sit it further behind'}."
         )
-        yield Fault("/params/eye", "eye-too-wide", detail, None)
+        allowed = None if most is None else {"minimum": LEAST["eye"], "maximum": most, "unit": "mm"}
+        yield Fault("/params/eye", "eye-too-wide", detail, allowed)
+
+
+def _widest_seat(trunk: Strand, params: Params, less_than: float) -> float | None:
+    """The widest eye, by tenths of a millimetre, that has a seat where this one has none; None where none has."""
+    tenths = range(math.ceil(10 * less_than) - 1, math.ceil(10 * LEAST["eye"]) - 1, -1)
+    smaller = (Eye.of(trunk, {**params, "eye": tenth / 10}) for tenth in tenths)
+    return next((eye.diameter for eye in smaller if eye is not None and 2 * eye.bottom >= LEAST_WALL), None)
 
 
 def _meetings(trunk: Strand, params: Params) -> Iterator[Fault]:

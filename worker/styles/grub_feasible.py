@@ -46,11 +46,11 @@ def _body(params: Params) -> Iterator[Fault]:
 
 def _blade(params: Params) -> Iterator[Fault]:
     room = math.floor(10 * WIDEST_ROOT * number(params, "taper") * number(params, "diameter")) / 10
-    for name, most, what in (
-        ("tail_tip_thickness", number(params, "tail_root_thickness"), "A tail thins out"),
-        ("tail_wrist", number(params, "tail_width"), "A wrist is no wider than its tail"),
-        ("tail_wrist", room, "A tail grows out of the body's end"),
-        ("tail_root_thickness", room, "A tail grows out of the body's end"),
+    grown = (room, "A tail grows out of the body's end")
+    for name, (most, what) in (
+        ("tail_tip_thickness", (number(params, "tail_root_thickness"), "A tail thins out")),
+        ("tail_wrist", min(grown, (number(params, "tail_width"), "A wrist is no wider than its tail"))),
+        ("tail_root_thickness", grown),
     ):
         if number(params, name) > most:
             detail = f"{what}: at most {most:g} mm, not {number(params, name):g} mm."

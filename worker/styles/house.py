@@ -6,14 +6,13 @@ A definition in normal form (see `request/house.py`) is all that is needed: what
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
-from worker.errors import Fault
 from worker.styles import STYLES
-from worker.styles.style import Params, Style
+from worker.styles.style import Style
 from worker.values.parameter import Parameter
 from worker.values.rows import Rows
 
@@ -43,7 +42,6 @@ def _made(name: str, text: str) -> Style:
         title=definition.get("label", name.replace("_", " ").replace("-", " ").capitalize()),
         summary=definition.get("summary", f"A house style, narrower than the {base.title.lower()}."),
         parameters=parameters,
-        infeasible=_within(base.infeasible, parameters, definition["fixed"]),
         base=base.name,
         fixed=definition["fixed"],
     )
@@ -82,39 +80,3 @@ def _narrowed(parameter: Parameter | Rows, definition: Mapping[str, Any]) -> Par
         return narrowed(parameter, one)
     inside = parameter if told is None else narrowed(parameter, told)
     return inside if default is None else replace(inside, default=default)
-
-
-def _within(
-    infeasible: Callable[[Params], Iterable[Fault]],
-    parameters: tuple[Parameter | Rows, ...],
-    fixed: Mapping[str, Any],
-) -> Callable[[Params], Iterator[Fault]]:
-    """The base's faults, each with what would do of what the house style allows; None where nothing of it would."""
-    declared = {each.name: each for each in parameters}
-
-    def found(params: Params) -> Iterator[Fault]:
-        for fault in infeasible(params):
-            _, _, name, *below = fault.pointer.split("/") if fault.pointer.startswith("/params/") else ("", "", "")
-            parameter: Parameter | Rows | None = declared.get(name)
-            if name in fixed:
-                yield Fault(fault.pointer, fault.code, f"{fault.detail} The house style holds {name} fast.", None)
-                continue
-            if isinstance(parameter, Rows):
-                parameter = {each.name: each for each in parameter.members}.get(below[-1] if below else "")
-            yield fault if parameter is None else replace(fault, allowed=_both(fault.allowed, parameter))
-
-    return found
-
-
-def _both(allowed: object, parameter: Parameter) -> object:
-    """What is in both: of two ranges, or of two lists of choices."""
-    if not isinstance(allowed, Mapping):
-        return allowed
-    if "choices" in allowed and parameter.kind == "choice":
-        choices = [each for each in allowed["choices"] if each in parameter.choices]
-        return {**allowed, "choices": choices} if choices else None
-    if not {"minimum", "maximum"} & set(allowed):
-        return allowed
-    least = max(allowed.get("minimum", parameter.minimum), parameter.minimum)
-    most = min(allowed.get("maximum", parameter.maximum), parameter.maximum)
-    return {**allowed, "minimum": least, "maximum": most} if least <= most else None

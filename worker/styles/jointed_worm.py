@@ -16,6 +16,7 @@ from worker.styles.style import Params, Remedy, Style
 from worker.styles.tail_parameters import TAIL
 from worker.styles.tails import TAIL_REMEDIES
 from worker.values.parameter import Parameter
+from worker.values.told_bounds import at_most
 
 THICKEST_CORE = 0.95
 """Greatest core over its bead: beyond, there is no joint left."""
@@ -82,11 +83,11 @@ def _core_faults(params: Params) -> Iterator[Fault]:
     width, core = worm.number(params, "bead_diameter"), worm.number(params, "core_diameter")
     height, ratio = width * worm.number(params, "bead_height_ratio"), worm.number(params, "core_height_ratio")
     if core > THICKEST_CORE * width + 1e-9:
-        most = round(THICKEST_CORE * width, 4)
+        most = at_most(THICKEST_CORE * width)
         detail = f"A core of {core:g} mm does not go into beads of {width:g} mm; at most {most:g} mm does."
         yield Fault("/params/core_diameter", "core-too-thick", detail, {"minimum": 1.5, "maximum": most, "unit": "mm"})
     elif core * ratio > THICKEST_CORE * height + 1e-9:
-        most = round(THICKEST_CORE * height / core, 4)
+        most = at_most(THICKEST_CORE * height / core)
         detail = (
             f"A core {core * ratio:g} mm high does not go into beads {height:g} mm high; "
             f"a core height ratio of at most {most:g} does."

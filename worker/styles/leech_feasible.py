@@ -26,6 +26,7 @@ from worker.styles.leech_parameters import EDGE, RIB_DEPTH
 from worker.styles.ring_faults import ring_faults
 from worker.styles.style import Params
 from worker.styles.worm_parameters import number
+from worker.values.told_bounds import at_most
 
 DEEPEST_RIB = 0.2
 """Greatest rib depth over the body's thickness where it carries ribs (judgement)."""
@@ -53,7 +54,7 @@ def _sizes(params: Params) -> Iterator[Fault]:
         ("tail_thickness", min(thick, FLATTEST * number(params, "tail_width")), "tail"),
     ):
         if number(params, name) > most + 1e-9:
-            most = round(most, 4)
+            most = at_most(most)
             kind = "wide" if name.endswith("width") else "thick"
             detail = f"A {what} {number(params, name):g} mm {kind} is more than its body; at most {most:g} mm is not."
             yield Fault(f"/params/{name}", f"{what}-too-{kind}", detail, {"maximum": most, "unit": "mm"})
@@ -65,8 +66,8 @@ def _sizes(params: Params) -> Iterator[Fault]:
         least = max(LEAST_SUCKER, number(params, "tail_width"))
         detail = f"A sucker of {sucker:g} mm vanishes in a tail of {number(params, 'tail_width'):g} mm; "
         detail += f"{least:g} mm does not, and 0 leaves it out." if least <= 10 else "take a narrower tail, or none."
-        allowed = {"minimum": least, "maximum": 10.0, "unit": "mm"} if least <= 10 else None
-        yield Fault("/params/sucker", "sucker-too-small", detail, allowed)
+        least, most = (least, 10.0) if least <= 10 else (0.0, 0.0)
+        yield Fault("/params/sucker", "sucker-too-small", detail, {"minimum": least, "maximum": most, "unit": "mm"})
 
 
 def _deepest(params: Params) -> float:

@@ -60,15 +60,14 @@ def infeasible(
 def _body(params: Params) -> Iterator[Fault]:
     body, length = LizardBody(params, trunk_length(params)), number(params, "length")
     front, hind = legs_at(params, "front_legs"), legs_at(params, "hind_legs")
-    for name, of in (("width", 1.0), ("height", body.head_height / body.head_width)):
-        neck = LEAST_NECK * number(params, "neck") * number(params, f"body_{name}")
-        if of * body.head_width < neck - 1e-9:
-            least = math.ceil(10 * neck / of) / 10
-            detail = (
-                f"A neck {neck / LEAST_NECK:.3g} mm in {name} hides the head; {least:g} mm over the jaws would show."
-            )
-            yield Fault("/params/head_width", "head-too-small", detail, {"minimum": least, "unit": "mm"})
-            return
+    sizes = (("width", 1.0), ("height", body.head_height / body.head_width))
+    # Of its two sizes the one that asks for the wider head is told: that head shows in both.
+    wide, neck, name = max((LEAST_NECK * _neck(params, name) / of, _neck(params, name), name) for name, of in sizes)
+    if body.head_width < wide - 1e-9:
+        least = math.ceil(10 * wide - 1e-6) / 10
+        detail = f"A neck {neck:.3g} mm in {name} hides the head; {least:g} mm over the jaws would show."
+        yield Fault("/params/head_width", "head-too-small", detail, {"minimum": least, "unit": "mm"})
+        return
     if front < body.neck_at + ROOM * length:
         least = math.ceil(200 * (body.neck_at / length + ROOM)) / 2
         detail = f"The head and neck take {body.neck_at:.3g} mm; the front legs stand behind them, from {least:g} % on."
@@ -89,6 +88,11 @@ def _body(params: Params) -> Iterator[Fault]:
         detail += f"{most:g} %." if most >= 25 else "its hips: take a shorter tail."
         allowed = {"minimum": 25.0, "maximum": most, "unit": "%"} if most >= 25 else None
         yield Fault("/params/hind_legs", "legs-on-the-tail", detail, allowed)
+
+
+def _neck(params: Params, name: str) -> float:
+    """Width or height of the neck, mm."""
+    return number(params, "neck") * number(params, f"body_{name}")
 
 
 def _legs(params: Params) -> Iterator[Fault]:

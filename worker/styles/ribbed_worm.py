@@ -15,11 +15,23 @@ from worker.strands.strand import Strand
 from worker.styles.dress import with_dress
 from worker.styles.dress_parameters import DRESS
 from worker.styles.one_trunk import OneTrunk
+from worker.styles.ribbed_parameters import (
+    HEIGHT,
+    RIB_COUNT,
+    RIB_DEPTH,
+    RIB_EDGE_RADIUS,
+    RIB_LAND,
+    RIB_PITCH,
+    RIBS_FROM,
+    RIBS_TO,
+    TAPER,
+    WIDTH,
+)
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.tail_parameters import TAIL
 from worker.styles.tails import TAIL_REMEDIES
 from worker.styles.worm_parameters import LENGTH, number
-from worker.values.parameter import Parameter
+from worker.values.told_bounds import at_least, at_most
 
 HEAD_SHARE, WIDEST_FROM, WIDEST_TO = 0.82, 0.22, 0.55
 """Width of the nose over the greatest, and between which fractions of the length the worm is widest (judgement)."""
@@ -28,108 +40,6 @@ DEEPEST_SHARE = 0.25
 LEAST_FLOOR = 0.2
 """Least half-size of the worm in its grooves, mm: deeper ones cut it in two (judgement)."""
 
-WIDTH = Parameter(
-    "width", "length", "Width", "Greatest width.", default=10.0, minimum=4.0, maximum=16.0, unit="mm", figure="width"
-)
-HEIGHT = Parameter(
-    "height",
-    "length",
-    "Height",
-    "Greatest height, belly to back.",
-    default=9.0,
-    minimum=3.5,
-    maximum=16.0,
-    unit="mm",
-    figure="height",
-)
-TAPER = Parameter(
-    "taper",
-    "number",
-    "Taper",
-    "Width of the tail end over the greatest.",
-    default=0.6,
-    minimum=0.35,
-    maximum=1.0,
-    step=0.05,
-    figure="taper",
-)
-RIB_PITCH = Parameter(
-    "rib_pitch",
-    "length",
-    "Rib pitch",
-    "From one rib to the next.",
-    default=3.0,
-    minimum=1.5,
-    maximum=8.0,
-    unit="mm",
-    figure="rib_pitch",
-)
-RIB_COUNT = Parameter(
-    "rib_count",
-    "whole",
-    "Rib count",
-    "Ribs, spread evenly in place of the pitch; 0 lets the pitch say how many fit.",
-    default=0,
-    minimum=0,
-    maximum=120,
-    step=1,
-    figure="rib_pitch",
-)
-RIB_DEPTH = Parameter(
-    "rib_depth",
-    "length",
-    "Rib depth",
-    "How far the grooves go below the ribs.",
-    default=1.0,
-    minimum=0.4,
-    maximum=4.0,
-    unit="mm",
-    figure="rib_depth",
-)
-RIB_LAND = Parameter(
-    "rib_land",
-    "length",
-    "Rib land",
-    "Level part of a rib, before it slopes to the tail.",
-    default=1.0,
-    minimum=0.6,
-    maximum=4.0,
-    unit="mm",
-    figure="rib_land",
-)
-RIB_EDGE_RADIUS = Parameter(
-    "rib_edge_radius",
-    "length",
-    "Rib edge radius",
-    "Round of a rib's edges and of the foot of its steep face.",
-    default=0.3,
-    minimum=0.25,
-    maximum=1.0,
-    step=0.05,
-    unit="mm",
-    figure="rib_edge_radius",
-)
-RIBS_FROM = Parameter(
-    "ribs_from",
-    "number",
-    "Ribs from",
-    "Where the ribs begin, as a share of the length from the nose.",
-    default=0.25,
-    minimum=0.12,
-    maximum=0.6,
-    step=0.01,
-)
-RIBS_TO = Parameter(
-    "ribs_to",
-    "number",
-    "Ribs to",
-    "Where the ribs end.",
-    default=0.85,
-    minimum=0.3,
-    maximum=0.92,
-    step=0.01,
-)
-
 
 def _girth(params: Params) -> Girth:
     width, height, taper = (number(params, name) for name in ("width", "height", "taper"))
@@ -137,14 +47,17 @@ def _girth(params: Params) -> Girth:
     return Girth.oval(*((at, share * width, share * height) for at, share in shares))
 
 
+def _zone(params: Params) -> float:
+    """What of the length is kept for ribs, mm."""
+    return (number(params, "ribs_to") - number(params, "ribs_from")) * number(params, "length")
+
+
 def _count(params: Params) -> int:
-    zone = (number(params, "ribs_to") - number(params, "ribs_from")) * number(params, "length")
-    return int(params["rib_count"]) or max(1, math.floor(zone / number(params, "rib_pitch") + 1e-9))
+    return int(params["rib_count"]) or max(1, math.floor(_zone(params) / number(params, "rib_pitch") + 1e-9))
 
 
 def _pitch(params: Params) -> float:
-    zone = (number(params, "ribs_to") - number(params, "ribs_from")) * number(params, "length")
-    return zone / int(params["rib_count"]) if int(params["rib_count"]) else number(params, "rib_pitch")
+    return _zone(params) / int(params["rib_count"]) if int(params["rib_count"]) else number(params, "rib_pitch")
 
 
 def _thinnest_half(params: Params) -> float:
@@ -172,22 +85,25 @@ def _trunk(params: Params) -> Strand:
 
 def _faults(params: Params) -> Iterator[Fault]:
     pitch, land, edge, depth = _pitch(params), *(number(params, f"rib_{n}") for n in ("land", "edge_radius", "depth"))
-    if number(params, "ribs_to") - number(params, "ribs_from") < 0.1:
+    if number(params, "ribs_to") - number(params, "ribs_from") < 0.1 - 1e-9:
         detail = "The ribs end before, or barely after, where they begin; leave at least a tenth of the length."
-        yield Fault("/params/ribs_to", "ribs-too-short", detail, {"minimum": number(params, "ribs_from") + 0.1})
+        least = at_least(number(params, "ribs_from") + 0.1)
+        yield Fault("/params/ribs_to", "ribs-too-short", detail, {"minimum": least, "maximum": RIBS_TO.maximum})
         return
     deepest = DEEPEST_SHARE * number(params, "height")
     if depth > deepest + 1e-9:
         detail = f"Ribs {depth:g} mm deep cut more than a quarter into {number(params, 'height'):g} mm of height."
-        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": round(deepest, 4)})
+        yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": at_most(deepest)})
     elif depth > (through := _thinnest_half(params) - LEAST_FLOOR):
         # A flat worm is cut from side to side by grooves that its height would bear.
         most = math.floor(10 * through) / 10
         detail = f"Grooves {depth:g} mm deep all around cut the worm in two where it is thinnest; {most:g} mm do not."
         yield Fault("/params/rib_depth", "ribs-too-deep", detail, {"minimum": 0.4, "maximum": most})
+    count, zone = int(params["rib_count"]), _zone(params)
     if pitch < 1.5 - 1e-9 or pitch > 8 + 1e-9:
-        detail = f"{int(params['rib_count'])} ribs in that stretch stand {pitch:.3g} mm apart; 1.5 to 8 mm can be made."
-        yield Fault("/params/rib_count", "rib-pitch", detail, {"minimum": 0, "maximum": 120})
+        detail = f"{count} ribs in that stretch stand {pitch:.3g} mm apart; 1.5 to 8 mm can be made."
+        allowed = {"minimum": max(1, math.ceil(zone / 8 - 1e-9)), "maximum": min(120, math.floor(zone / 1.5 + 1e-9))}
+        yield Fault("/params/rib_count", "rib-pitch", detail, {**allowed, "whole": True})
     if params["tail"] != "none":
         yield from _room(params, pitch, land + 2 * edge)
     # The land carries the round of its front edge; the groove the round of its foot and a slope beside it.
@@ -196,7 +112,12 @@ def _faults(params: Params) -> Iterator[Fault]:
         yield Fault("/params/rib_land", "land-too-short", detail, {"minimum": 2 * edge})
     if pitch - land < 3 * edge - 1e-9:
         detail = f"A pitch of {pitch:.4g} mm leaves {pitch - land:.3g} mm of groove; its round takes {3 * edge:g} mm."
-        yield Fault("/params/rib_pitch", "groove-too-short", detail, {"minimum": round(land + 3 * edge, 4)})
+        least = at_least(land + 3 * edge)
+        if count:  # the pitch is what so many ribs make of it, and saying another changes nothing
+            fewer = {"minimum": 0, "maximum": math.floor(zone / least + 1e-9), "whole": True}
+            yield Fault("/params/rib_count", "groove-too-short", detail, fewer)
+        else:
+            yield Fault("/params/rib_pitch", "groove-too-short", detail, {"minimum": least})
 
 
 def _room(params: Params, pitch: float, head: float) -> Iterator[Fault]:

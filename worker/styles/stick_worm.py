@@ -18,6 +18,7 @@ from worker.styles.one_trunk import OneTrunk
 from worker.styles.ring_faults import ring_faults
 from worker.styles.style import Params, Remedy, Style
 from worker.styles.worm_parameters import LENGTH, number
+from worker.values.told_bounds import at_least, at_most
 
 DEEPEST_SHARE = 0.2
 """Greatest ring depth over the width of the nose (judgement)."""
@@ -98,13 +99,13 @@ def _rings(params: Params) -> Iterator[Fault]:
         yield Fault("/params/ring_depth", "rings-too-deep", detail, {"minimum": 0.0, "maximum": deepest, "unit": "mm"})
     begin, end = number(params, "rings_from"), number(params, "rings_to")
     if end - begin < LEAST_STRETCH - 1e-9:
-        least = round(begin + LEAST_STRETCH, 4)
+        least = at_least(begin + LEAST_STRETCH)
         detail = f"Rings that begin at {begin:g} of the length end at {least:g} or behind it, not at {end:g}."
         yield Fault("/params/rings_to", "rings-too-short", detail, {"minimum": least, "maximum": 0.92})
     elif _count(params) == 0:
         zone = (end - begin) * number(params, "length")
         detail = f"Not one ring of {pitch:g} mm goes into the {zone:.3g} mm kept for rings."
-        allowed = {"minimum": 1.5, "maximum": round(zone, 4), "unit": "mm"}
+        allowed = {"minimum": 1.5, "maximum": at_most(zone), "unit": "mm"}
         yield Fault("/params/ring_pitch", "ring-pitch", detail, allowed if zone >= 1.5 else None)
 
 

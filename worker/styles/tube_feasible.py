@@ -10,6 +10,7 @@ from worker.styles.heads import HEADS
 from worker.styles.style import Params
 from worker.styles.tube_measures import cut_from, solid_length, tentacle_thickness
 from worker.styles.worm_parameters import number
+from worker.values.told_bounds import at_most
 
 LEAST_TENTACLE = 0.8
 """Least thickness of a tentacle, mm: thinner ones do not fill (judgement)."""
@@ -24,7 +25,7 @@ LEAST_WALL = 1.2
 def faults(params: Params) -> Iterator[Fault]:
     """Every fault that can be told from the numbers."""
     outer, wall, length = (number(params, name) for name in ("outer", "wall", "length"))
-    widest = round((outer - LEAST_BORE) / 2, 4)
+    widest = at_most((outer - LEAST_BORE) / 2)
     if wall > widest + 1e-9:
         detail = f"A wall of {wall:g} mm leaves {outer - 2 * wall:.3g} mm inside of {outer:g} mm; {widest:g} mm does."
         yield Fault("/params/wall", "wall-too-thick", detail, {"minimum": 1.2, "maximum": widest, "unit": "mm"})

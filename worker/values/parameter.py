@@ -60,6 +60,13 @@ class Parameter:
     def _out_of_range(self, value: object) -> Unacceptable:
         return Unacceptable("out-of-range", f"{self.name} is {self.range_text()}; {_short(value)} is outside")
 
+    def _length_outside(self, value: object, millimetres: float) -> Unacceptable:
+        """In millimetres too where it was written otherwise: 45 cm sent for 45 mm is seen at once."""
+        if not isinstance(value, str) or value.rstrip(" .").endswith("mm"):
+            return self._out_of_range(value)
+        told = f"{_short(value)}, which is {plain(six_digits(millimetres))} mm,"
+        return Unacceptable("out-of-range", f"{self.name} is {self.range_text()}; {told} is outside")
+
     def _length(self, value: object) -> float:
         try:
             exact = parse_length(value)
@@ -69,7 +76,7 @@ class Parameter:
         # Compared before rounding, so that a value outside never rounds into the range.
         compared = Fraction(Decimal(repr(normal))) if self.rounded and isinstance(value, str) else exact
         if not Fraction(Decimal(repr(self.minimum))) <= compared <= Fraction(Decimal(repr(self.maximum))):
-            raise self._out_of_range(value)
+            raise self._length_outside(value, normal)
         return normal
 
     def _number(self, value: object) -> float | int:
@@ -87,7 +94,7 @@ class Parameter:
     def range_text(self) -> str:
         """The range in words: "from 4 to 20 mm"."""
         unit = f" {self.unit}" if self.unit else ""
-        return f"from {self.minimum:g} to {self.maximum:g}{unit}"
+        return f"from {plain(self.minimum)} to {plain(self.maximum)}{unit}"
 
     def allowed(self) -> dict[str, object]:
         """What a caller may send, for a fault's `allowed`."""
@@ -126,6 +133,11 @@ class Parameter:
 def six_digits(value: float) -> float:
     """A figure at 6 significant digits, -0 as 0: what identity, build and answers use for all but lengths."""
     return float(f"{value:.6g}") + 0.0
+
+
+def plain(value: float) -> str:
+    """A number as people write it: 2592000 and not 2.592e+06."""
+    return f"{value:.0f}" if value == int(value) and abs(value) < 1e15 else f"{value:g}"
 
 
 def _short(value: object) -> str:

@@ -17,6 +17,7 @@ from worker.open_form.tree import Copy
 from worker.strands.strand import Strand
 from worker.styles.turns import turn_faults
 from worker.values.stations import in_text
+from worker.values.told_bounds import at_least
 
 Told = Mapping[str, Any]
 
@@ -62,7 +63,7 @@ def _of_numbers(each: Told, copy: Copy | None, at: str) -> Iterator[Fault]:
             yield outside_fault(f"{at}/to", end, length)
         elif end - begin < 1.0:
             detail = f"From {begin:.4g} to {end:.4g} mm there is no room for it; a millimetre is the least."
-            yield Fault(f"{at}/to", "ends-before-it-begins", detail, {"minimum": in_text(round(begin + 1, 4))})
+            yield Fault(f"{at}/to", "ends-before-it-begins", detail, {"minimum": in_text(at_least(begin + 1))})
         else:
             yield from rooms(each, copy.strand, at)
     if each["kind"] == "pocket" and "path" not in each and each["length"] < each["diameter"]:

@@ -16,7 +16,7 @@ def name_faults(told: Sequence[Told]) -> Iterator[Fault]:
     names = [each["name"] for each in told]
     first = {name: number for number, name in reversed(list(enumerate(names)))}
     found = [
-        Fault(f"/strands/{number}/name", "name-taken", f"Strand {first[name] + 1} is named {name!r} already.")
+        Fault(f"/strands/{number}/name", "name-taken", f"/strands/{first[name]} is named {name!r} already.")
         for number, name in enumerate(names)
         if first[name] != number
     ]
@@ -24,7 +24,9 @@ def name_faults(told: Sequence[Told]) -> Iterator[Fault]:
         parent = each.get("parent")
         if parent is not None and parent not in first:
             detail = f"There is no strand named {parent!r}."
-            found.append(Fault(f"/strands/{number}/parent", "unknown-strand", detail, {"choices": sorted(first)}))
+            others = sorted(set(first) - _grown_out_of(each["name"], told))
+            allowed = {"choices": others} if others else None
+            found.append(Fault(f"/strands/{number}/parent", "unknown-strand", detail, allowed))
     if found:
         yield from found
         return
@@ -34,6 +36,14 @@ def name_faults(told: Sequence[Told]) -> Iterator[Fault]:
         yield Fault(f"/strands/{number}/parent", "parents-in-a-circle", detail)
     if not round_:
         yield from _counted(told)
+
+
+def _grown_out_of(name: str, told: Sequence[Told]) -> set[str]:
+    """A strand and all that grows out of it: what it cannot grow out of itself."""
+    grown: set[str] = {name}
+    for _ in told:
+        grown |= {each["name"] for each in told if each.get("parent") in grown}
+    return grown
 
 
 def _comes_back(each: Told, told: Sequence[Told], first: Mapping[str, int]) -> bool:

@@ -16,6 +16,7 @@ from worker.open_form.shapes import girth_of, height_ratio, row_of
 from worker.strands.girth import Girth
 from worker.strands.rings_relief import Rings
 from worker.values.stations import along, in_text
+from worker.values.told_bounds import at_least, at_most
 
 Told = Mapping[str, Any]
 
@@ -57,7 +58,7 @@ def _beads(told: Told, girth: Girth, length: float, at: str) -> Iterator[Fault]:
     core = told["relief"].get("core")
     if core is not None and core["height_share"] > 0.95 * ratio:
         detail = f"A core {core['height_share']:g} times as high as the beads are wide does not go into them."
-        allowed = {"minimum": 0.1, "maximum": round(0.95 * ratio, 4)}
+        allowed = {"minimum": 0.1, "maximum": at_most(0.95 * ratio)}
         yield Fault(f"{at}/relief/core/height_share", "core-too-high", detail, allowed)
     yield from _bead_count(told["relief"], girth, length, f"{at}/relief/count")
 
@@ -83,17 +84,17 @@ def _row(relief: Told, girth: Girth, length: float, at: str) -> Iterator[Fault]:
     low, high = PITCHES[relief["kind"]]
     if end - begin < low:
         detail = f"From {begin:.4g} to {end:.4g} mm there is no room for one of them."
-        yield Fault(f"{at}/to", "no-room", detail, {"minimum": in_text(round(begin + low, 4)), "maximum": 1})
+        yield Fault(f"{at}/to", "no-room", detail, {"minimum": in_text(at_least(begin + low)), "maximum": 1})
         return
     room = land + relief.get("edge", 0.0) + 0.1
     first, last = (room, length - 0.1) if relief.get("steep") != "tail" else (0.1, length - room)
     if begin < first:
         detail = f"The first of them begins {begin:.3g} mm from the root; {first:.3g} mm from it there is room."
-        yield Fault(f"{at}/from", "no-room", detail, {"minimum": in_text(round(first, 4))})
+        yield Fault(f"{at}/from", "no-room", detail, {"minimum": in_text(at_least(first))})
     begin, pitch, count = row_of(relief, length)
     if begin + count * pitch > last + 1e-9:
         detail = f"The last of them ends {begin + count * pitch:.4g} mm from the root; {last:.4g} mm is the furthest."
-        yield Fault(f"{at}/to", "no-room", detail, {"maximum": in_text(round(last, 4))})
+        yield Fault(f"{at}/to", "no-room", detail, {"maximum": in_text(at_most(last))})
         return
     if not low - 1e-9 <= pitch <= high + 1e-9:
         detail = f"{count} in that stretch stand {pitch:.3g} mm apart; {low:g} to {high:g} mm can be made."
@@ -109,17 +110,17 @@ def _land(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
     land, edge = relief["land"], relief["edge"]
     if land < 2 * edge - 1e-9:
         detail = f"A land of {land:g} mm does not carry edges rounded by {edge:g} mm; it takes {2 * edge:g} mm."
-        yield Fault(f"{at}/land", "land-too-short", detail, {"minimum": round(2 * edge, 4), "unit": "mm"})
+        yield Fault(f"{at}/land", "land-too-short", detail, {"minimum": at_least(2 * edge), "unit": "mm"})
     if pitch - land < 3 * edge - 1e-9:
         detail = f"A pitch of {pitch:.4g} mm leaves {pitch - land:.3g} mm of groove; its round takes {3 * edge:g} mm."
-        yield Fault(f"{at}/land", "groove-too-short", detail, {"maximum": round(pitch - 3 * edge, 4), "unit": "mm"})
+        yield Fault(f"{at}/land", "groove-too-short", detail, {"maximum": at_most(pitch - 3 * edge), "unit": "mm"})
 
 
 def _groove(relief: Told, pitch: float, at: str) -> Iterator[Fault]:
     deepest = Rings.deepest(pitch)
     if relief["depth"] > deepest + 1e-9:
         detail = f"Rings {relief['depth']:g} mm deep leave no land at a pitch of {pitch:.3g} mm; {deepest:.3g} mm do."
-        yield Fault(f"{at}/depth", "rings-too-deep", detail, {"maximum": round(deepest, 4), "unit": "mm"})
+        yield Fault(f"{at}/depth", "rings-too-deep", detail, {"maximum": at_most(deepest), "unit": "mm"})
 
 
 def _under(relief: Told, girth: Girth, length: float, stretch: tuple[float, float], at: str) -> Iterator[Fault]:
@@ -135,7 +136,7 @@ def _under(relief: Told, girth: Girth, length: float, stretch: tuple[float, floa
     most = DEEPEST * min(float(top.heights(station).min()) for top in carried)
     if relief["depth"] > most + 1e-9:
         detail = f"Grooves {relief['depth']:g} mm deep cut more than a quarter into the strand; {most:.3g} mm do not."
-        yield Fault(f"{at}/depth", "grooves-too-deep", detail, {"maximum": round(most, 4), "unit": "mm"})
+        yield Fault(f"{at}/depth", "grooves-too-deep", detail, {"maximum": at_most(most), "unit": "mm"})
     steepest = max(float(np.abs(top.slopes(station)).max()) for top in carried)
     if steepest > STEEPEST:
         detail = f"The girth rises or falls by {steepest:.3g} mm a millimetre under them; {STEEPEST:g} is the most."

@@ -12,6 +12,7 @@ from worker.errors import Fault
 from worker.open_form.hollows.along import THINNEST_INSIDE, girths_at, stretch_of
 from worker.strands.roots import Array
 from worker.strands.strand import Strand
+from worker.values.told_bounds import at_most
 
 Told = Mapping[str, Any]
 Sizes = tuple[Array, Array, Array]
@@ -62,7 +63,7 @@ def _inside(told: Told, girths: Sizes, sizes: Sizes, at: str) -> Iterator[Fault]
     if told["wall"] - cut < LEAST_LEFT - 1e-6:
         least = math.ceil(1e4 * (cut + LEAST_LEFT) - 1e-6) / 1e4
         detail = f"The relief cuts {cut:.3g} mm into a wall of {told['wall']:g} mm; {least:.3g} mm leave enough of it."
-        allowed = {"minimum": least, "maximum": round(most, 4), "unit": "mm"} if least <= most else None
+        allowed = {"minimum": least, "maximum": at_most(most), "unit": "mm"} if least <= most else None
         yield Fault(f"{at}/wall", "wall-cut-through", detail, allowed)
 
 

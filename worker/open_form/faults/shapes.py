@@ -10,6 +10,7 @@ from worker.open_form.frames import Frame
 from worker.open_form.paths import apart, path_of
 from worker.open_form.shapes import ends_of, girth_of, places_of, span
 from worker.values.stations import along, in_text
+from worker.values.told_bounds import at_least, at_most
 
 Told = Mapping[str, Any]
 
@@ -50,7 +51,7 @@ def _path(told: Told, at: str) -> Iterator[Fault]:
 def outside_fault(at: str, millimetres: float, length: float) -> Fault:
     """The fault of a place that lies past the tip."""
     detail = f"{millimetres:g} mm lies past the tip: the strand is {length:.4g} mm long."
-    return Fault(at, "station-outside", detail, {"minimum": 0, "maximum": round(length, 4), "unit": "mm"})
+    return Fault(at, "station-outside", detail, {"minimum": 0, "maximum": at_most(length), "unit": "mm"})
 
 
 def station_faults(told: Any, length: float, at: str) -> Iterator[Fault]:
@@ -71,7 +72,8 @@ def _girth(told: Sequence[Told], length: float, at: str) -> Iterator[Fault]:
             yield outside_fault(f"{at}/{place}/at", millimetres, length)
         elif millimetres - before < CLOSEST:
             detail = f"Stations go from root to tip: this one lies at {millimetres:.4g} mm, the one before further on."
-            allowed = {"minimum": in_text(round(before + CLOSEST, 4))}
+            least = at_least(before + CLOSEST)
+            allowed = {"minimum": in_text(least)} if least <= length else None  # else the one before is too far out
             yield Fault(f"{at}/{place}/at", "stations-out-of-order", detail, allowed)
         height = station["back"] + station["belly"]
         if height < LEAST_HEIGHT - 1e-9:
