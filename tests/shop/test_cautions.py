@@ -112,6 +112,7 @@ def test_the_reference_page_tells_them_all() -> None:
         ("resin", 160, "pass"),  # typical deflection 180, twenty over the pour
         ("resin", 175, "caution"),  # only the best, 238, bear 195
         ("resin", 219, "fail"),
+        ("resin", 125, "fail"),  # too cold; at the usual 175 only the best would bear it
         ("silicone", 175, "pass"),
         ("aluminium", 175, "pass"),
         ("plaster", 175, "pass"),

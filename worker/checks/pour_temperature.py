@@ -35,8 +35,14 @@ def pour_temperature(subject: Subject) -> Answer | None:
         if verdict == "pass":
             return mould
         return replace(mould, verdict=max(mould.verdict, verdict, key=WORSE.index), text=f"{mould.text} {text}")
-    remedies = () if verdict == "pass" else (_remedy(USUAL_C),)
+    remedies = () if verdict == "pass" else _remedies(subject, pour, None if bears is None else bears.typical)
     return Answer(CHECK, verdict, pour, limit, "°C", text, None, remedies)
+
+
+def _remedies(subject: Subject, pour: float, bears: float | None) -> tuple[Remedy, ...]:
+    """A sound temperature that the mould bears, too; where it bears none, another mould."""
+    most = USUAL_C if bears is None else min(USUAL_C, bears - BEARS_BEYOND_C)
+    return (_remedy(most),) if most >= FUSES_C else (_material(subject, pour),)
 
 
 def _judged(pour: float) -> tuple[Verdict, float, str]:
