@@ -8,6 +8,7 @@ import manifold3d
 import numpy as np
 
 from worker.errors import GeometryFailed
+from worker.solid.flats import without_flats
 from worker.solid.parting import parted
 from worker.solid.rings import Triangles
 from worker.solid.solid import DECIMALS, Solid, checked_solid
@@ -142,7 +143,7 @@ def _union(meshes: Meshes) -> manifold3d.Manifold:
 
 
 def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
-    """The mesh with corners that rounding lays in one place made one, and triangles without area left out.
+    """The mesh with corners that rounding lays in one place made one, and without triangles that have no area.
 
     Vertices and triangles then stand in an order of their own places, whatever order the kernel worked in.
     """
@@ -157,6 +158,7 @@ def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
     rows = np.arange(len(corners))
     corners = np.stack([corners[rows, (first + turn) % 3] for turn in range(3)], axis=1)
     corners = _without_flaps(corners[np.lexsort(corners.T[::-1])])
+    corners = without_flats(steps[order][fresh], corners)
     used, corners = np.unique(corners, return_inverse=True)
     return vertices[order][fresh][used], corners.reshape(-1, 3)
 
