@@ -12,6 +12,7 @@ from typing import Any
 from urllib.parse import quote, urlsplit
 
 from selenium import webdriver
+from selenium.common.exceptions import NoSuchElementException
 from selenium.webdriver.chrome.service import Service as DriverService
 from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
@@ -49,8 +50,11 @@ class Page:
         return self.driver.find_elements(By.CSS_SELECTOR, selector)
 
     def text(self, selector: str) -> str:
-        """Its text, unseen parts included."""
-        return " ".join(str(self.one(selector).get_attribute("textContent")).split())
+        """Its text, unseen parts included; asked in one call, for the page may draw the element anew meanwhile."""
+        found = self.script("const one = document.querySelector(arguments[0]); return one && one.textContent", selector)
+        if found is None:
+            raise NoSuchElementException(selector)
+        return " ".join(str(found).split())
 
     def until(self, what: Callable[[], Any], seconds: float = 20) -> Any:
         """The first true value, asked until the time is up."""
