@@ -177,4 +177,4 @@ def test_a_fit_by_makers_terms_keeps_to_it(client: FlaskClient, fits: FakeFits) 
     assert answer.status_code in (201, 202), answer.json
     normal = answer.json["request"]
     assert "core_diameter" not in normal["free"] and "length" not in normal["params"]
-    assert normal["free"]["bead_diameter"] == {"minimum": 7.0, "maximum": 9.0}
+    assert normal["free"]["bead_diameter"] == {"minimum": 7.0, "maximum": 9.0, "step": 0.1}
