@@ -5,7 +5,7 @@ A proof test takes the fixture `proof_row` and states its figures with it, befor
     proof_row("killed workers, of 100 baits lost", lost, 0)
 
 A row stands as held when its test passed. Above the rows stands what the whole run was: of which commit, how many tests
-passed, failed or had no part, and the names of those that failed.
+passed, failed or had no part, and the names of those that failed. What they said is written beside it as it comes.
 """
 
 from __future__ import annotations
@@ -118,9 +118,24 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 _COMMIT = pytest.StashKey[str]()  # as it was when the run began: somebody may commit meanwhile
 
 
+class Failures:
+    """Writes each failure the moment it is known: a run of hours that is stopped prints none of them."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        path.write_text("")
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        if report.failed:
+            with self._path.open("a", encoding="utf-8") as file:
+                file.write(f"{report.nodeid}, {report.when}\n{report.longreprtext}\n\n")
+
+
 def pytest_configure(config: pytest.Config) -> None:
-    if config.getoption(OPTION):
+    if path := config.getoption(OPTION):
         config.stash[_COMMIT] = commit()
+        if not hasattr(config, "workerinput"):
+            config.pluginmanager.register(Failures(Path(path).with_suffix(".failed.txt")))
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:

@@ -92,6 +92,8 @@ def test_the_table_tells_what_held_and_what_missed(run, tmp_path: Path, processe
     lines = (tmp_path / "PROOF.md").read_text().splitlines()
     assert lines[-2:] == ["| baits lost | 0 | 0 | held |", "| ratio \\| to the floor | 1.75 | under 1.5 | **missed** |"]
     assert any(line.endswith(": 1 passed, 1 failed.") for line in lines)
+    said = (tmp_path / "PROOF.failed.txt").read_text()
+    assert said.startswith("test_it.py::test_misses, call\n") and "assert False" in said and "test_holds" not in said
     assert "- `test_it.py::test_misses`" in lines and not any("test_holds" in line for line in lines)
 
 
