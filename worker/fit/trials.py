@@ -84,6 +84,7 @@ class Aim:
     score: Score
     near: Values | None = None
     """Where the score is the distance from these values: a search then knows its shape."""
+    _known: dict[Values, tuple[float, float, float]] = field(default_factory=dict, repr=False, compare=False)
 
     def missed(self, trial: Trial) -> float:
         """By how much the requirements are missed together; infinite of what does not stand."""
@@ -96,6 +97,13 @@ class Aim:
 
         Of those that meet all by how near they are to what has to be equal; what is as near as that by its score.
         """
+        # A search asks again and again for the best of all that it knows.
+        known = self._known.get(trial.values)
+        if known is None:
+            known = self._known[trial.values] = self._order(trial)
+        return known
+
+    def _order(self, trial: Trial) -> tuple[float, float, float]:
         missed = self.missed(trial)
         if math.isinf(missed):
             return missed, 0.0, math.inf
