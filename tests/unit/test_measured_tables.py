@@ -11,8 +11,8 @@ import pytest
 
 import tests.bench.__main__ as bench
 import tests.load.__main__ as load
-from tests.bench.marks import between_marks
 from tests.bench.measure import Row
+from tests.bench.sections import between_marks
 from tests.load.__main__ import main
 from tests.load.figures import Figure, as_table, percentile, watched
 
