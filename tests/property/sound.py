@@ -111,14 +111,26 @@ def misplaced(solid: Solid) -> int:
 
 
 def winding(solid: Solid, points: Array) -> Array:
-    """How often the surface winds around each point, (n,)."""
+    """How often the surface winds around each point, (n,).
+
+    Of the formula's products all that does not depend on the point is worked out once: the triple product of the three
+    ways to the corners is that of any of them with twice the triangle's area vector, and the product of two of them
+    follows from their lengths and the edge between (law of cosines).
+    """
+    one, two, three = (np.ascontiguousarray(solid.triangles[:, corner]) for corner in range(3))
+    first, second, third = (solid.vertices[corner] for corner in (one, two, three))
+    areas = np.cross(second - first, third - first)
+    reach = np.einsum("ij,ij->i", first, areas)
+    edges = [((to - start) ** 2).sum(axis=1) for start, to in ((first, second), (second, third), (third, first))]
     found = []
     for point in points:
-        a, b, c = (solid.vertices[solid.triangles[:, corner]] - point for corner in range(3))
-        la, lb, lc = (np.sqrt((each * each).sum(axis=1)) for each in (a, b, c))
-        ab, bc, ca = ((one * other).sum(axis=1) for one, other in ((a, b), (b, c), (c, a)))
-        triple = (a * np.cross(b, c)).sum(axis=1)
-        found.append(2 * np.arctan2(triple, la * lb * lc + ab * lc + bc * la + ca * lb).sum() / (4 * np.pi))
+        squares = ((solid.vertices - point) ** 2).sum(axis=1)
+        lengths = np.sqrt(squares)
+        a, b, c = (lengths[corner] for corner in (one, two, three))
+        aa, bb, cc = (squares[corner] for corner in (one, two, three))
+        ab, bc, ca = ((x + y - edge) / 2 for x, y, edge in zip((aa, bb, cc), (bb, cc, aa), edges, strict=True))
+        angles = np.arctan2(reach - areas @ point, a * b * c + ab * c + bc * a + ca * b)
+        found.append(2 * angles.sum() / (4 * np.pi))
     return np.array(found)
 
 
