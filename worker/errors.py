@@ -172,6 +172,13 @@ class TimeLimitExceeded(BuildFailed):
     caused_by_bait = True
 
 
+class HostBusy(BuildFailed):
+    """The work ran past its time limit, most of which it waited for a processor that others had."""
+
+    kind = "host-busy"
+    title = "The machine had no time for the work"
+
+
 class OutOfMemory(BuildFailed):
     """The work asked for more memory than it may have."""
 

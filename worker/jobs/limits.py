@@ -1,4 +1,4 @@
-"""What a job's process may not do: outlive its worker, take all memory, run on in native code."""
+"""What a job's process may not do: outlive its worker, take all memory, run on in native code; what kept it waiting."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import os
 import resource
 import signal
 import sys
+from pathlib import Path
 
 HEADROOM_MIB = 512  # above the soft limit, to report that it was reached
 _PR_SET_PDEATHSIG = 1  # linux/prctl.h
@@ -38,3 +39,14 @@ def reset_signals() -> None:
     signal.set_wakeup_fd(-1)
     for number in (signal.SIGTERM, signal.SIGINT, signal.SIGCHLD):
         signal.signal(number, signal.SIG_DFL)
+
+
+def waited_for_a_processor(pid: int) -> float:
+    """For how many seconds that process was ready to run and others had the processors (proc(5), schedstat).
+
+    0 where no kernel tells it, and for a process that is gone.
+    """
+    try:
+        return int(Path(f"/proc/{pid}/schedstat").read_text("ascii").split()[1]) / 1e9
+    except (OSError, IndexError, ValueError):
+        return 0.0

@@ -17,8 +17,9 @@ from redis.exceptions import RedisError
 from rq import get_current_job
 from rq.timeouts import JobTimeoutException
 
-from worker.errors import ArtifactsUnavailable, BuildFailed, OutOfMemory, TimeLimitExceeded
-from worker.jobs.endings import STORE_AWAY
+from worker.errors import ArtifactsUnavailable, BuildFailed, OutOfMemory
+from worker.jobs.endings import STORE_AWAY, overdue
+from worker.jobs.limits import waited_for_a_processor
 from worker.jobs.work import WORK
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
@@ -76,7 +77,7 @@ def _do(attempt: AttemptName) -> None:
         signal.alarm(0)  # writing takes milliseconds and is not to be cut in half; the outer limits stay
         return _patient(settings, entered + (settings.fit_limit_s if kind == "fit" else settings.job_limit_s))
 
-    timings = carry_out(kind, attempts, place, attempt, asked, WORK[kind], _failure_of)
+    timings = carry_out(kind, attempts, place, attempt, asked, WORK[kind], lambda error: _failure_of(error, entered))
     if timings is not None:
         tally_steps(job.connection, timings)
 
@@ -87,10 +88,10 @@ def _patient(settings: Settings, until: float) -> ArtifactStore:
     return open_artifacts(settings, Haste(FOR_SERVICE.connect_s, each, each), max(until - each, time.monotonic() + 1))
 
 
-def _failure_of(error: Exception) -> BuildFailed:
-    """What an exception of the work means where it has limits of time and memory."""
+def _failure_of(error: Exception, begun: float) -> BuildFailed:
+    """What an exception of the work, begun at that monotonic moment, means where it has limits of time and memory."""
     if isinstance(error, JobTimeoutException):
-        return TimeLimitExceeded("The work ran past its time limit and was ended.")
+        return overdue(time.monotonic() - begun, waited_for_a_processor(os.getpid()))
     if isinstance(error, MemoryError):
         hard = resource.getrlimit(resource.RLIMIT_AS)[1]
         resource.setrlimit(resource.RLIMIT_AS, (hard, hard))  # enough to say what happened

@@ -18,7 +18,7 @@ from rq.timeouts import HorseMonitorTimeoutException, UnixSignalDeathPenalty
 
 from worker.errors import WorkerLost
 from worker.jobs.endings import INNER_LIMIT_S, OUTER_LIMIT_S, judge
-from worker.jobs.limits import die_with_parent, end_after, limit_memory
+from worker.jobs.limits import die_with_parent, end_after, limit_memory, waited_for_a_processor
 from worker.jobs.run import build_bait
 from worker.records.artifact_store import ArtifactStore
 from worker.records.attempts import Attempts
@@ -87,6 +87,7 @@ class BaitWorker(Worker):
         self._begun = 0.0
         self._limit_s: float = settings.job_limit_s
         self._ticks = 0
+        self._waited = 0.0
         self._stop_seen: float | None = None
         self._end: tuple[int | None, Any] = (None, None)
 
@@ -118,7 +119,7 @@ class BaitWorker(Worker):
         except ValueError:
             _log.error("a job that is none of ours was left alone", extra={"job": job.id})
             return
-        self._begun, self._ticks, self._end = time.monotonic(), 0, (None, None)
+        self._begun, self._ticks, self._waited, self._end = time.monotonic(), 0, 0.0, (None, None)
         self._limit_s = self._limit_of(job)
         super().execute_job(job, queue)
         self._settle(self._attempt)
@@ -151,6 +152,9 @@ class BaitWorker(Worker):
     def maintain_heartbeats(self, job: Job, execution: Any) -> None:
         """Called at each tick: keep the lease, and end a job that is overdue or no longer wanted."""
         self._ticks += 1
+        self._waited = max(
+            self._waited, waited_for_a_processor(self.horse_pid)
+        )  # nobody tells it of one that has ended
         overdue = time.monotonic() - self._begun >= self._limit_s + OUTER_LIMIT_S
         if overdue or not self._still_wanted() or self._given_back():
             self.kill_horse()
@@ -195,7 +199,7 @@ class BaitWorker(Worker):
             return
         seconds = time.monotonic() - self._begun
         peak_mib = usage.ru_maxrss / (1024 if sys.platform == "linux" else 1024**2) if usage else 0.0
-        failure = judge(status, seconds, self._limit_s, peak_mib, self._settings.job_memory_mib)
+        failure = judge(status, seconds, self._limit_s, peak_mib, self._settings.job_memory_mib, self._waited)
         if standing == "handed":  # it never came to the build, so the bait is not to blame
             failure = None
         if failure is None and self._attempts.again(attempt) == "spent":
