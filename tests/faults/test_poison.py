@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from collections.abc import Iterator
+from contextlib import ExitStack
+from pathlib import Path
 
 import pytest
 
@@ -96,3 +101,36 @@ def test_nothing_half_written_stays(poisoned: Stack) -> None:
         poisoned.ended(please(poison), seconds=40)
     assert poisoned.unfinished_folders() == []
     assert not list(poisoned.settings.state_dir.parent.rglob("escaped.stl"))
+
+
+def test_a_build_that_other_work_leaves_no_processor_is_not_its_baits_fault(fault_row: Tell) -> None:
+    """Four others on the one processor that the pool may use: a build gets a fifth of it, and asked again is anew."""
+    one = sorted(os.sched_getaffinity(0))[:1]
+    loop = f"import os\nos.sched_setaffinity(0, {one})\nwhile True: pass"
+    request = please("python loop", n="busy")
+    with ExitStack() as held, stack(job_limit_s=LIMIT_S) as made:
+        pool = made.start_pool()
+        for _ in range(4):
+            # Each in a session of its own, for the kernel divides processors between sessions first.
+            other = held.enter_context(subprocess.Popen([sys.executable, "-c", loop], start_new_session=True))
+            held.callback(other.kill)
+        for process in Path("/proc").glob("[0-9]*"):
+            if _session(process) == os.getsid(pool.pid):
+                os.sched_setaffinity(int(process.name), one)
+        made.submit(request)
+        view = made.ended(request, seconds=40)
+        assert view.problem is not None
+        kind = view.problem["type"].rpartition(":")[2]
+        told = "the build needs its time, and four others have its processor"
+        fault_row("poison: a busy machine", told, f"failed, {kind}, and taken anew", None)
+        assert kind == "host-busy", view.problem
+        assert made.connection.hget(f"pourwright:bait:local:{request.id}", "by_bait") == b"0"
+        made.submit(request)
+        assert made.ended(request, seconds=40).attempt == 2
+
+
+def _session(process: Path) -> int | None:
+    try:
+        return os.getsid(int(process.name))
+    except ProcessLookupError:
+        return None
