@@ -12,6 +12,7 @@ from flask.testing import FlaskClient
 from service.openapi import document
 from service.reference_page import render
 from worker.drawing import drawing_names
+from worker.open_form.examples import EXAMPLES
 from worker.styles import STYLES
 
 
@@ -54,14 +55,15 @@ def test_its_policy_allows_its_own_styles_alone(client: FlaskClient) -> None:
     assert "unsafe" not in policy and "img-src 'self'" in policy
 
 
-def test_every_parameter_of_a_style_has_its_drawing_beside_it_and_none_is_fetched_before_it_is_seen(
+def test_every_parameter_of_a_style_and_every_example_has_its_drawing_and_none_is_fetched_before_it_is_seen(
     client: FlaskClient,
 ) -> None:
     images = re.findall(r"<img ([^>]*)>", client.get("/docs").text)
     sources = [re.search(r'src="([^"]*)"', image) for image in images]
     drawn = [(style.name, name) for style in STYLES.values() for name in drawing_names(style)]
     told = [source and source[1] for source in sources]
-    assert told == ["/docs/bargain.svg", *(f"/v1/styles/{s}/drawings/{n}.svg" for s, n in drawn)]
+    worked = [f"/docs/open-form/{example.name}.svg" for example in EXAMPLES]
+    assert told == ["/docs/bargain.svg", *(f"/v1/styles/{s}/drawings/{n}.svg" for s, n in drawn), *worked]
     assert all('loading="lazy"' in image and "alt=" in image for image in images)
 
 
