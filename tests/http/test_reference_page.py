@@ -7,6 +7,7 @@ import hashlib
 import re
 from html.parser import HTMLParser
 
+import pytest
 from flask.testing import FlaskClient
 
 from service.openapi import document
@@ -81,6 +82,32 @@ def test_it_tells_of_every_call_status_parameter_and_member(client: FlaskClient)
             assert f"<code>{parameter.name}</code>" in text
     for name in described["components"]["schemas"]:
         assert f'id="{name}"' in text or name == "Request"
+
+
+@pytest.mark.parametrize("style", sorted(STYLES))
+def test_it_says_what_of_the_dress_a_style_does_not_take(client: FlaskClient, style: str) -> None:
+    """What the service refuses as unknown is what the page says is left out, and nothing else."""
+    every = [
+        "head",
+        "nose_smooth",
+        "flat_belly",
+        "hook_slot",
+        "jig_bore",
+        "weight_bore",
+        "rattle_pocket",
+        "eye",
+        "egg_band",
+    ]
+    values = {"head": "blunt", "hook_slot": "back"}
+    sent = {"style": style, "params": {name: values.get(name, 0) for name in every}}
+    refused = [error["pointer"] for error in client.post("/v1/estimates", json=sent).json.get("errors", [])]
+    left = [name for name in every if f"/params/{name}" in refused]
+    article = client.get("/docs").text.split(f'<article aria-labelledby="style-{style}">')[1].split("</article>")[0]
+    told = re.search(r"leaves no place for (.*?), which the open form", article)
+    if left in ([], every):
+        assert told is None
+    else:
+        assert told and told[1].split(", ") == [name.replace("_", " ") for name in left]
 
 
 def test_text_from_the_document_is_shown_and_never_run() -> None:
