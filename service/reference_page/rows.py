@@ -93,8 +93,8 @@ def worn(params: Schema) -> str:
     if not taken or not left:
         return ""
     return (
-        f"Of what a bait may wear it takes {', '.join(taken)}; its shape leaves no place for {', '.join(left)}, which the "
-        "open form puts wherever you say."
+        f"Of what a bait may wear it takes {', '.join(taken)}; its shape leaves no place for {', '.join(left)}, "
+        "which the open form puts wherever you say."
     )
 
 
