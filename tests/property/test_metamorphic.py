@@ -158,7 +158,7 @@ def _written(values: dict[str, Any], declared: Iterable[Parameter | Rows], divis
 
 @pytest.mark.parametrize("style", sorted(STYLES))
 def test_every_length_of_a_style_may_be_in_inches_or_in_millimetres(style: str) -> None:
-    """1 in = 25.4 mm (NIST SP 811); lengths are read to 0.0001 mm, of which eight digits of an inch are a small part."""
+    """1 in = 25.4 mm (NIST SP 811); lengths are read to 0.0001 mm, eight digits of an inch are a small part of it."""
     plain = read_request({"style": style, "outputs": ["stl"]})
     declared = STYLES[style].parameters
     for divisor, unit in (("25.4", "in"), ("1", "mm")):
