@@ -32,7 +32,7 @@ def _boxes(root: ElementTree.Element, kind: str) -> list[tuple[float, float]]:
 def _pixels_a_mm(root: ElementTree.Element) -> float:
     (rule,) = (path for path in root.iter(f"{SVG}path") if path.get("class") == "rule")
     across = [float(x) for x in re.findall(r"[ML](-?[\d.]+)", rule.get("d", ""))]
-    (said,) = (text.text for text in root.iter(f"{SVG}text") if re.fullmatch(r"\d+ mm", text.text or ""))
+    (said,) = (said for text in root.iter(f"{SVG}text") if re.fullmatch(r"\d+ mm", said := text.text or ""))
     return (max(across) - min(across)) / float(said.split()[0])
 
 
