@@ -20,6 +20,7 @@ class Worked:
     title: str
     text: str
     body: str
+    drawing: str
 
 
 def open_form(request: Schema) -> tuple[str, list[Table]]:
@@ -50,6 +51,7 @@ def worked(document: Schema) -> list[Worked]:
             example["summary"],
             example["description"],
             json.dumps(example["value"], indent=2, ensure_ascii=False),
+            f"/docs/open-form/{name.removeprefix(EXAMPLES)}.svg",
         )
         for name, example in document["components"]["examples"].items()
         if name.startswith(EXAMPLES)

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Any
 
+from worker.styles.dress_parameters import PIECES
+
 Schema = dict[str, Any]
 
 METHODS = ("get", "head", "post", "put", "delete")
@@ -77,12 +79,23 @@ def alternatives(request: Schema) -> list[Table]:
         Table(
             one["properties"]["style"]["const"],
             one["title"],
-            one["properties"]["style"]["description"],
+            f"{one['properties']['style']['description']} {worn(one['properties']['params']['properties'])}".rstrip(),
             members(one["properties"]["params"]),
         )
         for one in request["oneOf"]
         if "const" in one["properties"].get("style", {})
     ]
+
+
+def worn(params: Schema) -> str:
+    """In a sentence, what of the dress a style takes and what it does not; empty where it takes all or none of it."""
+    taken, left = ([each.title.lower() for each in PIECES if (each.name in params) is there] for there in (True, False))
+    if not taken or not left:
+        return ""
+    return (
+        f"Of what a bait may wear it takes {', '.join(taken)}; its shape leaves no place for {', '.join(left)}, "
+        "which the open form puts wherever you say."
+    )
 
 
 def shared_members(request: Schema) -> list[Member]:

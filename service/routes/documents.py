@@ -11,7 +11,9 @@ from service.backing import backing
 from service.openapi import document, document_text
 from service.packing import PackedText, pack, packed_answer
 from service.reference_page import content_security_policy, render
+from worker.errors import UnknownResource
 from worker.plots.bargain import bargain_svg
+from worker.plots.worked import WORKED_NAMES, worked_drawing
 
 blueprint = Blueprint("documents", __name__)
 
@@ -36,6 +38,15 @@ def openapi() -> Response:
 def bargain() -> Response:
     """The picture of the bargain that a fit settles: a thicker neck holds more and bends less."""
     return lasting_answer(*backing().drawings.other(("docs", "bargain"), bargain_svg), "image/svg+xml")
+
+
+@blueprint.get("/docs/open-form/<example>.svg")
+def worked(example: str) -> Response:
+    """The picture of a worked example of the open form, made when it is first asked for."""
+    if example not in WORKED_NAMES:
+        raise UnknownResource(f"There is no example of this name; there are {', '.join(WORKED_NAMES)}.")
+    key = ("docs", "open-form", example)
+    return lasting_answer(*backing().drawings.other(key, lambda: worked_drawing(example)), "image/svg+xml")
 
 
 @blueprint.get("/docs")

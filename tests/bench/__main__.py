@@ -11,7 +11,19 @@ from importlib import import_module
 from tests.bench.measure import Row, as_table, machine
 from tests.bench.sections import asked
 
-SECTIONS = ("meshes", "arithmetic", "estimates", "craws", "pictures", "styles", "moulds", "fits", "serving", "sliders")
+SECTIONS = (
+    "meshes",
+    "arithmetic",
+    "estimates",
+    "craws",
+    "pictures",
+    "styles",
+    "moulds",
+    "fits",
+    "serving",
+    "sliders",
+    "page",
+)
 MARK = "make bench"
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 from urllib.parse import unquote
@@ -180,6 +181,17 @@ def test_the_files_are_built_and_listed(page: Page) -> None:
     page.until(lambda: page.all("#files li"), 60)
     names = {one.text for one in page.all("#files li a")}
     assert {"bait.stl", "bait.3mf", "bait.glb", "metrics.json", "joints.svg"} <= names
+
+
+@requires("curl")
+def test_the_command_that_it_shows_asks_for_the_very_bait(page: Page) -> None:
+    """As a shell reads it: with an apostrophe in it, too."""
+    page.look(800)
+    page.open({**WEAK, "label": "Miller's weir"})
+    line = page.script("return document.querySelectorAll('#request pre')[1].textContent")
+    told = subprocess.run(["sh", "-c", line], capture_output=True, timeout=60, check=True)
+    answer = json.loads(told.stdout)
+    assert answer["id"] == page.estimated and answer["label"] == "Miller's weir"
 
 
 HOUSE = {

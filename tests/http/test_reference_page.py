@@ -7,11 +7,13 @@ import hashlib
 import re
 from html.parser import HTMLParser
 
+import pytest
 from flask.testing import FlaskClient
 
 from service.openapi import document
 from service.reference_page import render
 from worker.drawing import drawing_names
+from worker.open_form.examples import EXAMPLES
 from worker.styles import STYLES
 
 
@@ -54,14 +56,15 @@ def test_its_policy_allows_its_own_styles_alone(client: FlaskClient) -> None:
     assert "unsafe" not in policy and "img-src 'self'" in policy
 
 
-def test_every_parameter_of_a_style_has_its_drawing_beside_it_and_none_is_fetched_before_it_is_seen(
+def test_every_parameter_of_a_style_and_every_example_has_its_drawing_and_none_is_fetched_before_it_is_seen(
     client: FlaskClient,
 ) -> None:
     images = re.findall(r"<img ([^>]*)>", client.get("/docs").text)
     sources = [re.search(r'src="([^"]*)"', image) for image in images]
     drawn = [(style.name, name) for style in STYLES.values() for name in drawing_names(style)]
     told = [source and source[1] for source in sources]
-    assert told == ["/docs/bargain.svg", *(f"/v1/styles/{s}/drawings/{n}.svg" for s, n in drawn)]
+    worked = [f"/docs/open-form/{example.name}.svg" for example in EXAMPLES]
+    assert told == ["/docs/bargain.svg", *(f"/v1/styles/{s}/drawings/{n}.svg" for s, n in drawn), *worked]
     assert all('loading="lazy"' in image and "alt=" in image for image in images)
 
 
@@ -79,6 +82,32 @@ def test_it_tells_of_every_call_status_parameter_and_member(client: FlaskClient)
             assert f"<code>{parameter.name}</code>" in text
     for name in described["components"]["schemas"]:
         assert f'id="{name}"' in text or name == "Request"
+
+
+@pytest.mark.parametrize("style", sorted(STYLES))
+def test_it_says_what_of_the_dress_a_style_does_not_take(client: FlaskClient, style: str) -> None:
+    """What the service refuses as unknown is what the page says is left out, and nothing else."""
+    every = [
+        "head",
+        "nose_smooth",
+        "flat_belly",
+        "hook_slot",
+        "jig_bore",
+        "weight_bore",
+        "rattle_pocket",
+        "eye",
+        "egg_band",
+    ]
+    values = {"head": "blunt", "hook_slot": "back"}
+    sent = {"style": style, "params": {name: values.get(name, 0) for name in every}}
+    refused = [error["pointer"] for error in client.post("/v1/estimates", json=sent).json.get("errors", [])]
+    left = [name for name in every if f"/params/{name}" in refused]
+    article = client.get("/docs").text.split(f'<article aria-labelledby="style-{style}">')[1].split("</article>")[0]
+    told = re.search(r"leaves no place for (.*?), which the open form", article)
+    if left in ([], every):
+        assert told is None
+    else:
+        assert told and told[1].split(", ") == [name.replace("_", " ") for name in left]
 
 
 def test_text_from_the_document_is_shown_and_never_run() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import Any
 
@@ -16,7 +17,9 @@ from tests.property.drawn import BEADED, Body, bodies, exists, for_all, requests
 from worker.estimate import estimate
 from worker.request import Request, read_request
 from worker.styles import STYLES
+from worker.values.parameter import Parameter
 from worker.values.questions import CHECKS
+from worker.values.rows import Rows
 
 LENGTHS = ("length", "bead_diameter", "joint_blend", "core_diameter")
 
@@ -137,6 +140,31 @@ def test_inches_and_millimetres_are_one_bait(written: tuple[Body, Body]) -> None
     one, two = (read_request(body) for body in written)
     assert one.normal == two.normal
     assert one.id == two.id
+
+
+def _written(values: dict[str, Any], declared: Iterable[Parameter | Rows], divisor: str, unit: str) -> dict[str, Any]:
+    """The same values with each length as text in a unit of so many mm, and the members the other way round."""
+    told: dict[str, Any] = {}
+    for each in reversed(tuple(declared)):
+        value = values[each.name]
+        if isinstance(each, Rows):
+            told[each.name] = [_written(row, each.members, divisor, unit) for row in value]
+        elif each.kind == "length":
+            told[each.name] = f"{Decimal(repr(value)) / Decimal(divisor):.8f} {unit}"
+        else:
+            told[each.name] = value
+    return told
+
+
+@pytest.mark.parametrize("style", sorted(STYLES))
+def test_every_length_of_a_style_may_be_in_inches_or_in_millimetres(style: str) -> None:
+    """1 in = 25.4 mm (NIST SP 811); lengths are read to 0.0001 mm, eight digits of an inch are a small part of it."""
+    plain = read_request({"style": style, "outputs": ["stl"]})
+    declared = STYLES[style].parameters
+    for divisor, unit in (("25.4", "in"), ("1", "mm")):
+        params = _written(STYLES[style].defaults(), declared, divisor, unit)
+        assert any(isinstance(value, str) and value.endswith(unit) for value in params.values())
+        assert read_request({"outputs": ["stl"], "params": params, "style": style}).id == plain.id
 
 
 @pytest.mark.parametrize(("one", "two"), [

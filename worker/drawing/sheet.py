@@ -46,7 +46,7 @@ def drawn(style: Style, name: str, states: States) -> str:
     elif large is None:
         body = whole_page.page(states, spans, field, grid, MARGIN, top)
         tall, scale = whole_page.height_of(grid, len(states.states)), grid.scale
-        where = "Left: from above; right: from the side" if grid.beside else "Upper: from above; lower: from the side"
+        where = whole_page.seen_from(grid)
     else:
         body, tall, scale = enlarged_page.page(states, spans, field, large, MARGIN, top)
         where = f"Enlarged: the framed place from {'above' if large.view == 'top' else 'the side'}"
@@ -55,7 +55,7 @@ def drawn(style: Style, name: str, states: States) -> str:
     bottom = top + tall + FOOT
     head = words(MARGIN, MARGIN + 14, subject + (f", with {states.with_words}" if states.with_words else ""), "head")
     dashed = "; dashed: as by default" if len(states.states) > 1 else ""
-    foot = [words(MARGIN, bottom - 4, f"{where}{dashed}.", "foot"), *_rule(scale, MARGIN + INNER, bottom - 8)]
+    foot = [words(MARGIN, bottom - 4, f"{where}{dashed}.", "foot"), *rule(scale, MARGIN + INNER, bottom - 8)]
     told = f"{subject}: {', '.join(state.words for state in states.states)}"
     return document(INNER + 2 * MARGIN, bottom + MARGIN - 4, told, [head, *body, *foot])
 
@@ -68,7 +68,7 @@ def _sections(states: States) -> list[Array]:
     return [widest_section(strands[states.change.name]) for strands in every]
 
 
-def _rule(scale: float, right: float, y: float) -> Iterator[str]:
+def rule(scale: float, right: float, y: float) -> Iterator[str]:
     """A short bench rule that ends at `right`."""
     long = next((each for each in RULES_MM if each * scale >= 24), RULES_MM[-1])
     begin = right - long * scale

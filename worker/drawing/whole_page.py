@@ -105,13 +105,13 @@ def page(states: States, spans: Sequence[Span] | None, field: Field, grid: Grid,
         y = top + place // grid.columns * (CAPTION + grid.height + grid.room[1] + GAP)
         drawn += caption(state.words, state.note, x, y)
         for view in VIEWS:
-            put = _placing(field, grid, view, x, y + CAPTION)
+            put = placing(field, grid, view, x, y + CAPTION)
             if place == states.usual:
                 drawn += layers(state.shape, view, grid.scale, put)
             else:
                 drawn.append(over(state.shape, usual, view, grid.scale, put))
         if spans is not None:
-            put = _placing(field, grid, spans[place].view, x, y + CAPTION)
+            put = placing(field, grid, spans[place].view, x, y + CAPTION)
             drawn += _dimension(spans[place], state.words, put, field)
     return drawn
 
@@ -122,6 +122,11 @@ def height_of(grid: Grid, count: int) -> float:
     return rows * (CAPTION + grid.height + grid.room[1]) + (rows - 1) * GAP
 
 
+def seen_from(grid: Grid) -> str:
+    """Which of a cell's two views is which."""
+    return "Left: from above; right: from the side" if grid.beside else "Upper: from above; lower: from the side"
+
+
 def caption(value: str, note: str, x: float, y: float) -> Iterator[str]:
     """The words over a cell whose upper left corner is (x, y)."""
     yield words(x, y + 12, value, "value")
@@ -129,7 +134,8 @@ def caption(value: str, note: str, x: float, y: float) -> Iterator[str]:
         yield words(x, y + 26, note, "note")
 
 
-def _placing(field: Field, grid: Grid, view: View, x: float, y: float) -> Placing:
+def placing(field: Field, grid: Grid, view: View, x: float, y: float) -> Placing:
+    """How a view of a cell whose upper left corner is (x, y) gets from mm to pixels."""
     right, down = x, y
     if view == "side" and grid.beside:
         right += (field.right - field.left) * grid.scale + BETWEEN + grid.room[0]

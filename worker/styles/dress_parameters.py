@@ -103,6 +103,18 @@ EYES: tuple[Parameter, ...] = (EYE, EYE_AT)
 BAND: tuple[Parameter, ...] = (EGG_BAND, EGG_BAND_AT, EGG_BAND_HEIGHT)
 DRESS: tuple[Parameter, ...] = HEADS + SLOT + BORES + EYES + BAND
 """All of them; a bait has none by default. A style that cannot wear some takes the others."""
+PIECES: tuple[Parameter, ...] = (
+    HEAD,
+    NOSE_SMOOTH,
+    FLAT_BELLY,
+    HOOK_SLOT,
+    JIG_BORE,
+    WEIGHT_BORE,
+    RATTLE_POCKET,
+    EYE,
+    EGG_BAND,
+)
+"""What is worn; the others say how large it is and where."""
 
 LEAST: dict[str, float] = {
     JIG_BORE.name: 1.0,

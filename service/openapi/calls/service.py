@@ -5,6 +5,7 @@ from __future__ import annotations
 from service.openapi.calls.call import UNCHANGED, Item, call, json_answer
 from service.openapi.headers import CONDITIONS
 from service.openapi.responses import problem_answers
+from worker.plots.worked import WORKED_NAMES
 
 _NAME: Item = {
     "name": "name",
@@ -12,6 +13,13 @@ _NAME: Item = {
     "required": True,
     "description": "As the page names it.",
     "schema": {"type": "string"},
+}
+_EXAMPLE: Item = {
+    "name": "example",
+    "in": "path",
+    "required": True,
+    "description": "The example's name, as it stands in this document behind `open_form_`.",
+    "schema": {"type": "string", "enum": list(WORKED_NAMES)},
 }
 
 
@@ -21,6 +29,7 @@ def paths() -> dict[str, Item]:
         "/v1/openapi.json": {"get": _openapi()},
         "/docs": {"get": _reference()},
         "/docs/bargain.svg": {"get": _bargain()},
+        "/docs/open-form/{example}.svg": {"get": _worked(), "parameters": [_EXAMPLE]},
         "/try": {"get": _try()},
         "/try/words.json": {"get": _try_words()},
         "/try/{name}": {"get": _try_file(), "parameters": [_NAME]},
@@ -72,6 +81,22 @@ def _bargain() -> Item:
             "200": {"description": "The picture.", "content": content},
             **UNCHANGED,
             **problem_answers(405, 412, 500, 503),
+        },
+        parameters=CONDITIONS,
+    )
+
+
+def _worked() -> Item:
+    content = {"image/svg+xml": {"schema": {"type": "string"}}}
+    return call(
+        "drawExample",
+        "Service",
+        "A worked example of the open form in a picture",
+        "The bait that the example's request is, from above and from the side. SVG without scripts or references.",
+        {
+            "200": {"description": "The picture.", "content": content},
+            **UNCHANGED,
+            **problem_answers(404, 405, 412, 500, 503),
         },
         parameters=CONDITIONS,
     )
