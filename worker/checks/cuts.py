@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from worker.checks.pull_limits import PULL_BY_KIND, share_by_rig
+from worker.checks.pull_limits import share_by_rig
 from worker.checks.subject import Subject
 from worker.measures.hook.along import place_along
 from worker.measures.solid.tear_section import Mode, TearSection
@@ -55,7 +55,7 @@ def torn(subject: Subject, section: TearSection) -> Torn:
     """A tear section as it is on this bait, in this bait's plastic."""
     limb = next((limb for limb in subject.limbs if limb.name == section.extremity), None)
     if limb is not None:
-        station, limit = float(limb.path.nearest(section.middle[None])[0]), PULL_BY_KIND[limb.kind]
+        station, limit = float(limb.path.nearest(section.middle[None])[0]), subject.limb_limit(limb.kind)
     else:
         trunk = subject.trunk_strands
         one = len(trunk) == 1
