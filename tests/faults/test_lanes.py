@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from typing import cast
 
 import pytest
 
@@ -55,8 +56,8 @@ def test_of_a_batch_of_a_thousand_a_single_bait_waits_no_longer(working: Stack) 
         request = please("nothing", beside_a_thousand=number)
         working.baits.submit("birch", request)
         assert working.baits.wait("birch", request.id, 20).status == "successful"  # type: ignore[union-attr]
-        record = working.connection.hgetall(f"pourwright:bait:birch:{request.id}")
-        waits.append(milliseconds_between(record[b"created"].decode(), record[b"started"].decode()) / 1000)  # type: ignore[index]
+        record = cast("dict[bytes, bytes]", working.connection.hgetall(f"pourwright:bait:birch:{request.id}"))
+        waits.append(milliseconds_between(record[b"created"].decode(), record[b"started"].decode()) / 1000)
     counts = batches.view("alder", taken.id).counts  # type: ignore[union-attr]
     assert counts["accepted"] > 900 and max(waits) < 2 * JOB_S, (counts, waits)
     batches.dismiss("alder", taken.id)
