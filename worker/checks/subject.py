@@ -146,16 +146,16 @@ class Subject:
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:
         """The joints of the trunk, then of every limb."""
-        strength = self.plastic.strength
+        strength, require = self.plastic.strength, self.request.normal["require"]
         joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
         alone = less_hook(joints, self.rig, self.hook)
         joints = with_roots(alone, self.strands, self.hollows, strength)
         share = share_by_rig(self.rig, joints.station)
         more = helped(alone, joints)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share, helped=more)]
-        groups += limb_groups(self.strands, self.hollows, strength, self.request.normal["require"])
+        groups += limb_groups(self.strands, self.hollows, strength, require)
         for ligament in self.ligaments:
-            limit = self.joint_limit if ligament.kind == "trunk" else self.limb_limit(ligament.kind)
+            limit = self.joint_limit if ligament.kind == "trunk" else pull_of_kind(ligament.kind, require)
             group = ligament_joints(ligament, limit, strength)
             trunk_share = share_by_rig(self.rig, group.joints.station) if ligament.kind == "trunk" else None
             groups.append(replace(group, share=trunk_share))
@@ -179,12 +179,7 @@ class Subject:
     @cached_property
     def joint_limit(self) -> float:
         """The pull, N, that every joint of the trunk is held to."""
-        asked = self.request.normal["require"].get("joint_pull_n")
-        return pull_of_girth(self.girth) if asked is None else float(asked)
-
-    def limb_limit(self, kind: str) -> float:
-        """The pull, N, that every joint of this kind of limb is held to."""
-        return pull_of_kind(kind, self.request.normal["require"])
+        return float(self.request.normal["require"].get("joint_pull_n", pull_of_girth(self.girth)))
 
     @cached_property
     def girth(self) -> float:
