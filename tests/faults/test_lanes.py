@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import time
+from typing import cast
 
 import pytest
 
 from tests.stack import Stack, eventually, please, stack
 from worker.records.batches import Batches, Item
+from worker.records.view import milliseconds_between
 
 JOB_S = 1.0
 BATCH = [Item(number, None, please("sleep", seconds=JOB_S, n=number)) for number in range(16)]
@@ -40,6 +42,25 @@ def test_a_single_bait_waits_under_two_jobs_time_while_a_batch_runs(working: Sta
     assert ended.counts["successful"] == len(BATCH)
     document = working.settings.state_dir / "batches" / "alder" / taken.id[:2] / f"{taken.id}.ended"
     eventually(lambda: document.exists() and '"finished"' in document.read_text())
+
+
+@pytest.mark.proof
+def test_of_a_batch_of_a_thousand_a_single_bait_waits_no_longer(working: Stack) -> None:
+    """From being accepted to being begun, time and again while it runs: how many wait behind makes no difference."""
+    batches = Batches.open(working.settings)
+    thousand = [Item(number, None, please("sleep", seconds=JOB_S, thousand=number)) for number in range(1000)]
+    taken = batches.submit("alder", thousand)
+    eventually(lambda: batches.view("alder", taken.id).counts["running"] > 0)  # type: ignore[union-attr]
+    waits = []
+    for number in range(6):
+        request = please("nothing", beside_a_thousand=number)
+        working.baits.submit("birch", request)
+        assert working.baits.wait("birch", request.id, 20).status == "successful"  # type: ignore[union-attr]
+        record = cast("dict[bytes, bytes]", working.connection.hgetall(f"pourwright:bait:birch:{request.id}"))
+        waits.append(milliseconds_between(record[b"created"].decode(), record[b"started"].decode()) / 1000)
+    counts = batches.view("alder", taken.id).counts  # type: ignore[union-attr]
+    assert counts["accepted"] > 900 and max(waits) < 2 * JOB_S, (counts, waits)
+    batches.dismiss("alder", taken.id)
 
 
 def begun(working: Stack) -> list[str]:

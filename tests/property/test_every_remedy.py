@@ -20,6 +20,7 @@ from worker.errors import InfeasibleRequest, InvalidRequest
 from worker.estimate import estimate
 from worker.request import read_request
 from worker.styles import STYLES
+from worker.values.pulls import LIMB_PULLS
 
 QUICK = ("beaded_worm", "jointed_worm", "ribbed_worm", "stick_worm", "leech")
 """Styles whose estimates take milliseconds."""
@@ -33,6 +34,9 @@ def bad_baits(draw: st.DrawFn, styles: tuple[str, ...], *, open_form: bool) -> B
     body = copy.deepcopy(draw(open_form_bodies() if kind == "open form" else any_bodies(kind)))
     if draw(st.booleans()):
         body["require"] = {"joint_pull_n": draw(st.integers(1, 120))}
+    if draw(st.booleans()):
+        pulls = st.dictionaries(st.sampled_from(sorted(LIMB_PULLS)), st.integers(1, 40), min_size=1, max_size=2)
+        body["require"] = {**body.get("require", {}), **draw(pulls)}
     if draw(st.booleans()):
         body["rig"] = draw(rig_bodies())
     checks: dict[str, Any] = {}

@@ -8,11 +8,12 @@ from functools import cached_property
 
 import numpy as np
 
-from worker.checks.pull_limits import PULL_BY_KIND, share_by_rig
+from worker.checks.pull_limits import share_by_rig
 from worker.checks.subject import Subject
 from worker.measures.hook.along import place_along
 from worker.measures.solid.tear_section import Mode, TearSection
 from worker.strands.roots import Array
+from worker.values.pulls import pull_of_kind
 
 SAME_AREA = (0.85, 1.5)
 """A cut where a plane's joint is, between these shares of its area, is that joint (judgement)."""
@@ -55,7 +56,8 @@ def torn(subject: Subject, section: TearSection) -> Torn:
     """A tear section as it is on this bait, in this bait's plastic."""
     limb = next((limb for limb in subject.limbs if limb.name == section.extremity), None)
     if limb is not None:
-        station, limit = float(limb.path.nearest(section.middle[None])[0]), PULL_BY_KIND[limb.kind]
+        station = float(limb.path.nearest(section.middle[None])[0])
+        limit = pull_of_kind(limb.kind, subject.request.normal["require"])
     else:
         trunk = subject.trunk_strands
         one = len(trunk) == 1

@@ -9,7 +9,7 @@ from worker.checks.answer import Answer, Remedy, graded
 from worker.checks.cut_remedies import CutAgain, holds, shaped
 from worker.checks.cuts import Torn, torn
 from worker.checks.grades import grade_patch, grade_words
-from worker.checks.joint_pull import AIM, CAUTION_SHARE
+from worker.checks.joint_pull import AIM, CAUTION_SHARE, less_asked
 from worker.measures.solid.tear_section import TearSection
 from worker.request.sections import JOINT_PULL
 from worker.values.parameter import six_digits
@@ -70,7 +70,9 @@ def _firmer(weakest: Torn, sections: Sequence[TearSection]) -> Remedy | None:
 def _asked_less(weakest: Torn, sections: Sequence[TearSection]) -> tuple[Remedy, ...]:
     subject, pull = weakest.subject, weakest.pulls[1]
     if weakest.section.kind != "trunk":
-        return ()
+        asked_less = less_asked(subject, (weakest.section.kind, pull))
+        lower = [subject.with_patch(each.patch) for each in asked_less]
+        return asked_less if all(each is not None and holds(each, sections) for each in lower) else ()
     asked = math.floor(10 * pull / AIM * subject.joint_limit / weakest.limit) / 10
     if asked < JOINT_PULL.minimum:
         return ()

@@ -10,7 +10,9 @@ from worker.checks.search import Aim, remedies_in_turn, remedies_with_plastic
 from worker.checks.steps import UNKNOWN
 from worker.checks.subject import Subject
 from worker.measures.strand.joints import JointGroup
-from worker.request.sections import JOINT_PULL
+from worker.request.sections import JOINT_PULL, PULLS
+from worker.strands.roots import Array
+from worker.values.pulls import MEMBER_OF_KIND
 
 CAUTION_SHARE = 0.8
 """From this share of the limit up a joint is a caution and not a failure (judgement)."""
@@ -88,9 +90,47 @@ def _parent(subject: Subject, name: str) -> str:
 
 
 def _remedies(subject: Subject, group: JointGroup, pull: float) -> tuple[Remedy, ...]:
-    """Changes of the bait; where none is enough, the pull that this bait can be asked for."""
+    """Changes of the bait; where none is enough, the pulls that this bait can be asked for."""
     found = _changes(subject)
-    return found if group.strand_kind != "trunk" else _or_ask_less(subject, found, pull)
+    if group.strand_kind == "trunk":
+        found = _or_ask_less(subject, found, pull)
+    return found or less_asked(subject)
+
+
+def less_asked(subject: Subject, cut: tuple[str, float] | None = None) -> tuple[Remedy, ...]:
+    """The pulls, N, that a bait can be asked for as it is made, of all that holds less than remedies aim at.
+
+    `cut` is a kind of strand and the pull of a place on it that no joint tells of. None where next to nothing is held.
+    """
+    held = [(group.strand_kind, float((group.joints.pull / _shares(group)).min())) for group in _weak(subject)]
+    least: dict[str, float] = {}
+    for kind, pull in (*held, *(() if cut is None else (cut,))):
+        least[kind] = min(pull, least.get(kind, pull))
+    require: dict[str, float] = {}
+    words: dict[str, list[str]] = {}
+    for kind, pull in least.items():
+        member, told = MEMBER_OF_KIND.get(kind, JOINT_PULL.name), math.floor(100 * pull / AIM) / 100
+        if told < PULLS[member].minimum:
+            return ()
+        require[member] = min(told, require.get(member, told))
+        words.setdefault(member, []).append("the trunk" if kind == "trunk" else f"{kind}s")
+    patch = {"require": require}
+    lower = subject.with_patch(patch) if require else None
+    if lower is None or spare_pull(lower) < 0:
+        return ()
+    listed = ", ".join(f"{require[member]:g} N of {' and '.join(of)}" for member, of in words.items())
+    weakest = _pull(subject) if cut is None else cut[1]
+    return (Remedy(f"ask {listed}: as the bait is made it holds no more", patch, weakest),)
+
+
+def _weak(subject: Subject) -> list[JointGroup]:
+    """Groups with a joint that holds less than remedies aim at."""
+    return [each for each in subject.joint_groups if bool((each.joints.pull < AIM * each.limits).any())]
+
+
+def _shares(group: JointGroup) -> Array | float:
+    """How much of what is asked of the group each of its joints has to hold."""
+    return 1.0 if group.share is None else group.share
 
 
 def _changes(subject: Subject) -> tuple[Remedy, ...]:

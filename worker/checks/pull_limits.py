@@ -1,4 +1,4 @@
-"""The pulls that joints are held to where a request asks for none."""
+"""The pulls that joints of a trunk are held to where a request asks for none."""
 
 from __future__ import annotations
 
@@ -9,14 +9,6 @@ from worker.strands.roots import Array
 
 PULL_BY_GIRTH: tuple[tuple[float, float], ...] = ((7.0, 8.0), (12.0, 15.0), (float("inf"), 20.0))
 """Greatest girth of the trunk up to mm, and the pull in N that every joint of it is held to (judgement)."""
-
-PULL_BY_KIND: dict[str, float] = {
-    "tail": 4.0,
-    **dict.fromkeys(("claw", "fan", "flapper", "wing", "curl", "paddle", "fin"), 3.0),
-    "leg": 1.2,
-    **dict.fromkeys(("feeler", "tentacle", "horn", "eye"), 0.6),
-}
-"""The pull in N that the joints of each kind of limb are held to (judgement)."""
 
 
 def pull_of_girth(girth: float) -> float:

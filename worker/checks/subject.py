@@ -11,7 +11,7 @@ import numpy as np
 
 from worker.checks.limb_groups import helped, limb_groups
 from worker.checks.places import Thinnest, thinnest_of_trunk
-from worker.checks.pull_limits import PULL_BY_KIND, pull_of_girth, share_by_rig
+from worker.checks.pull_limits import pull_of_girth, share_by_rig
 from worker.measures.hook.along import held_at_nose
 from worker.measures.hook.crossing import Held, held, less_hook
 from worker.measures.hook.rig import Rig, rig_of
@@ -34,6 +34,7 @@ from worker.strands.roots import Array
 from worker.strands.strand import Strand, StrandKind
 from worker.values.blends import poured
 from worker.values.plastics import Plastic
+from worker.values.pulls import pull_of_kind
 from worker.values.questions import CHECKS
 
 
@@ -145,16 +146,16 @@ class Subject:
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:
         """The joints of the trunk, then of every limb."""
-        strength = self.plastic.strength
+        strength, require = self.plastic.strength, self.request.normal["require"]
         joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
         alone = less_hook(joints, self.rig, self.hook)
         joints = with_roots(alone, self.strands, self.hollows, strength)
         share = share_by_rig(self.rig, joints.station)
         more = helped(alone, joints)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share, helped=more)]
-        groups += limb_groups(self.strands, self.hollows, strength)
+        groups += limb_groups(self.strands, self.hollows, strength, require)
         for ligament in self.ligaments:
-            limit = self.joint_limit if ligament.kind == "trunk" else PULL_BY_KIND[ligament.kind]
+            limit = self.joint_limit if ligament.kind == "trunk" else pull_of_kind(ligament.kind, require)
             group = ligament_joints(ligament, limit, strength)
             trunk_share = share_by_rig(self.rig, group.joints.station) if ligament.kind == "trunk" else None
             groups.append(replace(group, share=trunk_share))
@@ -178,8 +179,7 @@ class Subject:
     @cached_property
     def joint_limit(self) -> float:
         """The pull, N, that every joint of the trunk is held to."""
-        asked = self.request.normal["require"].get("joint_pull_n")
-        return pull_of_girth(self.girth) if asked is None else float(asked)
+        return float(self.request.normal["require"].get("joint_pull_n", pull_of_girth(self.girth)))
 
     @cached_property
     def girth(self) -> float:

@@ -28,6 +28,7 @@ from worker.request.faults import faults_in
 from worker.request.housed import definition_in, hold_to, with_defaults
 from worker.request.identity import digest, engine, identified
 from worker.request.request import Request
+from worker.request.sections import PULLS
 from worker.styles import STYLES
 from worker.styles.house import DEFINITION, house_style, style_of
 from worker.styles.style import Style
@@ -69,7 +70,7 @@ class FitRequest:
         shared = {name: normal[name] for name in SHARED if name in normal}
         order = [each.name for each in self.style.free]
         params = {name: normal["params"].get(name) for name in order}
-        asked = {name: normal["require"][name] for name in ("joint_pull_n",) if name in normal["require"]}
+        asked = {name: normal["require"][name] for name in PULLS if name in normal["require"]}
         named = {name: normal[name] for name in ("style", DEFINITION) if name in normal}
         bait = {**named, "params": params, "require": asked, **shared}
         return Request(bait).changed(patch_of(normal["start"]))

@@ -21,7 +21,7 @@ from worker.request.fields import (
 )
 from worker.request.housed import StyleNameField
 from worker.request.schema import STYLE, styled_schema
-from worker.request.sections import JOINT_PULL
+from worker.request.sections import PULLS
 from worker.styles.house import DEFINITION
 from worker.styles.style import Style
 from worker.values.parameter import Parameter
@@ -67,7 +67,8 @@ def require_schema() -> StrictSchema:
     bounds: dict[str, Any] = {name: BoundField(figure) for name, figure in FIGURES.items()}
     ends = {"from": StationField("From", _FROM, required=True), "to": StationField("To", _FROM, required=True)}
     lobes = ObjectField(schema(**ends, at_least=ParameterField(TOUCHING)), "Lobes touching", _LOBES, absent=True)
-    own = {"joint_pull_n": OptionalParameterField(JOINT_PULL), "verdicts": ParameterField(VERDICTS)}
+    own: dict[str, Any] = {name: OptionalParameterField(pull) for name, pull in PULLS.items()}
+    own["verdicts"] = ParameterField(VERDICTS)
     return schema(**own, lobes_touching=lobes, **bounds)
 
 

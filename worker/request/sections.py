@@ -8,6 +8,7 @@ from worker.request.composed import ObjectField, StrictSchema, schema
 from worker.request.fields import ColourField, FlagField, OptionalParameterField, ParameterField
 from worker.values.parameter import Parameter
 from worker.values.pictures import TRANSLUCENCY
+from worker.values.pulls import LIMB_PULLS
 from worker.values.questions import CHECKS, Check
 
 GLITTER_SIZE = Parameter(
@@ -91,7 +92,9 @@ FINISH = schema(
         load_default=False,
     ),
 )
-REQUIRE = schema(joint_pull_n=OptionalParameterField(JOINT_PULL))
+PULLS: dict[str, Parameter] = {JOINT_PULL.name: JOINT_PULL, **LIMB_PULLS}
+"""What a request can require of its joints."""
+REQUIRE = schema(**{name: OptionalParameterField(pull) for name, pull in PULLS.items()})
 
 
 def _check_schema(check: Check) -> StrictSchema:

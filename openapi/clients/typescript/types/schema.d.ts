@@ -3053,6 +3053,26 @@ export interface components {
                      * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
                      */
                     joint_pull_n?: number;
+                    /**
+                     * Pull asked of tails
+                     * @description In place of 4 N (judgement), of every joint of tails, where they leave what they grow from too.
+                     */
+                    tail_pull_n?: number;
+                    /**
+                     * Pull asked of claws, fans, flappers, wings, curls, paddles and fins
+                     * @description In place of 3 N (judgement), of every joint of claws, fans, flappers, wings, curls, paddles and fins, where they leave what they grow from too.
+                     */
+                    claw_pull_n?: number;
+                    /**
+                     * Pull asked of legs
+                     * @description In place of 1.2 N (judgement), of every joint of legs, where they leave what they grow from too.
+                     */
+                    leg_pull_n?: number;
+                    /**
+                     * Pull asked of feelers, tentacles, horns and eye stalks
+                     * @description In place of 0.6 N (judgement), of every joint of feelers, tentacles, horns and eye stalks, where they leave what they grow from too.
+                     */
+                    feeler_pull_n?: number;
                 };
                 /**
                  * Checks
@@ -4841,6 +4861,26 @@ export interface components {
              * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
              */
             joint_pull_n?: number;
+            /**
+             * Pull asked of tails
+             * @description In place of 4 N (judgement), of every joint of tails, where they leave what they grow from too.
+             */
+            tail_pull_n?: number;
+            /**
+             * Pull asked of claws, fans, flappers, wings, curls, paddles and fins
+             * @description In place of 3 N (judgement), of every joint of claws, fans, flappers, wings, curls, paddles and fins, where they leave what they grow from too.
+             */
+            claw_pull_n?: number;
+            /**
+             * Pull asked of legs
+             * @description In place of 1.2 N (judgement), of every joint of legs, where they leave what they grow from too.
+             */
+            leg_pull_n?: number;
+            /**
+             * Pull asked of feelers, tentacles, horns and eye stalks
+             * @description In place of 0.6 N (judgement), of every joint of feelers, tentacles, horns and eye stalks, where they leave what they grow from too.
+             */
+            feeler_pull_n?: number;
         };
         RequestChecks: {
             single_piece?: {
@@ -5744,6 +5784,26 @@ export interface components {
                  * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
                  */
                 joint_pull_n?: number;
+                /**
+                 * Pull asked of tails
+                 * @description In place of 4 N (judgement), of every joint of tails, where they leave what they grow from too.
+                 */
+                tail_pull_n?: number;
+                /**
+                 * Pull asked of claws, fans, flappers, wings, curls, paddles and fins
+                 * @description In place of 3 N (judgement), of every joint of claws, fans, flappers, wings, curls, paddles and fins, where they leave what they grow from too.
+                 */
+                claw_pull_n?: number;
+                /**
+                 * Pull asked of legs
+                 * @description In place of 1.2 N (judgement), of every joint of legs, where they leave what they grow from too.
+                 */
+                leg_pull_n?: number;
+                /**
+                 * Pull asked of feelers, tentacles, horns and eye stalks
+                 * @description In place of 0.6 N (judgement), of every joint of feelers, tentacles, horns and eye stalks, where they leave what they grow from too.
+                 */
+                feeler_pull_n?: number;
                 /**
                  * Verdicts
                  * @description What every check that is not silenced has to say: pass; caution, that none fails; any, whatever they say.
@@ -7434,6 +7494,26 @@ export interface components {
                  * @description In place of the limit by girth: 8 N under 7 mm, 15 N to 12 mm, 20 N above (judgement). With a rig 40 % of it is asked of joints that hang free of the hook.
                  */
                 joint_pull_n?: number;
+                /**
+                 * Pull asked of tails
+                 * @description In place of 4 N (judgement), of every joint of tails, where they leave what they grow from too.
+                 */
+                tail_pull_n?: number;
+                /**
+                 * Pull asked of claws, fans, flappers, wings, curls, paddles and fins
+                 * @description In place of 3 N (judgement), of every joint of claws, fans, flappers, wings, curls, paddles and fins, where they leave what they grow from too.
+                 */
+                claw_pull_n?: number;
+                /**
+                 * Pull asked of legs
+                 * @description In place of 1.2 N (judgement), of every joint of legs, where they leave what they grow from too.
+                 */
+                leg_pull_n?: number;
+                /**
+                 * Pull asked of feelers, tentacles, horns and eye stalks
+                 * @description In place of 0.6 N (judgement), of every joint of feelers, tentacles, horns and eye stalks, where they leave what they grow from too.
+                 */
+                feeler_pull_n?: number;
             };
             /**
              * Checks
