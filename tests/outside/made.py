@@ -42,7 +42,7 @@ class Made:
     @cached_property
     def size(self) -> Size:
         """By arithmetic, as an estimate has it."""
-        return size_of(self.body, self.body.grid())
+        return size_of(self.body)
 
     @cached_property
     def solid(self) -> Solid:

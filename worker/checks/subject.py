@@ -106,7 +106,7 @@ class Subject:
     def whole(self) -> Size:
         """Length, width, height, volume, surface, before anything is taken out."""
         if len(self.strands) == 1 and self.trunk.path.straight:
-            return size_of(self.body, self.body.grid())
+            return size_of(self.body)
         return size_of_all(self.trunk_strands, self.limbs)
 
     @cached_property

@@ -1,6 +1,6 @@
 """What a search knows of the room around one bait: how score and margins change along each axis, as straight lines.
 
-The step that is best in it is found by SciPy's `milp` (HiGHS), whole numbers as whole numbers.
+The step that is best in it is that of a linear program, whole numbers as whole numbers.
 """
 
 from __future__ import annotations
@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
 
+from worker.fit.linear_program import LinearProgram
 from worker.fit.space import Point, Space
 from worker.fit.trials import Aim, Trial, Trials
 
@@ -135,15 +135,11 @@ class LinearPicture:
                 row[k], row[moves + sides + k] = -way, 1.0
                 rows.append(row)
                 least.append(-way * at)
-        solved = milp(
-            cost,
-            constraints=LinearConstraint(np.array(rows), np.array(least), np.inf) if rows else (),
-            integrality=whole,
-            bounds=Bounds(low, high),
-        )
-        if solved.x is None:
+        every = np.array(rows) if rows else np.zeros((0, len(cost)))
+        found = LinearProgram(cost, every, np.array(least), low, high, whole).solved()
+        if found is None:
             return None
-        step = dict(zip(free, solved.x[:moves].tolist(), strict=True))
+        step = dict(zip(free, found[:moves].tolist(), strict=True))
         return tuple(at + step.get(place, 0.0) for place, at in enumerate(point))
 
     def short(self, point: Point, view: View, slopes: Slopes, there: Trial) -> tuple[float, ...]:

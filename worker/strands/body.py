@@ -17,6 +17,8 @@ STEPS, ROUNDS = 16, 3
 """The thinnest section of an oval gap is looked for at so many places, and again between the best one's neighbours."""
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(10)
+_BUNCHED, _SHARES = np.sin(np.pi / 2 * _NODES), np.pi / 2 * np.cos(np.pi / 2 * _NODES) * _WEIGHTS
+"""A stretch's stations over its half, from its middle, and what each stands for."""
 
 
 @dataclass(frozen=True)
@@ -99,16 +101,28 @@ class Body:
         `extra` stations cut the stretches further, where a quantity that is no outline's changes fast. Stations are
         bunched to both ends by a sine, so that the square roots of arcs that end upright cost nothing.
         """
+        return self.whole_grid if begin is None and extra is None else self._grid(begin, extra)
+
+    @cached_property
+    def whole_grid(self) -> Grid:
+        """The grid of all of it: several measures take it."""
+        return self._grid(None, None)
+
+    @cached_property
+    def sizes_on_grid(self) -> tuple[Array, Array, Array]:
+        """Sizes on `whole_grid`."""
+        return self.sizes(self.whole_grid.station)
+
+    def _grid(self, begin: float | None, extra: Array | None) -> Grid:
         cuts = self.ends if extra is None else np.union1d(self.ends, extra)
         if len(self.level_edges):
             cuts = np.union1d(cuts, self.level_edges)
         if begin is not None:
             cuts = np.concatenate([[begin], cuts[cuts > begin]])
         low, high = cuts[:-1], cuts[1:]
-        turn = np.pi / 2 * _NODES
         half = (high - low) / 2
-        station = (low + half)[:, None] + half[:, None] * np.sin(turn)
-        weight = half[:, None] * (np.pi / 2 * np.cos(turn) * _WEIGHTS)
+        station = (low + half)[:, None] + half[:, None] * _BUNCHED
+        weight = half[:, None] * _SHARES
         return Grid(station.ravel(), weight.ravel())
 
     def sizes(self, station: Array) -> tuple[Array, Array, Array]:

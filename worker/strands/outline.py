@@ -57,28 +57,34 @@ class Pieces:
         return np.where(self.kind == CURVE, 1.0, self.half_length)
 
     @cached_property
-    def _shapes(self) -> tuple[Array, bool, bool]:
-        """What heights are made of, a column a piece; whether any piece is an arc, and whether any is a curve.
+    def _shapes(self) -> tuple[Array, bool, bool, bool]:
+        """What heights are made of, a column a piece; whether any piece is an arc, any is a curve, and any curve bends.
 
-        One gathering of the columns is several times cheaper than one of every array.
+        One gathering of the columns is several times cheaper than one of every array, and of few of them than of many.
         """
         curved = self.kind == CURVE
-        bends = (np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third))
-        columns = np.stack([self.centre_x, self.centre_y, self._scale, self.kind * self.half_height, *bends])
-        return columns, not bool(curved.all()), bool(curved.any())
+        arcs, curves = not bool(curved.all()), bool(curved.any())
+        bends = curves and bool((curved & ((self.second != 0) | (self.third != 0))).any())
+        parts = [self.centre_x, self.centre_y]
+        if arcs:
+            parts += [self._scale, self.kind * self.half_height]
+        if curves:
+            parts += [np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third)[: 3 if bends else 1]]
+        return np.stack(parts), arcs, curves, bends
 
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Height of `piece` at `x`."""
-        columns, arcs, curves = self._shapes
+        columns, arcs, curves, bends = self._shapes
         # One piece needs no gathering.
-        shapes = columns[:, 0] if columns.shape[1] == 1 else columns.take(piece, axis=1)
-        centre_x, centre_y, scale, half_height, slope, second, third = shapes
+        centre_x, centre_y, *shape = columns[:, 0].tolist() if columns.shape[1] == 1 else columns.take(piece, axis=1)
         away = x - centre_x
-        over = away * (slope + away * (second + away * third)) if curves else None
+        if curves:
+            slope = shape[2 if arcs else 0]
+            over = away * (slope + away * (shape[-2] + away * shape[-1])) if bends else away * slope
         if arcs:
-            share = away / scale
-            arc = half_height * np.sqrt(np.maximum(1.0 - share * share, 0.0))
-            over = arc if over is None else over + arc
+            share = away / shape[0]
+            arc = shape[1] * np.sqrt(np.maximum(1.0 - share * share, 0.0))
+            over = arc if not curves else over + arc
         return np.asarray(centre_y + over)
 
     def rise(self, piece: NDArray[np.int64], x: Array) -> Array:

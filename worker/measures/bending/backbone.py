@@ -59,6 +59,8 @@ class Beam:
 
     def only(self, which: NDArray[np.bool_]) -> Beam:
         """The sections of which `which` is true."""
+        if which.all():
+            return self
         return Beam(*(getattr(self, name)[which] for name in self.__dataclass_fields__))
 
     def shared_out(self, values: Array, edges: Array) -> Array:

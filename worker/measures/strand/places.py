@@ -67,9 +67,10 @@ def within(points: Array, low: Array, high: Array, reach: Array | float = 0.0) -
     """Whether each of `points` (n, 3) lies in a box or no further than `reach` from its sides."""
     # One axis after the other: NumPy is slow at sums over a last axis of three.
     inside = np.ones(len(points), dtype=bool)
-    for axis in range(3):
+    for axis, (least, most) in enumerate(zip(low.tolist(), high.tolist(), strict=True)):
         along = points[:, axis]
-        inside &= (along > low[axis] - reach) & (along < high[axis] + reach)
+        inside &= along > least - reach
+        inside &= along < most + reach
     return inside
 
 

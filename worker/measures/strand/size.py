@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from worker.strands.body import Body, Grid
+from worker.strands.body import Body
 from worker.strands.many import Many, at_rows, spans_of
 from worker.strands.roots import Array
 from worker.strands.section import Section
@@ -18,6 +18,7 @@ Sizes = tuple[Array, Array, Array]
 _AROUND = 16
 """Quadrature points over a quarter of an oval section."""
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(_AROUND)
+_COSINE, _SINE = (way(np.pi / 4 * (_NODES + 1))[:, None] for way in (np.cos, np.sin))
 
 
 @dataclass(frozen=True)
@@ -32,13 +33,15 @@ class Size:
     runs: int
 
 
-def size_of(body: Body, grid: Grid) -> Size:
+def size_of(body: Body) -> Size:
     """Volume = sum of section areas; surface of revolution 2 pi y sqrt(1 + y'^2), or its oval counterpart.
 
     Walls (upright faces of barrels and cones, flat ends) are added to the surface.
     """
-    volume = float((grid.weight * body.area(grid.station)).sum())
-    surface = float((grid.weight * girdle(body, grid.station)).sum())
+    grid, sizes = body.whole_grid, body.sizes_on_grid
+    rises = body.rises(grid.station)
+    volume = float((grid.weight * body.section.area(*sizes)).sum())
+    surface = float((grid.weight * girdle_of(body.section, sizes, rises, round_=body.round)).sum())
     surface += float(walls(body).sum())
     return Size(
         length=float(body.ends[-1] - body.ends[0]),
@@ -99,10 +102,10 @@ def girdle_of(section: Section, sizes: Sizes, rises: Sizes, *, round_: bool = Fa
     if round_:
         return np.asarray(2 * np.pi * sizes[0] * np.sqrt(1 + rises[0] * rises[0]))
     if section.elliptic:
-        halves = [
-            _half_girdle(sizes[0], rises[0], reach, rise) for reach, rise in zip(sizes[1:], rises[1:], strict=True)
-        ]
-        return np.asarray(halves[0] + halves[1])
+        (a, b, c), (rise_a, rise_b, rise_c) = sizes, rises
+        upper = _half_girdle(a, rise_a, b, rise_b)
+        # One outline stands for back and belly where they are equal.
+        return upper + (upper if c is b and rise_c is rise_b else _half_girdle(a, rise_a, c, rise_c))
     # Of any other section from a polygon and the same polygon a little way on.
     here = section.rim(*sizes, POLYGON)
     a, b, c = (size + AHEAD * rise for size, rise in zip(sizes, rises, strict=True))
@@ -118,12 +121,27 @@ POLYGON, AHEAD = 64, 1e-4
 
 
 def _half_girdle(a: Array, rise_a: Array, b: Array, rise_b: Array) -> Array:
-    """Of half an ellipse: |dP/dx x dP/dphi| of P = (x, a cos phi, b sin phi), over a quarter and twice."""
-    angle = np.pi / 4 * (_NODES + 1)
-    cosine, sine = np.cos(angle)[:, None], np.sin(angle)[:, None]
-    along = a * b * (cosine * cosine * rise_a / np.maximum(a, 1e-12) + sine * sine * rise_b / np.maximum(b, 1e-12))
-    around = (a * sine) ** 2 + (b * cosine) ** 2
-    return np.asarray(np.pi / 2 * (np.sqrt(around + along * along) * _WEIGHTS[:, None]).sum(axis=0))
+    """Of half an ellipse: |dP/dx x dP/dphi| of P = (x, a cos phi, b sin phi), over a quarter and twice.
+
+    Along the path a b (cos^2 phi a' / a + sin^2 phi b' / b), around it a sin phi and b cos phi. Written over the same
+    few arrays again and again: it is the largest of an estimate.
+    """
+    along = (_COSINE * _COSINE) * rise_a
+    along /= np.maximum(a, 1e-12)
+    upward = (_SINE * _SINE) * rise_b
+    upward /= np.maximum(b, 1e-12)
+    along += upward
+    along *= a * b
+    along *= along
+    around = a * _SINE
+    around *= around
+    upright = np.multiply(b, _COSINE, out=upward)
+    upright *= upright
+    around += upright
+    around += along
+    np.sqrt(around, out=around)
+    around *= _WEIGHTS[:, None]
+    return np.asarray(np.pi / 2 * around.sum(axis=0))
 
 
 def walls(body: Body) -> Array:

@@ -112,9 +112,10 @@ def _limb_parts(limbs: Sequence[Strand]) -> list[Part]:
 
 def _strand_part(strand: Strand, begin: float) -> Part:
     """The strand from `begin` mm on: it may point any way, so widths are those that are seen from above."""
-    grid = strand.body.grid() if strand.root is None else _even_grid(begin, float(strand.body.ends[-1]))
+    whole = strand.root is None
+    grid = strand.body.whole_grid if whole else _even_grid(begin, float(strand.body.ends[-1]))
     points, left, back = strand.path.frames(grid.station)
-    sizes = strand.body.sizes(grid.station)
+    sizes = strand.body.sizes_on_grid if whole else strand.body.sizes(grid.station)
     volume = strand.section.area(*sizes) * stretched(strand, grid.station)
     if strand.path.straight and abs(left[0, 1]) == 1:
         along, width, height = np.ones(len(points)), 2 * sizes[0], sizes[1] + strand.section.below(sizes[2])
