@@ -26,6 +26,9 @@ LESS, LEAST = 2.0, 5
 SMALL = 0.02
 """Share of all strands' volume, or of their skin, up to which a strand is small: its stretches are `LESS` times as
 long. Those of a larger one are longer by the root of `SMALL` over its share, so that all are told about as well."""
+LARGE = 4 * SMALL
+"""Share from which on a strand's stretches are shorter, by its share: a few thick limbs in a slender trunk are most of
+a bait, and what they have in common with it was told 1 % wrong."""
 _UP = np.repeat((np.arange(4) + 0.5) / 4, 2) * np.tile([-1.0, 1.0], 4)
 """Places on a wall, from its lower edge up; below 0: a hair nearer to the root than it, else a hair further.
 
@@ -55,18 +58,23 @@ def union_of(strands: Sequence[Strand], boxes: Mapping[str, Box]) -> tuple[float
     many = Many(tuple(strands[number] for number in asked))
     upright = [walls(strand.body) for strand in many.strands]
     wholes = _wholes(many, upright)
-    sources = sources_of(_looked(many, upright, _longer(wholes), asked, strands, near, boxes))
+    sources = sources_of(_looked(many, upright, _longer(many.strands, wholes), asked, strands, near, boxes))
     Asked.of(sources, strands, near).ask(strands, boxes)
     sums = {source.number: source.less(*whole) for source, whole in zip(sources, wholes, strict=True)}
     volume, skin = (float(sum(sums[number][of] for number in stands_for)) for of in (0, 1))
     return volume, skin
 
 
-def _longer(wholes: Sequence[tuple[float, float]]) -> list[float]:
-    """By how much each strand's stretches may be longer, by its share of all strands' volume and skin."""
+def _longer(strands: Sequence[Strand], wholes: Sequence[tuple[float, float]]) -> list[float]:
+    """By how much each strand's stretches are longer, by its share of all strands' volume and skin."""
     volume, skin = (max(sum(part), 1e-12) for part in zip(*wholes, strict=True))
-    shares = (max(v / volume, s / skin, 1e-12) for v, s in wholes)
-    return [min(max(LESS * math.sqrt(SMALL / share), 1.0), LESS) for share in shares]
+    found = []
+    for strand, (own, bare) in zip(strands, wholes, strict=True):
+        share = max(own / volume, bare / skin, 1e-12)
+        longer = min(LESS * math.sqrt(SMALL / share), LESS)
+        # What strands of the trunk have in common is told by columns, and limbs lie in them and not they in limbs.
+        found.append(max(longer, 1.0) if strand.root is None else longer if share < LARGE else LARGE / share)
+    return found
 
 
 def _is_left(strand: Strand, strands: Sequence[Strand]) -> bool:
