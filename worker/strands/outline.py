@@ -69,7 +69,8 @@ class Pieces:
         if arcs:
             parts += [self._scale, self.kind * self.half_height]
         if curves:
-            parts += [np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third)[: 3 if bends else 1]]
+            told = (self.slope, self.second, self.third) if bends else (self.slope,)
+            parts += [np.where(curved, part, 0.0) for part in told]
         return np.stack(parts), arcs, curves, bends
 
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
