@@ -83,7 +83,7 @@ def _solver() -> highspy.Highs:
     """This thread's own: a new one takes longer to begin with than most programs take."""
     kept: _Quiet | None = getattr(_KEPT, "solver", None)
     if kept is None:
-        kept = _KEPT.solver = _Quiet()
+        kept = _KEPT.solver = _Quiet()  # type: ignore[no-untyped-call]
         for name, value in OPTIONS.items():
             kept.setOptionValue(name, value)
     return kept

@@ -59,9 +59,7 @@ class Pieces:
     @cached_property
     def _shapes(self) -> tuple[Array, bool, bool, bool]:
         """What heights are made of, a column a piece; whether any piece is an arc, any is a curve, and any curve bends.
-
-        One gathering of the columns is several times cheaper than one of every array, and of few of them than of many.
-        """
+        One gathering of few columns is several times cheaper than one of every array."""
         curved = self.kind == CURVE
         arcs, curves = not bool(curved.all()), bool(curved.any())
         bends = curves and bool((curved & ((self.second != 0) | (self.third != 0))).any())
@@ -69,9 +67,8 @@ class Pieces:
         if arcs:
             parts += [self._scale, self.kind * self.half_height]
         if curves:
-            parts += [
-                np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third)[: 3 if bends else 1]
-            ]
+            told = (self.slope, self.second, self.third) if bends else (self.slope,)
+            parts += [np.where(curved, part, 0.0) for part in told]
         return np.stack(parts), arcs, curves, bends
 
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
@@ -91,12 +88,22 @@ class Pieces:
 
     def rise(self, piece: NDArray[np.int64], x: Array) -> Array:
         """Slope of `piece` at `x`; capped where an arc stands upright."""
-        kind, away = self.kind[piece], x - self.centre_x[piece]
-        a = self._scale[piece]
-        share = away / a
-        root = np.sqrt(np.maximum(1.0 - share * share, 1e-18))
-        curve = self.slope[piece] + away * (2 * self.second[piece] + 3 * away * self.third[piece])
-        return np.where(kind == CURVE, curve, -kind * self.half_height[piece] / a * share / root)
+        columns, arcs, curves = self._falls
+        centre_x, kind, scale, height, slope, second, third = columns.take(piece, axis=1)
+        away = x - centre_x
+        curve = slope + away * (second + 3 * away * third) if curves else None
+        if not arcs:
+            return np.asarray(curve)
+        share = away / scale
+        arc = height * share / np.sqrt(np.maximum(1.0 - share * share, 1e-18))
+        return arc if curve is None else np.where(kind == CURVE, curve, arc)
+
+    @cached_property
+    def _falls(self) -> tuple[Array, bool, bool]:
+        """What slopes are made of, as `_shapes`."""
+        curved, steep = self.kind == CURVE, -self.kind * self.half_height / self._scale
+        parts = (self.centre_x, self.kind, self._scale, steep, self.slope, 2 * self.second, self.third)
+        return np.stack(parts), not bool(curved.all()), bool(curved.any())
 
 
 @dataclass(frozen=True)

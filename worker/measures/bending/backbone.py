@@ -65,9 +65,13 @@ class Beam:
 
     def shared_out(self, values: Array, edges: Array) -> Array:
         """How much of the integral of `values` lies between each two of `edges`, mm from the hold."""
-        ends = np.concatenate([[0.0], np.cumsum(self.weight)])
         sums = np.concatenate([[0.0], np.cumsum(values * self.weight)])
-        return np.diff(np.interp(edges, ends, sums))
+        return np.diff(np.interp(edges, self._ends, sums))
+
+    @cached_property
+    def _ends(self) -> Array:
+        """mm from the hold to where each stretch begins, and to the tip."""
+        return np.concatenate([[0.0], np.cumsum(self.weight)])
 
     @property
     def length(self) -> float:

@@ -35,20 +35,13 @@ class Chain:
 
 def hung(chain: Chain) -> list[float]:
     """The angle, radians, at which each link hangs below level."""
-    springs, count = chain.springs, len(chain.links)
+    springs, loads = chain.springs, chain.loads
     # What small turns would give is never less than the truth, and neither is straight down.
-    angles = [min(angle, math.pi / 2) for angle in _solved(springs, [0.0] * count, chain.loads)]
+    angles = [min(angle, math.pi / 2) for angle in _small_turns(springs, loads)]
     for _ in range(MOST_STEPS):
-        moments = [
-            spring * (here - before) for spring, before, here in zip(springs, [0.0, *angles], angles, strict=False)
-        ]
-        rest = [
-            load * math.cos(angle) - before + behind
-            for load, angle, before, behind in zip(chain.loads, angles, moments, [*moments[1:], 0.0], strict=True)
-        ]
-        step = _solved(springs, [load * math.sin(angle) for load, angle in zip(chain.loads, angles, strict=True)], rest)
+        step = _step(springs, loads, angles)
         angles = [angle + move for angle, move in zip(angles, step, strict=True)]
-        if max(abs(move) for move in step) < SETTLED:
+        if max(map(abs, step)) < SETTLED:
             break
     return angles
 
@@ -60,15 +53,43 @@ def chord(links: Sequence[float], angles: Sequence[float]) -> float:
     return math.atan2(down, along)
 
 
-def _solved(springs: Sequence[float], extra: Sequence[float], rest: Sequence[float]) -> list[float]:
-    """x of k_i (x_i - x_i-1) - k_i+1 (x_i+1 - x_i) + extra_i x_i = rest_i: three bands, first down and then up."""
-    diagonal = [here + behind + more for here, behind, more in zip(springs, [*springs[1:], 0.0], extra, strict=True)]
-    solved = list(rest)
+def _step(springs: Sequence[float], loads: Sequence[float], angles: Sequence[float]) -> list[float]:
+    """One step of Newton's rule: three bands, solved first down and then up, in one walk each way.
+
+    k_i (x_i - x_i-1) - k_i+1 (x_i+1 - x_i) + load_i sin(angle_i) x_i = load_i cos(angle_i) - moment_i + moment_i+1.
+    """
+    cosine, sine = math.cos, math.sin
+    diagonal, solved = [], []
+    spring, at = springs[0], angles[0]
+    moment, wide, rest = spring * at, 0.0, 0.0
+    for load, stiffer, there in zip(loads, [*springs[1:], 0.0], [*angles[1:], 0.0], strict=True):
+        behind = stiffer * (there - at)
+        own = spring + stiffer + load * sine(at)
+        right = load * cosine(at) - moment + behind
+        if diagonal:
+            share = spring / wide
+            own -= spring * share
+            right += rest * share
+        diagonal.append(own)
+        solved.append(right)
+        spring, at, moment, wide, rest = stiffer, there, behind, own, right
+    return _upward(springs, diagonal, solved)
+
+
+def _small_turns(springs: Sequence[float], loads: Sequence[float]) -> list[float]:
+    """The same of a level chain, taken to stay nearly level."""
+    diagonal = [here + behind for here, behind in zip(springs, [*springs[1:], 0.0], strict=True)]
+    solved = list(loads)
     for i in range(1, len(solved)):
         share = springs[i] / diagonal[i - 1]
         diagonal[i] -= springs[i] * share
         solved[i] += solved[i - 1] * share
-    solved[-1] /= diagonal[-1]
+    return _upward(springs, diagonal, solved)
+
+
+def _upward(springs: Sequence[float], diagonal: Sequence[float], solved: list[float]) -> list[float]:
+    """What is left to solve once the band below the diagonal is gone."""
+    last = solved[-1] = solved[-1] / diagonal[-1]
     for i in range(len(solved) - 2, -1, -1):
-        solved[i] = (solved[i] + springs[i + 1] * solved[i + 1]) / diagonal[i]
+        last = solved[i] = (solved[i] + springs[i + 1] * last) / diagonal[i]
     return solved
