@@ -11,10 +11,10 @@ from worker.mould.cavity import Cavity, given, with_least_undercut
 from worker.mould.core import Pin
 from worker.mould.following import Strip, following
 from worker.mould.layout import Placed
-from worker.mould.plan import fed
+from worker.mould.plan import fed, sprue_for
 from worker.mould.undercut import stays
 from worker.values.mould import STEEPEST
-from worker.values.mould_materials import MouldMaterial
+from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
 LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
@@ -97,7 +97,9 @@ def better(one: Cavity, other: Cavity) -> bool:
 
 def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> list[Strip]:
     """Where the face stays flat: before the gate, with the runner that comes there, and along pins' shanks."""
-    feed, gate, radius = fed(cavity.thickness, asked, pins)
+    wall = float(asked.get("wall", MOULD_MATERIALS[asked["material"]].wall.typical))
+    sprue = sprue_for(cavity, cavity.net_volume, asked, wall)
+    feed, gate, radius = fed(cavity.thickness, asked, pins, 2 * sprue.top)
     half = max(gate.width / 2, radius) + LAND
     turned_back = Placed(-feed.quarter % 4, 0.0, 0.0, (0, 0), (0, 0))
     ways = [turned_back.points(np.array([[feed.x - half, feed.edge], [feed.x + half, FAR]]))]
