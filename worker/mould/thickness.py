@@ -100,7 +100,7 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
     """On one side, the place with the thickest behind it that nothing stands in front of."""
     quarter, columns = SIDES[side], thickness.columns
     ball, tall = (np.rot90(plan, quarter) for plan in (thickness.ball, thickness.tall))
-    xs, ys = _turned_lines(columns, quarter)
+    xs, ys = turned_lines(columns, quarter)
     rows = np.flatnonzero((ball > 0).any(axis=1))[::EVERY]
     ends = np.array([_outermost(ball[row] > 0) for row in rows])
     # What is fed lies close behind the gate, not at the other end of the bait.
@@ -151,7 +151,7 @@ def _offered(tall: Array, edge: Array, at: int, thick: float) -> tuple[int, int]
     return _run((tall >= MOST_GATE * thick) & (edge <= edge[at] + BUMP), at)
 
 
-def _turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
+def turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
     """Where the rows and columns of the turned plan stand, mm."""
     x = np.asarray(columns.x0 + columns.cell * np.arange(columns.shape[0]), dtype=np.float64)
     y = np.asarray(columns.y0 + columns.cell * np.arange(columns.shape[1]), dtype=np.float64)
