@@ -217,6 +217,7 @@ def test_the_land_lies_where_the_silhouette_of_a_tilted_rod_does(height: float |
     assert feed.side in ("left", "right")
     along = -feed.x if feed.side == "right" else feed.x
     axis = (along / frame.growth - 30) * 0.2
-    assert frame.height == pytest.approx(axis, abs=0.06)
+    # A section of 8 mm is as wide as at its silhouette, but for 0.05 mm, up to sqrt(4^2 - 3.95^2) = 0.63 mm off it.
+    assert frame.height == pytest.approx(axis, abs=0.06 if height else 0.63)
     assert sum(half.area for half in made.cavity.undercuts) == 0
     assert made.balance < 1e-6

@@ -20,8 +20,6 @@ from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
 LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
-LEVEL = 0.05
-"""How far off the plane the silhouette at a gate may be, mm: the mesh and the columns are no finer."""
 FAR = 1e4
 BETTER = 0.5
 """Share of what a plane has held, or behind plastic, that a face taken in its place leaves at most (judgement)."""
@@ -63,9 +61,11 @@ def _level_with_the_gate(cavity: Cavity, asked: Mapping[str, Any]) -> Cavity:
     that lies higher or lower it would lie behind plastic itself. Pins, which lie in the plane, leave it where it is.
     """
     feed, gate, _ = _fed(cavity, asked, ())
-    frame = cavity.frame
-    up = round(silhouette_at(cavity.columns, feed, gate.width) / frame.growth, 2)
-    return cavity if abs(up) < LEVEL else cavity.lowered(up)
+    up = silhouette_at(cavity.columns, feed, gate.width)
+    # A round section is no more than the gap narrower at that height than at its silhouette: nothing lies behind.
+    if up * up <= cavity.gap * feed.thickness:
+        return cavity
+    return cavity.lowered(round(up / cavity.frame.growth, 2))
 
 
 def on_the_best_plane(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Pins) -> Cavity:

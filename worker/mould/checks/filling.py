@@ -108,7 +108,7 @@ def fill(subject: Subject, mould: Mould) -> Answer | None:
     where = {"strand": place.strand, "station_mm": round(place.station, 3)}
     if verdict == "pass":
         return Answer("fill", verdict, across, limit, "mm", f"{text}.", where)
-    text += f", in a warm mould {limit * least.low / least.typical:.3g}."
+    text += f", in a warm mould {limit * least.low / least.typical:.3g} mm."
     return Answer("fill", verdict, across, limit, "mm", text, where, tuple(_in_another(subject, mould)))
 
 
