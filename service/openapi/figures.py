@@ -17,7 +17,9 @@ def metrics() -> Schema:
             "max_width_mm": number("Greatest width."),
             "max_height_mm": number("Greatest height."),
             "volume_mm3": number("Volume."),
-            "surface_mm2": number("Surface."),
+            "surface_mm2": number(
+                "Skin, by the outlines of its strands: facets have up to some per cent more. Without the rounds at roots."
+            ),
             "pieces": whole("Into how many pieces it falls; more than one fails a check."),
             "mass_g": number("Mass by the plastic's typical density, salt included."),
             "mass_low_g": number("Mass by the lowest density."),

@@ -11,7 +11,7 @@ from worker.errors import GeometryFailed
 from worker.solid.flats import without_flats
 from worker.solid.parting import parted
 from worker.solid.rings import Triangles
-from worker.solid.solid import DECIMALS, Solid, checked_solid
+from worker.solid.solid import Solid, checked_solid, in_steps
 from worker.solid.trunk import meshes_of_one, solid_of
 from worker.strands.path import OTHER_SIDE, HandedPath
 from worker.strands.roots import Array
@@ -97,7 +97,7 @@ def _parted(union: manifold3d.Manifold) -> Solid | None:
     vertices = np.asarray(mesh.vert_properties, dtype=np.float64)[:, :3]
     triangles = np.asarray(mesh.tri_verts).astype(np.int64)
     for _ in range(PARTINGS):
-        vertices = parted(vertices, triangles, DECIMALS)
+        vertices = parted(vertices, triangles)
         try:
             solid = whole(checked_solid(*_welded(vertices, triangles)))
         except GeometryFailed:
@@ -147,7 +147,7 @@ def _welded(vertices: Array, triangles: Triangles) -> tuple[Array, Triangles]:
 
     Vertices and triangles then stand in an order of their own places, whatever order the kernel worked in.
     """
-    steps = np.round(vertices * 10.0**DECIMALS).astype(np.int64)
+    steps = in_steps(vertices)
     order = np.lexsort(steps.T[::-1])
     fresh = np.concatenate([[True], (np.diff(steps[order], axis=0) != 0).any(axis=1)])
     place = np.empty(len(vertices), dtype=np.int64)

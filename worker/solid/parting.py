@@ -9,16 +9,17 @@ from __future__ import annotations
 import numpy as np
 
 from worker.solid.rings import Triangles
+from worker.solid.solid import DECIMALS, in_steps
 from worker.strands.roots import Array
 
 ROUNDINGS = 3
 """How far such a corner moves, in units of the last decimal that is kept."""
 
 
-def parted(vertices: Array, triangles: Triangles, decimals: int) -> Array:
+def parted(vertices: Array, triangles: Triangles) -> Array:
     """The vertices, (n, 3), with no two in one place where an edge by place has four of the `triangles`, (m, 3)."""
-    step = 10.0**-decimals
-    places, place = np.unique(np.round(vertices / step).astype(np.int64), axis=0, return_inverse=True)
+    step = 10.0**-DECIMALS
+    places, place = np.unique(in_steps(vertices), axis=0, return_inverse=True)
     place = place.ravel()
     corners = place[triangles]
     kept = (corners != np.roll(corners, 1, axis=1)).all(axis=1)

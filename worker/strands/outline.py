@@ -96,7 +96,7 @@ class Pieces:
             return np.asarray(curve)
         share = away / scale
         arc = height * share / np.sqrt(np.maximum(1.0 - share * share, 1e-18))
-        return arc if curve is None else np.where(kind == CURVE, curve, arc)
+        return np.asarray(arc if curve is None else np.where(kind == CURVE, curve, arc))
 
     @cached_property
     def _falls(self) -> tuple[Array, bool, bool]:

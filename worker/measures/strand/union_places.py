@@ -21,7 +21,7 @@ from worker.strands.roots import Array
 from worker.strands.strand import Strand
 from worker.strands.vectors import dot
 
-CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 12
+CORNERS, WEDGES, RINGS, RIM = 48, 12, 1, 16
 """Corners of the polygon that stands for a section; places around it on each ring that fills it, and on its rim."""
 ON_FACE = 1e-5
 """How far beside a strand's box places are still asked, mm: a face in common lies in the box's own."""
