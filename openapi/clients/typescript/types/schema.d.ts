@@ -263,7 +263,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -546,7 +546,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -834,7 +834,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1094,7 +1094,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1308,7 +1308,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1521,7 +1521,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1715,7 +1715,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1860,7 +1860,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1957,7 +1957,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2342,7 +2342,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2601,7 +2601,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2876,7 +2876,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2954,7 +2954,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -3002,7 +3002,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -3117,6 +3117,10 @@ export interface components {
                          */
                         limit?: number;
                     };
+                    /** Is it open nowhere but where something is taken out? */
+                    through_hole?: Record<string, unknown>;
+                    /** Does the mesh show all of the relief? */
+                    resolution?: Record<string, unknown>;
                     /** Is the rod long enough to be measured over an edge? */
                     rod_overhang?: Record<string, unknown>;
                     /** Does the bait come out of its mould's halves? */
@@ -3226,7 +3230,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -4531,7 +4535,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -4905,6 +4909,11 @@ export interface components {
                  * @enum {string}
                  */
                 view?: "plane" | "cut";
+                /**
+                 * By how much notches count as rounder
+                 * @description Added to the radius of every notch before its factor is taken: a soft elastomer does not feel a flaw smaller than a length of its own (Neuber's rounding; 0.5 mm is judgement). Less makes pulls smaller, more makes them larger; where you have torn baits with known notches, set what makes the figures meet yours.
+                 */
+                notch_rounding_mm?: number;
             };
             hook_tear_out?: {
                 /** @default false */
@@ -4936,6 +4945,14 @@ export interface components {
                  * @description Thinnest part that passes, two thirds of it of what grows out of the trunk, but 0.8 mm.
                  */
                 limit?: number;
+            };
+            through_hole?: {
+                /** @default false */
+                silence?: boolean;
+            };
+            resolution?: {
+                /** @default false */
+                silence?: boolean;
             };
             rod_overhang?: {
                 /** @default false */
@@ -6683,7 +6700,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -7558,6 +7575,10 @@ export interface components {
                      */
                     limit?: number;
                 };
+                /** Is it open nowhere but where something is taken out? */
+                through_hole?: Record<string, unknown>;
+                /** Does the mesh show all of the relief? */
+                resolution?: Record<string, unknown>;
                 /** Is the rod long enough to be measured over an edge? */
                 rod_overhang?: Record<string, unknown>;
                 /** Does the bait come out of its mould's halves? */
@@ -7666,6 +7687,8 @@ export interface components {
             /** @description What it is for. */
             summary: string;
             density: components["schemas"]["Range"];
+            /** @description Shore 00, as its modulus lets expect it. */
+            hardness: components["schemas"]["Range"];
             modulus: components["schemas"]["Range"];
             strength: components["schemas"]["Range"];
             tear_energy: components["schemas"]["Range"];
