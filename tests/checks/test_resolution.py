@@ -26,7 +26,7 @@ def asked(body: dict[str, Any], check: str = "resolution") -> dict[str, Any]:
 
 @pytest.mark.parametrize("style", sorted(STYLES))
 def test_defaults_and_examples_are_shown_whole(style: str) -> None:
-    for body in ({"style": style}, STYLES[style].example):
+    for body in ({"style": style}, dict(STYLES[style].example)):
         assert asked(body)["verdict"] == "pass"
 
 

@@ -7219,7 +7219,7 @@ export interface components {
             area_mm2: number;
             /** @description The diameter of a round of the same area. */
             equivalent_diameter_mm: number;
-            /** @description By how much the notch raises the stress. */
+            /** @description By how much the notch raises the stress, its root rounded by notch_rounding_mm besides. */
             notch_factor: number;
             /** @description The tension at which it is expected to tear. */
             pull_n: number;
