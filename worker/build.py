@@ -13,6 +13,7 @@ from worker.checks.subject import Subject
 from worker.cutting import Sections, checked_with_cuts, figures_of_cuts, sections_of
 from worker.figures import body_figures, metrics_of
 from worker.files.writers import write_files
+from worker.holes import checked_for_holes
 from worker.master.figures import printed_figures
 from worker.mould import mould_of
 from worker.mould.checks import check_mould
@@ -46,7 +47,7 @@ def build(request: Request) -> Built:
     metrics = clock.timed("measures", lambda: _measured(subject, solid))
     sections = clock.timed("cuts", lambda: sections_of(subject, solid))
     metrics.update(figures_of_cuts(subject, sections))
-    checks = clock.timed("checks", lambda: _checked(subject, sections))
+    checks = clock.timed("checks", lambda: _checked(subject, sections, solid))
     mould = clock.timed("mould", lambda: mould_of(subject, solid))
     if mould is not None:
         metrics["mould"] = mould_figures(mould)
@@ -88,8 +89,9 @@ def _built_body(subject: Subject, solid: Solid) -> dict[str, Any]:
     )
 
 
-def _checked(subject: Subject, sections: Sections | None) -> list[dict[str, Any]]:
-    return [answer.describe() for answer in checked_with_cuts(subject, check_all(subject), sections)]
+def _checked(subject: Subject, sections: Sections | None, solid: Solid) -> list[dict[str, Any]]:
+    answers = checked_for_holes(subject, check_all(subject), solid)
+    return [answer.describe() for answer in checked_with_cuts(subject, answers, sections)]
 
 
 def _of_the_mesh(solid: Solid) -> dict[str, Any]:

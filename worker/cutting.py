@@ -40,7 +40,7 @@ def sections_of(subject: Subject, solid: Solid) -> Sections | None:
         return ()
     if request.coarse:
         solid = joined(subject.strands, request.full_tolerance, subject.hollows)
-    holding = Holding(subject.trunk_strands, subject.limbs, subject.hold, subject.rig)
+    holding = Holding(subject.trunk_strands, subject.limbs, subject.hold, subject.rig, request.notch_rounding)
     surface = Surface(solid.vertices, solid.triangles)
     return tear_sections(surface, solid.volume, holding, lambda section: torn(subject, section).share)
 

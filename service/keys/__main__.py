@@ -11,6 +11,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from service.keys.book import KeyBook, keys_file
 from service.keys.key import Key, new_key
 from service.scopes import SCOPES, Scope
+from worker.console import run
 from worker.errors import SettingsInvalid
 from worker.settings import load
 
@@ -112,4 +113,4 @@ def _parser() -> argparse.ArgumentParser:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run(main))

@@ -6,6 +6,7 @@ import sys
 from pathlib import Path
 
 from service.openapi import document_text
+from worker.console import run
 
 COMMITTED = Path(__file__).parents[2] / "openapi" / "openapi.json"
 
@@ -20,4 +21,4 @@ def main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(run(lambda: main(sys.argv[1:])))

@@ -18,7 +18,7 @@ def metrics() -> Schema:
             "max_height_mm": number("Greatest height."),
             "volume_mm3": number("Volume."),
             "surface_mm2": number(
-                "Skin, by the outlines of its strands: facets have up to some per cent more. Without the rounds at roots."
+                "Skin by the outlines of its strands, without the rounds at roots: facets have more."
             ),
             "pieces": whole("Into how many pieces it falls; more than one fails a check."),
             "mass_g": number("Mass by the plastic's typical density, salt included."),
@@ -66,7 +66,9 @@ def joint() -> Schema:
                 "of that by the least way."
             ),
             "equivalent_diameter_mm": number("The diameter of a round of the same area."),
-            "notch_factor": number("By how much the notch raises the stress."),
+            "notch_factor": number(
+                "By how much the notch raises the stress, its root rounded by notch_rounding_mm besides."
+            ),
             "pull_n": number("The tension at which it is expected to tear."),
             "pull_low_n": number("The same with the lowest strength, the notch, and the trunk alone."),
             "pull_high_n": number(

@@ -31,6 +31,7 @@ def _plastic() -> Schema:
             "name": text("As it is asked for."),
             "summary": text("What it is for."),
             "density": ref("Range"),
+            "hardness": {**ref("Range"), "description": "Shore 00, as its modulus lets expect it."},
             "modulus": ref("Range"),
             "strength": ref("Range"),
             "tear_energy": ref("Range"),

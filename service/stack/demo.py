@@ -17,6 +17,7 @@ from service.stack.demo_stack import last_lines, running_stack
 from service.stack.demo_table import row, table
 from service.stack.failure import StartFailed
 from service.stack.serve import CHECKOUT
+from worker.console import run
 
 BUILT_WITHIN_S = 300.0
 
@@ -102,4 +103,4 @@ def _end_in_order(number: int, frame: object) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run(main))

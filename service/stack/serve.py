@@ -13,6 +13,7 @@ from service.places import claim, require_start, why_not
 from service.stack.failure import StartFailed
 from service.stack.store import own_store
 from service.stack.supervise import Program, Supervisor
+from worker.console import run
 from worker.errors import ArtifactsUnavailable, SettingsInvalid
 from worker.records.check_bucket import check_bucket
 from worker.settings import Settings, load
@@ -144,4 +145,4 @@ def _in_url(host: str) -> str:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run(main))

@@ -10,6 +10,7 @@ from importlib import import_module
 
 from tests.bench.measure import Row, as_table, machine
 from tests.bench.sections import asked
+from worker.console import run
 
 SECTIONS = (
     "meshes",
@@ -44,4 +45,4 @@ def main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(run(lambda: main(sys.argv[1:])))

@@ -6,6 +6,7 @@ import sys
 
 from tests.determinism.digests import digests
 from tests.determinism.table import FILE, Table, differing
+from worker.console import run
 from worker.request.identity import engine
 
 
@@ -27,4 +28,4 @@ def main() -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run(main))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 import os
+import statistics
 import subprocess
 import sys
+import threading
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
@@ -127,6 +130,55 @@ def test_a_build_that_other_work_leaves_no_processor_is_not_its_baits_fault(faul
         assert made.connection.hget(f"pourwright:bait:local:{request.id}", "by_bait") == b"0"
         made.submit(request)
         assert made.ended(request, seconds=40).attempt == 2
+
+
+BESIDE = ("segfault", "kill", "memory", "python loop", "native loop")
+"""Poisons that are built one after another while others' baits are. One holds a worker of two; the other is theirs."""
+TURNS, ALONE, WORK_S = 2, 30, 0.25
+"""How often each of them is; how many baits are asked for before and after, and how long each of their builds takes."""
+NOISE_S = 0.15
+"""Beyond the doubling. A fork, a hand-over and a few fsyncs lie in every bait's way, 20 ms of a processor each, and
+with a poison that spins on one of two processors all other work of the machine comes on the second. A wait for a worker
+that a poison holds is seconds long, and is seen at once."""
+
+
+def test_others_wait_at_most_twice_as_long_beside_poison(fault_row: Tell) -> None:
+    with stack(job_limit_s=LIMIT_S, job_memory_mib=1024) as made:
+        made.start_pool()
+        alone = [_waited(made, f"before {number}") for number in range(ALONE + 1)][1:]  # the first waits for the pool
+        ended: list[str] = []
+        poisoning = threading.Thread(target=_poison, args=(made, ended))
+        poisoning.start()
+        numbers, beside = itertools.count(), list[float]()
+        while poisoning.is_alive():
+            beside.append(_waited(made, f"beside {next(numbers)}"))
+        poisoning.join()
+        alone += [_waited(made, f"after {number}") for number in range(ALONE)]
+    usual, most = (statistics.quantiles(each, n=20)[-1] for each in (alone, beside))
+    told = f"{', '.join(BESIDE)}, one after another, {len(ended)} in all, while {len(beside)} other baits are asked for"
+    seen = f"p95 of a bait of {WORK_S:g} s: {usual:.2f} s without, {most:.2f} s beside"
+    fault_row("poison: others' baits", told, seen, None)
+    assert ended == list(BESIDE) * TURNS
+    assert most <= 2 * usual + NOISE_S, (usual, most)
+
+
+def _waited(made: Stack, name: str) -> float:
+    """Seconds from asked for to ended of a bait that ends well."""
+    request = please("sleep", seconds=WORK_S, n=name)
+    made.submit(request)
+    view = made.ended(request)
+    assert view.status == "successful", view
+    return milliseconds_between(str(view.created), str(view.finished)) / 1000
+
+
+def _poison(made: Stack, ended: list[str]) -> None:
+    """Each poison in turn, the next one when the last has ended, until each has been built so often."""
+    for turn in range(TURNS):
+        for poison in BESIDE:
+            request = please(poison, n=f"beside {turn}")
+            made.submit(request)
+            if made.ended(request, seconds=60).status == "failed":
+                ended.append(poison)
 
 
 def _session(process: Path) -> int | None:

@@ -12,6 +12,7 @@ from importlib import import_module
 from tests.bench.measure import machine
 from tests.bench.sections import asked
 from tests.load.figures import Figure, as_table, watched
+from worker.console import run
 
 SECTIONS = ("existing", "workers", "batch", "limit", "recovery")
 MARK = "make load"
@@ -34,4 +35,4 @@ def main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    sys.exit(run(lambda: main(sys.argv[1:])))

@@ -12,6 +12,8 @@ import math
 import pytest
 
 from worker.values.hardness import modulus_of
+from worker.values.plastics import BUILT_IN
+from worker.values.shore import shore_00_of
 
 
 @pytest.mark.parametrize(
@@ -34,6 +36,30 @@ def test_shore_00_and_where_it_meets_shore_a(shore: float, modulus: float) -> No
     # Shore 00 50, 60, 70 and 80 are Shore A 3.3, 8.7, 17.7 and 33.7 by the same contact.
     for soft, hard in ((50, 3.3), (60, 8.7), (70, 17.7), (80, 33.7)):
         assert modulus_of("00", soft).typical == pytest.approx(modulus_of("A", hard).typical, rel=0.03)
+
+
+@pytest.mark.parametrize(
+    ("grade", "modulus"), [("soft", (0.06, 0.10, 0.18)), ("medium", (0.12, 0.22, 0.35)), ("firm", (0.3, 0.45, 0.8))]
+)
+def test_a_grades_hardness_is_the_reading_whose_contact_gives_its_modulus(
+    grade: str, modulus: tuple[float, ...]
+) -> None:
+    """By hand: F = 0.203 + 0.00908 S newtons press a ball of 1.19 mm 2.54 (1 - S/100) mm in (from memory)."""
+    told = BUILT_IN[grade].hardness
+    assert told.unit == "Shore 00" and "Hertz" in told.source and "judgement" in told.source
+    for reading, meant in zip((told.low, told.typical, told.high), modulus, strict=True):
+        assert reading == round(reading)
+        below, above = (
+            9 * (0.203 + 0.00908 * s) / (16 * math.sqrt(1.19) * (2.54 * (1 - s / 100)) ** 1.5)
+            for s in (reading - 0.5, reading + 0.5)
+        )
+        assert below <= meant <= above
+
+
+def test_a_reading_and_its_modulus_are_one_either_way() -> None:
+    for reading in range(0, 99):
+        assert shore_00_of(modulus_of("00", reading).typical) == pytest.approx(reading, abs=2e-3)
+    assert (shore_00_of(0.001), shore_00_of(1e6)) == (0, 99)
 
 
 def test_the_band_is_wider_where_a_durometer_says_little() -> None:

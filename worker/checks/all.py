@@ -13,6 +13,7 @@ from worker.checks.joint_pull import joint_pull
 from worker.checks.master import master_bed, master_wall
 from worker.checks.overlap import overlap
 from worker.checks.pour_temperature import pour_temperature
+from worker.checks.resolution import resolution
 from worker.checks.rod_overhang import rod_overhang
 from worker.checks.single_piece import single_piece
 from worker.checks.subject import Subject
@@ -26,6 +27,7 @@ _CHECKS: tuple[Callable[[Subject], Answer | None], ...] = (
     hook_clearance,
     hook_slot,
     thin_feature,
+    resolution,
     rod_overhang,
     pour_temperature,
     master_wall,

@@ -146,17 +146,17 @@ class Subject:
     @cached_property
     def joint_groups(self) -> tuple[JointGroup, ...]:
         """The joints of the trunk, then of every limb."""
-        strength, require = self.plastic.strength, self.request.normal["require"]
-        joints, kinds = necks_of(self.trunk_strands, self.hollows, strength)
+        strength, require = self.plastic.strength, (request := self.request).normal["require"]
+        joints, kinds = necks_of(self.trunk_strands, self.hollows, strength, request.notch_rounding)
         alone = less_hook(joints, self.rig, self.hook)
         joints = with_roots(alone, self.strands, self.hollows, strength)
         share = share_by_rig(self.rig, joints.station)
         more = helped(alone, joints)
         groups = [JointGroup("trunk", "trunk", kinds, self.joint_limit, joints, share=share, helped=more)]
-        groups += limb_groups(self.strands, self.hollows, strength, require)
+        groups += limb_groups(self.strands, self.hollows, strength, require, request.notch_rounding)
         for ligament in self.ligaments:
             limit = self.joint_limit if ligament.kind == "trunk" else pull_of_kind(ligament.kind, require)
-            group = ligament_joints(ligament, limit, strength)
+            group = ligament_joints(ligament, limit, strength, request.notch_rounding)
             trunk_share = share_by_rig(self.rig, group.joints.station) if ligament.kind == "trunk" else None
             groups.append(replace(group, share=trunk_share))
         return tuple(groups)

@@ -136,6 +136,9 @@ CAUTION_SHARES = {
 """From which share of its limit a check is a caution; those that are not named have none, or nearly the limit's own."""
 
 
+AT_MOST = ("single_piece", "through_hole", "resolution")
+"""Checks whose value is to stay at or under its limit."""
+
 OF_WHOLE_BAITS = ("joint_pull", "thin_feature")
 """Checks that are not asked of a bait in pieces, because it is worse than their failing."""
 
@@ -173,7 +176,7 @@ class CheckAsked:
             lost = self.check in OF_WHOLE_BAITS and gauge.subject.pieces > 1
             return (Margin(-1.0 if lost else 1.0, 0.0),)
         limit = answer.limit * (CAUTION_SHARES.get(self.check, 1.0) if self.verdict == "caution" else 1.0)
-        gap = limit - answer.value if self.check == "single_piece" else answer.value - limit
+        gap = limit - answer.value if self.check in AT_MOST else answer.value - limit
         if self.check == "overlap" and self.verdict == "pass":
             gap = spare_overlap(gauge.subject)  # a thick neck makes up for it
         margin = six_digits(gap / (abs(answer.limit) or 1.0))

@@ -11,6 +11,7 @@ from worker.errors import Fault
 from worker.open_form.dials import dials
 from worker.open_form.faults import faults_of
 from worker.open_form.hollows import hollows_of
+from worker.open_form.ring_dials import ring_dials
 from worker.open_form.tree import Made, made_of
 from worker.strands.ligament import Ligament
 from worker.strands.strand import Strand
@@ -58,5 +59,9 @@ class OpenBait:
         return Taken()
 
     def dials(self, check: str) -> Iterator[Dial]:
-        """See styles.bait.Bait."""
-        return dials(self.told, self.taken_out, check)
+        """See styles.bait.Bait. Of a ring it is one strand that is meant, by its name, and not all of its kind."""
+        question, _, name = check.partition(" of ")
+        if question != "through_hole":
+            return dials(self.told, self.taken_out, check)
+        meant = [copy.told for copy in self.made.copies if copy.strand.name == name]
+        return (each for number in meant[:1] for each in ring_dials(self.told, self.taken_out, number))

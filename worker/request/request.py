@@ -25,7 +25,7 @@ from worker.styles import STYLES
 from worker.styles.bait import Bait, StyledBait
 from worker.styles.house import DEFINITION, house_style, style_of
 from worker.styles.style import Params, Style
-from worker.values.questions import CHECKS
+from worker.values.questions import CHECKS, NOTCH_ROUNDING
 
 COARSER = 8.0
 """Tolerance of a preview over the one asked for."""
@@ -88,6 +88,12 @@ class Request:
     def full_tolerance(self) -> float:
         """The same of the full bait, whatever the detail."""
         return float(self.normal["tolerance_mm"])
+
+    @property
+    def notch_rounding(self) -> float:
+        """By how much notches count as rounder than they are drawn, mm."""
+        asked = self.normal["checks"].get("joint_pull", {})
+        return float(asked.get(NOTCH_ROUNDING.name, NOTCH_ROUNDING.default))
 
     @property
     def outputs(self) -> tuple[str, ...]:
@@ -168,7 +174,6 @@ def _asked(checks: Mapping[str, Mapping[str, Any]]) -> dict[str, dict[str, Any]]
 
 
 def _without_default(check: str, members: Mapping[str, Any]) -> dict[str, Any]:
-    """A member of `checks` less a limit or view that is the default: defaults, written or not, are one bait."""
-    declared = (CHECKS[check].limit, CHECKS[check].view)
-    defaults = {member.name: member.default for member in declared if member is not None}
+    """A member of `checks` less what is as by default: defaults, written or not, are one bait."""
+    defaults = {member.name: member.default for member in CHECKS[check].settable}
     return {name: value for name, value in members.items() if name not in defaults or value != defaults[name]}

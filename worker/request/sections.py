@@ -60,7 +60,7 @@ DETAIL = Parameter(
     "choice",
     "Detail",
     "coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and "
-    "verdict is that of the full bait.",
+    "verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.",
     default="full",
     choices=("full", "coarse"),
 )
@@ -99,9 +99,7 @@ REQUIRE = schema(**{name: OptionalParameterField(pull) for name, pull in PULLS.i
 
 def _check_schema(check: Check) -> StrictSchema:
     members: dict[str, Any] = {"silence": FlagField(load_default=False)}
-    for member in (check.limit, check.view):
-        if member is not None:
-            members[member.name] = OptionalParameterField(member)
+    members |= {member.name: OptionalParameterField(member) for member in check.settable}
     return schema(**members)
 
 

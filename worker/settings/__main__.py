@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
+from worker.console import run
 from worker.settings import load
 from worker.settings.told import MANUAL, check_config, manual, table
 
@@ -31,4 +32,4 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(run(main))

@@ -6,9 +6,8 @@ import math
 from statistics import NormalDist
 
 from worker.values.plastics import Range
+from worker.values.shore import modulus_of_00
 
-FOOT_MM, SPRING_N, SPRING_N_PER_UNIT, TRAVEL_MM = 1.19, 0.203, 0.00908, 2.54
-"""Radius of the type 00 foot, its spring's force at 0 and by unit, and how far it goes in at 0 (from memory)."""
 LOW_CONFIDENCE = 20.0
 """Below Shore A 20 a durometer says little: the band reaches down to what another relation tells."""
 BAND, WIDE_BAND = (0.8, 1.25), (0.6, 1.6)
@@ -32,7 +31,7 @@ def modulus_of(scale: str, value: float) -> Range:
         words += ", of low confidence below A 20" if unsure else ""
     else:
         low, high = WIDE_BAND
-        typical, words = _shore_00(value), f"Shore 00 {value:g} by the contact of its foot, as a band"
+        typical, words = modulus_of_00(value), f"Shore 00 {value:g} by the contact of its foot, as a band"
     least, most = round(low * typical, 6), round(high * typical, 6)
     return Range(least, round(typical, 6), most, "MPa", words)
 
@@ -41,10 +40,3 @@ def _by_erf(value: float) -> float:
     """The relation S = 100 erf(3.186e-4 sqrt(E in Pa)), MPa: of soft gels it tells 2 to 14 times less than Gent's."""
     root = NormalDist().inv_cdf((1 + max(value, LEAST_READING) / 100) / 2) / math.sqrt(2) / 3.186e-4
     return root * root / 1e6
-
-
-def _shore_00(value: float) -> float:
-    """Hertz's contact of a ball and a half-space that keeps its volume: E = 9 F / (16 sqrt(R) h^1.5), MPa."""
-    force = SPRING_N + SPRING_N_PER_UNIT * value
-    depth = TRAVEL_MM * (1 - value / 100)
-    return 9 * force / (16 * math.sqrt(FOOT_MM) * depth * math.sqrt(depth))

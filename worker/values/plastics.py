@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from worker.values.shore import shore_00_of
+
 SALT_DENSITY_G_PER_CM3 = 2.165
 """Sodium chloride (from memory; a salt producers' page gives 2.1 to 2.6)."""
 
 _SHRINKAGE = (1.0, 2.0, 3.0)
 """Per cent, of every grade."""
 _JUDGEMENT = "from memory, judgement; a measured value of your own wins"
+_OF_MODULUS = (
+    "worked out of the modulus by the contact of a type 00 durometer's foot (Hertz), judgement: nothing is reckoned "
+    "with it; a reading of your own, sent as a plastic's hardness, gives the modulus"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +58,21 @@ class Plastic:
     tear_energy: Range
     shrinkage: Range
 
+    @property
+    def hardness(self) -> Range:
+        """Shore 00 by the modulus: what a durometer would be expected to read, in whole units as it is read."""
+        low, typical, high = (
+            float(round(shore_00_of(each))) for each in (self.modulus.low, self.modulus.typical, self.modulus.high)
+        )
+        return Range(low, typical, high, "Shore 00", _OF_MODULUS)
+
     def describe(self) -> dict[str, object]:
         """For `GET /v1/plastics`."""
         return {
             "name": self.name,
             "summary": self.summary,
             "density": self.density.describe(),
+            "hardness": self.hardness.describe(),
             "modulus": self.modulus.describe(),
             "strength": self.strength.describe(),
             "tear_energy": self.tear_energy.describe(),

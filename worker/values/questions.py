@@ -9,13 +9,19 @@ from worker.values.parameter import Parameter
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """One question put to a bait. `limit` and `view` are what `checks.<name>` of a request may set; None: nothing."""
+    """One question put to a bait. `limit`, `view` and `rounding` may be set in a request; None: not."""
 
     name: str
     question: str
     unit: str
     limit: Parameter | None = None
     view: Parameter | None = None
+    rounding: Parameter | None = None
+
+    @property
+    def settable(self) -> tuple[Parameter, ...]:
+        """What `checks.<name>` of a request may set besides `silence`."""
+        return tuple(each for each in (self.limit, self.view, self.rounding) if each is not None)
 
 
 def _limit(title: str, default: float, minimum: float, maximum: float, unit: str, more: str = "") -> Parameter:
@@ -35,6 +41,20 @@ _VIEW = Parameter(
     choices=("plane", "cut"),
 )
 
+NOTCH_ROUNDING = Parameter(
+    "notch_rounding_mm",
+    "number",
+    "By how much notches count as rounder",
+    "Added to the radius of every notch before its factor is taken: a soft elastomer does not feel a flaw smaller than "
+    "a length of its own (Neuber's rounding; 0.5 mm is judgement). Less makes pulls smaller, more makes them larger; "
+    "where you have torn baits with known notches, set what makes the figures meet yours.",
+    default=0.5,
+    minimum=0.05,
+    maximum=3.0,
+    step=0.05,
+    unit="mm",
+)
+
 CHECKS: dict[str, Check] = {
     check.name: check
     for check in (
@@ -45,7 +65,13 @@ CHECKS: dict[str, Check] = {
             "",
             _limit("Least overlap", 0.12, 0, 0.9, ""),
         ),
-        Check("joint_pull", "Does every joint hold the pull that is asked of it?", "N", view=_VIEW),
+        Check(
+            "joint_pull",
+            "Does every joint hold the pull that is asked of it?",
+            "N",
+            view=_VIEW,
+            rounding=NOTCH_ROUNDING,
+        ),
         Check(
             "hook_tear_out",
             "Does the hook hold in the plastic?",
@@ -72,6 +98,8 @@ CHECKS: dict[str, Check] = {
                 ", two thirds of it of what grows out of the trunk, but 0.8 mm",
             ),
         ),
+        Check("through_hole", "Is it open nowhere but where something is taken out?", "holes"),
+        Check("resolution", "Does the mesh show all of the relief?", "mm"),
         Check("rod_overhang", "Is the rod long enough to be measured over an edge?", "mm"),
         Check("fill", "Does plastic fill the thinnest part of a mould of this material?", "mm"),
         Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),

@@ -9,7 +9,7 @@ import numpy as np
 from worker.measures.solid.flat_cut import FlatCut
 from worker.measures.solid.plane_section import Surface, section
 from worker.measures.strand.limb_joints import BEND_OVER
-from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.notch import BLUNTING_MM, notch_factors
 from worker.strands.roots import Array
 
 FALLS = 0.98
@@ -19,7 +19,7 @@ STEPS, WITHIN = 6, 1.0
 off, sections that lie parallel to the cut cross a bent strand at a slant and seem thicker than it is."""
 
 
-def notch_of(surface: Surface, cut: FlatCut, places: Array) -> float:
+def notch_of(surface: Surface, cut: FlatCut, places: Array, blunting: float = BLUNTING_MM) -> float:
     """The notch factor of a groove between the thicker places on both sides of a cut, rounded as its rims are."""
     net = 2 * math.sqrt(cut.area / math.pi)
 
@@ -38,5 +38,6 @@ def notch_of(surface: Surface, cut: FlatCut, places: Array) -> float:
     # A round of radius r rises by h^2 / 2r over h.
     rise = max(across(-BEND_OVER), across(BEND_OVER)) - net
     blend = BEND_OVER * BEND_OVER / max(rise, 1e-6)
-    notch = notch_factors(np.array([min(sides)]), np.array([net]), np.array([blend]), shoulder=np.array([False]))
+    larger, groove = np.array([min(sides)]), np.array([False])
+    notch = notch_factors(larger, np.array([net]), np.array([blend]), shoulder=groove, blunting=blunting)
     return float(notch.factor[0])

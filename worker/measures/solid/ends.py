@@ -13,6 +13,7 @@ from worker.measures.hook.rig import Rig
 from worker.measures.solid.grid import Flags, Grid
 from worker.measures.solid.tear_section import TRUNK_ENDS
 from worker.measures.solid.vectors3 import along
+from worker.measures.strand.notch import BLUNTING_MM
 from worker.strands.attach import nearly_outside
 from worker.strands.path import HandedPath
 from worker.strands.roots import Array
@@ -39,12 +40,16 @@ STATIONS = 256
 
 @dataclass(frozen=True)
 class Holding:
-    """What of a bait the cuts need to know: its strands, where its nose is held, mm from the nose, and its rig."""
+    """What of a bait the cuts need to know: its strands, where its nose is held, mm from the nose, and its rig.
+
+    `blunting`: by how much notches count as rounder, mm.
+    """
 
     trunk: tuple[Strand, ...]
     limbs: tuple[Strand, ...]
     hold: float
     rig: Rig | None
+    blunting: float = BLUNTING_MM
 
     @property
     def extremities(self) -> Iterator[Extremity]:

@@ -52,11 +52,13 @@ def tear_sections(surface: Surface, volume: float, holding: Holding, strength: S
     """
     grid = grid_of(surface.vertices, surface.triangles, (volume / CELLS) ** (1 / 3), both_sides=True)
     found, done = _coarse(grid, holding)
-    found, sections = _with_seams(surface, found, strength)
+    found, sections = _with_seams(surface, found, strength, holding.blunting)
     weakest = sorted(range(len(found)), key=lambda number: strength(sections[number]))[:REFINED]
     listed = []
     for number, each in enumerate(found):
-        section = _looked_at_closely(surface, each, sections[number]) if number in weakest else sections[number]
+        section = sections[number]
+        if number in weakest:
+            section = _looked_at_closely(surface, each, section, holding.blunting)
         listed.append(section)
         if each.extremity.twin in done:
             listed.append(_on_the_other_side(section, str(each.extremity.twin)))
@@ -102,18 +104,20 @@ def _cut_off(extremity: Extremity, grid: Grid, ties: Ties, ends: Flags, held: Fl
     return None if cut is None else _Found(extremity, grid, cut, ends, held)
 
 
-def _with_seams(surface: Surface, found: list[_Found], strength: Strength) -> tuple[list[_Found], list[TearSection]]:
+def _with_seams(
+    surface: Surface, found: list[_Found], strength: Strength, blunting: float
+) -> tuple[list[_Found], list[TearSection]]:
     """What was found, measured; of strands that lie along others their seam, where that is the weaker."""
     kept, sections = [], []
     for each in found:
-        section = _measured(surface, [each])
+        section = _measured(surface, [each], blunting)
         if each.seam is not None:
             none = np.zeros(len(each.ends), dtype=bool)
             size = each.grid.size / SEAM_FINER
             again = refined(surface, each.grid, each.seam, none, each.held, each.seam.area, size, near=SEAM_NEAR)
             if again is not None:
                 seam = _Found(each.extremity, again.grid, again.cut, again.ends, again.held)
-                along = replace(_measured(surface, [seam]), lost=float(each.seam.lost.mean()))
+                along = replace(_measured(surface, [seam], blunting), lost=float(each.seam.lost.mean()))
                 if strength(along) < strength(section):
                     each, section = seam, along
         kept.append(each)
@@ -121,7 +125,7 @@ def _with_seams(surface: Surface, found: list[_Found], strength: Strength) -> tu
     return kept, sections
 
 
-def _looked_at_closely(surface: Surface, each: _Found, section: TearSection) -> TearSection:
+def _looked_at_closely(surface: Surface, each: _Found, section: TearSection, blunting: float) -> TearSection:
     """The same on two finer grids."""
     across = min(section.width, 2 * math.sqrt(section.area / math.pi))
     finer: list[_Found] = []
@@ -132,11 +136,14 @@ def _looked_at_closely(surface: Surface, each: _Found, section: TearSection) -> 
         if finer and again.grid.size == finer[-1].grid.size:
             break  # a seam so long that there is no room for finer cells
         finer.append(_Found(each.extremity, again.grid, again.cut, again.ends, again.held))
-    return replace(_measured(surface, finer, fine=True), lost=section.lost, long_seam=section.long_seam)
+    return replace(_measured(surface, finer, blunting, fine=True), lost=section.lost, long_seam=section.long_seam)
 
 
-def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> TearSection:
-    """One cut on one grid after the other; the last is the finest and counts, the others tell how sure it is."""
+def _measured(surface: Surface, cuts: list[_Found], blunting: float, *, fine: bool = False) -> TearSection:
+    """One cut on one grid after the other; the last is the finest and counts, the others tell how sure it is.
+
+    `blunting`: by how much notches count as rounder, mm.
+    """
     looks = [_look(surface, each, fine=fine) for each in cuts]
     last, (area, plane, flat) = cuts[-1], looks[-1]
     areas = [look[0] for look in looks]
@@ -151,7 +158,7 @@ def _measured(surface: Surface, cuts: list[_Found], *, fine: bool = False) -> Te
         kind=last.extremity.kind,
         area=area,
         uncertainty=least * area + max(areas) - min(areas),
-        notch_factor=1.0 if flat is None else notch_of(surface, flat, spread_places(last.cut)),
+        notch_factor=1.0 if flat is None else notch_of(surface, flat, spread_places(last.cut), blunting),
         length=plane.length,
         width=width,
         widest=float(widths.max()),

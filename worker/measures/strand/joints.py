@@ -9,7 +9,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.notch import BLUNTING_MM, notch_factors
 from worker.strands.body import Body
 from worker.strands.roots import Array
 from worker.values.plastics import Range
@@ -92,8 +92,11 @@ def pulls(area: Array, factor: Array, strength: Range) -> tuple[Array, Array, Ar
     return strength.typical * area / factor, strength.low * area / factor, strength.high * area
 
 
-def joints_of(body: Body, strength: Range) -> Joints:
-    """Every neck between two thicker places that hangs together."""
+def joints_of(body: Body, strength: Range, blunting: float = BLUNTING_MM) -> Joints:
+    """Every neck between two thicker places that hangs together.
+
+    `blunting`: by how much notches count as rounder, mm.
+    """
     gap = np.flatnonzero(body.joined)
     station = body.thinnest[gap]
     half_width, back, belly = body.narrower_side(station)
@@ -110,7 +113,8 @@ def joints_of(body: Body, strength: Range) -> Joints:
     shows = gaps.floor_end[gap] - gaps.floor_begin[gap]
     level = on_core if gaps.level is None else on_core | gaps.level[gap]
     shoulder = level & (shows > net / 2)
-    notch = notch_factors(larger, net, body.relief.blends[gap], shoulder=shoulder, sides=(half_width, half_height))
+    sides, blends = (half_width, half_height), body.relief.blends[gap]
+    notch = notch_factors(larger, net, blends, shoulder=shoulder, sides=sides, blunting=blunting)
     return Joints(
         station,
         area,

@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from worker.measures.strand.joints import Joints, pulls
-from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.notch import BLUNTING_MM, notch_factors
 from worker.strands.body import Body
 from worker.strands.girth import Girth
 from worker.strands.strand import Strand
@@ -20,7 +20,9 @@ SLIGHT = 0.995
 """A neck counts where its area is under this share of both sides' (judgement)."""
 
 
-def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, tuple[str, ...]]:
+def limb_joints(
+    limb: Strand, parent: Strand, strength: Range, blunting: float = BLUNTING_MM
+) -> tuple[Joints, tuple[str, ...]]:
     """The root of `limb` and its necks, by station on the limb, and the kind of each: root or neck.
 
     The root's section is the limb's own where its flare ends; its notch a shoulder on the parent's greatest section,
@@ -32,7 +34,7 @@ def limb_joints(limb: Strand, parent: Strand, strength: Range) -> tuple[Joints, 
     length, blend = limb.path.length, limb.root.blend
     root = min(limb.root.leaves + blend, 0.5 * (limb.root.leaves + length))
     body, smooth = _Same(limb.body), _Same(parent.smooth)
-    return _joints(body, length, limb.girth, (root, blend), smooth, strength)
+    return _joints(body, length, limb.girth, (root, blend), smooth, strength, blunting)
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,13 @@ class _Same:
 
 @lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
 def _joints(
-    limb: _Same, length: float, girth: Girth, root_and_blend: tuple[float, float], parent: _Same, strength: Range
+    limb: _Same,
+    length: float,
+    girth: Girth,
+    root_and_blend: tuple[float, float],
+    parent: _Same,
+    strength: Range,
+    blunting: float,
 ) -> tuple[Joints, tuple[str, ...]]:
     """Of a limb whose flare ends at `root` mm."""
     body, (root, blend) = limb.body, root_and_blend
@@ -73,7 +81,8 @@ def _joints(
     larger, net = 2 * np.sqrt(beside / np.pi), 2 * np.sqrt(area / np.pi)
     half_width, half_height = body.half_sizes(station)
     sides = np.asarray(half_width), np.asarray(half_height)
-    notch = notch_factors(larger, net, np.array([blend, *blends]), shoulder=shoulder, sides=sides)
+    rounds = np.array([blend, *blends])
+    notch = notch_factors(larger, net, rounds, shoulder=shoulder, sides=sides, blunting=blunting)
     joints = Joints(
         station,
         area,

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from worker.strands.roots import Array
+from worker.values.questions import NOTCH_ROUNDING
 
 Coefficients = tuple[tuple[float, float, float], ...]
 
@@ -81,8 +82,9 @@ FLAT = (FLAT_GROOVE_SHALLOW, FLAT_GROOVE_DEEP, FLAT_SHOULDER_SHALLOW, FLAT_SHOUL
 FLAT_FROM, FLAT_AT = 2.5, 3.5
 """A section wider than this over its thickness begins to count as a flat bar, and counts wholly as one (judgement)."""
 
-BLUNTING_MM = 0.5
-"""Neuber's rounding: a soft elastomer does not feel a flaw smaller than a material length (0.5 mm: judgement)."""
+BLUNTING_MM = float(NOTCH_ROUNDING.default)
+"""Neuber's rounding: a soft elastomer does not feel a flaw smaller than a material length (0.5 mm: judgement). It
+is what counts where a request says no other."""
 
 LEAST_RATIO, TURN_RATIO, MOST_RATIO = 0.25, 2.0, 50.0
 """h/r below which the factor fades to 1, at which the two sets of coefficients meet, and beyond which it is flagged."""
@@ -134,7 +136,13 @@ def stress_concentration(
 
 
 def notch_factors(
-    larger: Array, net: Array, blend: Array, *, shoulder: NDArray[np.bool_], sides: tuple[Array, Array] | None = None
+    larger: Array,
+    net: Array,
+    blend: Array,
+    *,
+    shoulder: NDArray[np.bool_],
+    sides: tuple[Array, Array] | None = None,
+    blunting: float = BLUNTING_MM,
 ) -> Notch:
     """Notch factors of joints: `larger` the smaller neighbour's diameter, `net` the joint's, `blend` its round; mm.
 
@@ -142,11 +150,11 @@ def notch_factors(
     relief. `sides` are the joint's half-width and half-height: where it is wider than 2.5 : 1 it is a flat bar, notched
     by h on both faces of its thickness (wholly from 3.5 : 1 on, so that no figure jumps).
 
-    The root's radius is the blend and 0.5 mm more (BLUNTING_MM). Below h/r = 0.25 the factor fades as the square root
+    The root's radius is the blend and `blunting` mm more. Below h/r = 0.25 the factor fades as the square root
     does: 1 + (Kt(0.25) - 1) sqrt(4 h/r). Never under 1; beyond h/r = 50 it is held and flagged.
     """
     depth = np.maximum((larger - net) / 2, 0.0)
-    ratio = depth / (blend + BLUNTING_MM)
+    ratio = depth / (blend + blunting)
     held = np.clip(ratio, LEAST_RATIO, MOST_RATIO)
     factor = _published(held, 2 * depth / larger, shoulder=shoulder)
     if sides is not None:

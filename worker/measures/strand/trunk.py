@@ -8,7 +8,7 @@ from functools import lru_cache
 import numpy as np
 
 from worker.measures.strand.joints import Joints, pulls
-from worker.measures.strand.notch import notch_factors
+from worker.measures.strand.notch import BLUNTING_MM, notch_factors
 from worker.measures.strand.trunk_grid import sections_from
 from worker.measures.strand.trunk_section import place_of, trunk_sections
 from worker.strands.strand import Strand
@@ -16,7 +16,7 @@ from worker.values.plastics import Range
 
 
 @lru_cache(maxsize=64)  # a remedy tries many baits that differ in one strand
-def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
+def trunk_joints(trunk: tuple[Strand, ...], strength: Range, blunting: float = BLUNTING_MM) -> Joints:
     """Necks between the ribs of a trunk: where its ribbed strands are thinnest, with the area of all of them together.
 
     Stations are mm from the nose. The thicker places on both sides are the trunk's sections at the ribs' crests.
@@ -32,7 +32,8 @@ def trunk_joints(trunk: tuple[Strand, ...], strength: Range) -> Joints:
     net, larger = 2 * np.sqrt(area / np.pi), 2 * np.sqrt(smaller / np.pi)
     sides = necks.half_width[narrower], necks.half_height[narrower]
     grooves = np.zeros(len(net), dtype=bool)
-    notch = notch_factors(larger, net, side.blends[joined][narrower], shoulder=grooves, sides=sides)
+    blends = side.blends[joined][narrower]
+    notch = notch_factors(larger, net, blends, shoulder=grooves, sides=sides, blunting=blunting)
     return Joints(
         station[narrower],
         area,

@@ -263,7 +263,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -546,7 +546,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -834,7 +834,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1094,7 +1094,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1308,7 +1308,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1521,7 +1521,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1715,7 +1715,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1860,7 +1860,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -1957,7 +1957,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2342,7 +2342,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2601,7 +2601,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2876,7 +2876,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -2954,7 +2954,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -3002,7 +3002,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -3117,6 +3117,10 @@ export interface components {
                          */
                         limit?: number;
                     };
+                    /** Is it open nowhere but where something is taken out? */
+                    through_hole?: Record<string, unknown>;
+                    /** Does the mesh show all of the relief? */
+                    resolution?: Record<string, unknown>;
                     /** Is the rod long enough to be measured over an edge? */
                     rod_overhang?: Record<string, unknown>;
                     /** Does plastic fill the thinnest part of a mould of this material? */
@@ -3228,7 +3232,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -4533,7 +4537,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -4907,6 +4911,11 @@ export interface components {
                  * @enum {string}
                  */
                 view?: "plane" | "cut";
+                /**
+                 * By how much notches count as rounder
+                 * @description Added to the radius of every notch before its factor is taken: a soft elastomer does not feel a flaw smaller than a length of its own (Neuber's rounding; 0.5 mm is judgement). Less makes pulls smaller, more makes them larger; where you have torn baits with known notches, set what makes the figures meet yours.
+                 */
+                notch_rounding_mm?: number;
             };
             hook_tear_out?: {
                 /** @default false */
@@ -4938,6 +4947,14 @@ export interface components {
                  * @description Thinnest part that passes, two thirds of it of what grows out of the trunk, but 0.8 mm.
                  */
                 limit?: number;
+            };
+            through_hole?: {
+                /** @default false */
+                silence?: boolean;
+            };
+            resolution?: {
+                /** @default false */
+                silence?: boolean;
             };
             rod_overhang?: {
                 /** @default false */
@@ -6689,7 +6706,7 @@ export interface components {
             tolerance_mm?: number;
             /**
              * Detail
-             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait.
+             * @description coarse is a preview: a mesh with eight times the tolerance and pictures half as wide. Every joint, length and verdict is that of the full bait, but those of through_hole and resolution, which are asked of the mesh itself.
              * @default full
              * @enum {string}
              */
@@ -7208,7 +7225,7 @@ export interface components {
             area_mm2: number;
             /** @description The diameter of a round of the same area. */
             equivalent_diameter_mm: number;
-            /** @description By how much the notch raises the stress. */
+            /** @description By how much the notch raises the stress, its root rounded by notch_rounding_mm besides. */
             notch_factor: number;
             /** @description The tension at which it is expected to tear. */
             pull_n: number;
@@ -7564,6 +7581,10 @@ export interface components {
                      */
                     limit?: number;
                 };
+                /** Is it open nowhere but where something is taken out? */
+                through_hole?: Record<string, unknown>;
+                /** Does the mesh show all of the relief? */
+                resolution?: Record<string, unknown>;
                 /** Is the rod long enough to be measured over an edge? */
                 rod_overhang?: Record<string, unknown>;
                 /** Does plastic fill the thinnest part of a mould of this material? */
@@ -7674,6 +7695,8 @@ export interface components {
             /** @description What it is for. */
             summary: string;
             density: components["schemas"]["Range"];
+            /** @description Shore 00, as its modulus lets expect it. */
+            hardness: components["schemas"]["Range"];
             modulus: components["schemas"]["Range"];
             strength: components["schemas"]["Range"];
             tear_energy: components["schemas"]["Range"];
