@@ -69,7 +69,9 @@ class Pieces:
         if arcs:
             parts += [self._scale, self.kind * self.half_height]
         if curves:
-            parts += [np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third)[: 3 if bends else 1]]
+            parts += [
+                np.where(curved, part, 0.0) for part in (self.slope, self.second, self.third)[: 3 if bends else 1]
+            ]
         return np.stack(parts), arcs, curves, bends
 
     def height(self, piece: NDArray[np.int64], x: Array) -> Array:
