@@ -6,7 +6,7 @@ from service.links import ASKED
 from service.openapi import batches, bench, figures, fits, handling, moulds, plastics, tearing
 from service.openapi.calls.webhooks import schemas as webhook_schemas
 from service.openapi.record import record
-from service.openapi.shapes import Schema, list_of, object_of, only_list, ref, text, whole
+from service.openapi.shapes import Schema, list_of, number, object_of, only_list, ref, text, whole
 from worker.request.composed import object_schema
 from worker.request.house_shape import KEPT
 from worker.request.schema import request_schema
@@ -29,6 +29,12 @@ def schemas() -> dict[str, Schema]:
         "TearSection": tearing.tear_section(figures.VERDICT),
         "Check": figures.check(),
         "Remedy": figures.remedy(),
+        "LimbPlace": object_of(
+            {
+                "joint": whole("The joint's number in `metrics.joints`."),
+                "along_mm": number("Behind the bait's foremost point, mm: its `station_mm` runs along the limb."),
+            }
+        ),
         "File": _file(),
         "Batch": batches.batch(),
         "BatchItem": batches.item(),
@@ -79,7 +85,11 @@ def _bait() -> Schema:
             "description": "Safety texts; never verdicts.",
         },
     }
-    return record("bait", STATUSES, made, timings=", by step", relations="`self`, `style`")
+    bait = record("bait", STATUSES, made, timings=", by step", relations="`self`, `style`")
+    bait["properties"]["limb_places"] = list_of(
+        "LimbPlace", "Of an estimate alone: where the joints off the trunk lie along the bait, in their order."
+    )
+    return bait
 
 
 def _file() -> Schema:

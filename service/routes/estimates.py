@@ -37,6 +37,7 @@ def create() -> Response:
             "checks": figures["checks"],
             "files": [],
             "cautions": figures["cautions"],
+            "limb_places": figures["limb_places"],
             "created": created,
             "finished": now_text(),
             "timings": {"estimate": round(spent * 1000, 3)},

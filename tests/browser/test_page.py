@@ -257,3 +257,71 @@ def test_the_pulls_of_an_arched_shrimp_hang_below_its_joints(page: Page) -> None
     threads = "[...document.querySelectorAll('#pulls .thread')]"
     edge = page.script(f"return Math.max(...{threads}.map(one => one.getBoundingClientRect().right))")
     assert edge < 360 - 16
+
+
+CRAW = {"style": "craw", "params": {"length": "3-3/4 in"}}
+IN_SIGHT = (
+    "const frame = document.querySelector('#pulls svg.limbs').getBoundingClientRect();"
+    "const boxes = [...document.querySelectorAll(arguments[0])].map(one => one.getBoundingClientRect());"
+    "return boxes.map(one => [one.left, one.top, one.right, one.bottom, frame.left, frame.right])"
+)
+
+
+@pytest.mark.parametrize("style", ["craw", "shrimp"])
+@pytest.mark.parametrize("width", [360, 1440])
+def test_joints_off_the_trunk_hang_on_the_same_axis_and_cover_nothing(page: Page, width: int, style: str) -> None:
+    page.look(width)
+    page.open({"style": style, "params": {}}, ready=False)
+    page.until(lambda: page.all("#pulls .limb"))
+    answer = page.script(
+        "const r = await fetch('/v1/estimates', {method: 'POST', headers: {'Content-Type': 'application/json'},"
+        " body: document.querySelector('#request pre').textContent}); return await r.json()"
+    )
+    places = {one["along_mm"] for one in answer["limb_places"]}
+    # Where a joint of the trunk stands tells the axis: none of it is taken from what draws the limbs.
+    trunk = sorted(one["station_mm"] for one in answer["metrics"]["joints"] if one["strand"] == "trunk")
+    told = [str(one.get_attribute("d")) for one in page.all("#pulls .step .thread")]
+    drawn = sorted(float(one.removeprefix("M").split()[0]) for one in told)
+    if style == "craw":  # its trunk runs straight back, so stations are places
+        scale = (drawn[-1] - drawn[0]) / (trunk[-1] - trunk[0])
+        zero = drawn[0] - trunk[0] * scale
+        limbs = [str(one.get_attribute("d")) for one in page.all("#pulls .limb .thread")]
+        for x in (float(one.removeprefix("M").split()[0]) for one in limbs):
+            assert min(abs(zero + scale * place - x) for place in places) < 0.6
+    sides = [one for one in answer["metrics"]["joints"] if one["strand"].startswith("right ")]
+    off = [one for one in answer["metrics"]["joints"] if one["strand"] != "trunk"]
+    assert len(page.all("#pulls .limb")) == len(off) - len(sides)  # a left and a right in one
+    boxes = page.script(IN_SIGHT, "#pulls .limb .diamond, #pulls .kind")
+    for number, (left, top, right, bottom, first, last) in enumerate(boxes):
+        assert first <= left and right <= last
+        for other in boxes[:number]:
+            apart = other[0] >= right or other[2] <= left or other[1] >= bottom or other[3] <= top
+            assert apart, (boxes[number], other)
+    heard = str(page.one("#pulls svg.limbs").get_attribute("aria-label"))
+    assert heard.startswith("Off the trunk all hold, at the weakest: ") and "leg " in heard
+
+
+def test_a_limb_that_falls_short_says_so_in_word_and_mark(page: Page) -> None:
+    page.look(360)
+    page.open({**CRAW, "require": {"leg_pull_n": 9}}, ready=False)
+    page.until(lambda: page.all("#pulls .limb.fail"))
+    assert len(page.all("#pulls .limb.fail .short")) == len(page.all("#pulls .limb.fail")) == 3
+    said = [one.text for one in page.all("#pulls .kind.short-of")]
+    assert len(said) == 1 and said[0].startswith("leg: ") and said[0].endswith("of 9 N, falls short")
+    heard = str(page.one("#pulls svg.limbs").get_attribute("aria-label"))
+    assert "some fall short" in heard and "falls short" in heard
+
+
+@pytest.mark.parametrize(("style", "least"), [("jointed_worm", 0.98), ("craw", 0.85), ("tube", 0.98)])
+def test_the_bait_lies_as_wide_as_the_page(page: Page, style: str, least: float) -> None:
+    """Of the rule's length, from the last inch told: so wide a bait as a craw leaves a tenth or so, no more."""
+    page.open({"style": style, "params": CRAW["params"] if style == "craw" else {}})
+    length = page.script(
+        "const r = await fetch('/v1/estimates', {method: 'POST', headers: {'Content-Type': 'application/json'},"
+        " body: document.querySelector('#request pre').textContent}); return (await r.json()).metrics.length_mm"
+    )
+    inches = [(float(one.get_attribute("x") or 0), int(one.text)) for one in page.all("#rule .inch")]
+    (x, number), (last, furthest) = inches[0], inches[-1]
+    scale = (last - x) / (furthest - number) / 25.4
+    assert length * scale >= least * (1440 - 2 * 28)
+    assert page.script("return document.getElementById('rule').getBoundingClientRect().bottom") < 900

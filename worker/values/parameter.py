@@ -53,7 +53,7 @@ class Parameter:
         """The value in normal form. Raises Unacceptable with what is allowed."""
         if self.kind == "choice":
             if not isinstance(value, str) or value not in self.choices:
-                raise Unacceptable("not-a-choice", f"{self.name} is one of {', '.join(self.choices)}")
+                raise Unacceptable("not-a-choice", f"{self.name} is {self.range_text()}")
             return value
         return self._length(value) if self.kind == "length" else self._number(value)
 
@@ -92,7 +92,9 @@ class Parameter:
         return value if self.kind == "whole" else six_digits(float(value))
 
     def range_text(self) -> str:
-        """The range in words: "from 4 to 20 mm"."""
+        """The range in words: "from 4 to 20 mm"; of a choice "one of round, flat"."""
+        if self.kind == "choice":
+            return f"one of {', '.join(self.choices)}"
         unit = f" {self.unit}" if self.unit else ""
         return f"from {plain(self.minimum)} to {plain(self.maximum)}{unit}"
 

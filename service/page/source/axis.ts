@@ -1,8 +1,8 @@
 // The one axis of the page: rule, bait and pulls share it, station for station.
 
 export const MARGIN = 28;
-/** What the bait may be high on the page as it lies, of the window. */
-export const LYING = 0.46;
+/** What the bait may be high on the page as it lies, of the window: as wide a one as a craw, claws spread, is to fill the rule. */
+export const LYING = 0.66;
 /** The same where it hangs. */
 export const HANGING = 0.74;
 

@@ -3,31 +3,31 @@
 
 import type { Axis } from "./axis.ts";
 import { el, svg } from "./dom.ts";
-import type { Joint, Metrics } from "./types.ts";
+import { ofTrunk, tableOf, VERDICTS } from "./joints.ts";
+import { drawLimbs, offTrunk } from "./limbs.ts";
+import type { Bait, Joint, Metrics } from "./types.ts";
 import { pounds, pull, short } from "./words.ts";
 
 const HEIGHT = 190;
 const TOP = 4;
 const FOOT = 26;
-const WORD: Record<string, string> = { pass: "holds", caution: "not quite", fail: "falls short" };
-/** Named after what they are of: not of a limb, whose stations lie along the limb. */
-const ALONG = new Set(["trunk", "core", "wall"]);
-
-export function ofTrunk(joint: Joint): boolean {
-  return ALONG.has(joint.strand);
-}
 
 /** Where it lies behind the foremost point, mm: beside that of a trunk that arches or begins further back its station says less. */
 function place(joint: Joint): number {
   return joint.centre_mm?.[0] ?? joint.station_mm;
 }
 
-export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale: boolean): void {
-  const joints = metrics.joints.filter(ofTrunk).sort((a, b) => place(a) - place(b));
-  if (!joints.length) {
-    host.replaceChildren(el("p", { class: "quiet none" }, "It has no joint along its trunk: nothing narrows enough to be one."));
-    return;
-  }
+export function drawPulls(host: HTMLElement, axis: Axis, bait: Bait, stale: boolean): void {
+  const joints = bait.metrics.joints.filter(ofTrunk).sort((a, b) => place(a) - place(b));
+  const every = [...joints, ...offTrunk(bait)];
+  host.replaceChildren(
+    joints.length ? drawTrunk(axis, joints, bait.metrics.length_mm, stale) : el("p", { class: "quiet none" }, "It has no joint along its trunk: nothing narrows enough to be one."),
+    ...drawLimbs(axis, bait, stale),
+  );
+  if (every.length) host.append(tableOf(every, new Map(bait.limb_places.map((one) => [one.joint, one.along_mm]))));
+}
+
+function drawTrunk(axis: Axis, joints: Joint[], length: number, stale: boolean): Element {
   const most = 1.12 * Math.max(...joints.map((one) => Math.max(one.pull_n, one.limit_n * 1.15)));
   const y = (newtons: number): number => TOP + (Math.min(newtons, most) / most) * (HEIGHT - TOP - FOOT);
   const drawn: Element[] = [patterns()];
@@ -35,7 +35,7 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
     drawn.push(svg("path", { class: "level", d: `M${axis.x(0)} ${y(level)}H${axis.width - 14}` }));
     drawn.push(svg("text", { class: "scale", x: axis.x(0) - 6, y: y(level) + 4, "text-anchor": "end" }, short(level)));
   }
-  const edges = stepEdges(joints, metrics.length_mm);
+  const edges = stepEdges(joints, length);
   const limit: string[] = [];
   const held: Element[] = [];
   joints.forEach((one, index) => {
@@ -43,7 +43,7 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
     const middle = axis.x(place(one));
     const gap = Math.min(1.5, (to - from) / 8);
     const end = y(one.pull_n);
-    const title = `${one.strand === "trunk" ? "Joint" : one.strand} ${one.joint}, ${short(one.station_mm)} mm from the nose: holds ${pull(one.pull_n)} (${short(one.pull_low_n)} to ${short(one.pull_high_n)}) of ${pull(one.limit_n)} asked, ${WORD[one.verdict]}.`;
+    const title = `${one.strand === "trunk" ? "Joint" : one.strand} ${one.joint}, ${short(one.station_mm)} mm from the nose: holds ${pull(one.pull_n)} (${short(one.pull_low_n)} to ${short(one.pull_high_n)}) of ${pull(one.limit_n)} asked, ${VERDICTS[one.verdict]}.`;
     const step = svg("g", { class: `step ${one.verdict}` }, svg("title", {}, title));
     step.append(svg("rect", { class: "body", x: from + gap, y: TOP, width: Math.max(1, to - from - 2 * gap), height: Math.max(1, end - TOP) }));
     const fill = one.verdict === "fail" ? "url(#hatch)" : one.verdict === "caution" ? "url(#dots)" : "none";
@@ -64,10 +64,7 @@ export function drawPulls(host: HTMLElement, axis: Axis, metrics: Metrics, stale
   drawn.push(svg("text", { class: "asked", x: room ? right + 8 : right, y: y(joints.at(-1)!.limit_n) + (room ? 4 : 15), "text-anchor": room ? "start" : "end" }, label));
   const fails = joints.filter((one) => one.verdict === "fail").length;
   const summary = fails ? `${fails} of ${joints.length} joints fall short of the pull asked.` : `All ${joints.length} joints hold the pull asked, ${pull(asked)}.`;
-  host.replaceChildren(
-    svg("svg", { class: stale ? "stale" : undefined, width: axis.width, height: HEIGHT, viewBox: `0 0 ${axis.width} ${HEIGHT}`, role: "img", "aria-label": `The pull of every joint in newtons. ${summary}` }, ...drawn),
-    table(joints),
-  );
+  return svg("svg", { class: stale ? "stale" : undefined, width: axis.width, height: HEIGHT, viewBox: `0 0 ${axis.width} ${HEIGHT}`, role: "img", "aria-label": `The pull of every joint along its trunk in newtons. ${summary}` }, ...drawn);
 }
 
 export function weakestInWords(metrics: Metrics): string {
@@ -81,20 +78,6 @@ function where(weak: Joint): string {
   // What hollows leave: the wall of a tube, or one of its many tentacles.
   if (weak.kind === "ligament") return `${weak.strand}${ofTrunk(weak) ? "" : "s"}, ${fromNose}`;
   return `${weak.kind} ${ofTrunk(weak) ? fromNose : `of the ${weak.strand}`}`;
-}
-
-/** Joints off the trunk, both sides at once: what the axis cannot show. */
-export function limbsInWords(metrics: Metrics): string {
-  const worst = new Map<string, Joint>();
-  for (const one of metrics.joints.filter((each) => !ofTrunk(each))) {
-    const name = one.strand.replace(/^(left|right) /, "").replace(/ \d+$/, "");
-    const known = worst.get(name);
-    if (!known || one.pull_n / one.limit_n < known.pull_n / known.limit_n) worst.set(name, one);
-  }
-  if (!worst.size) return "";
-  const all = [...worst.values()].every((one) => one.verdict === "pass");
-  const said = [...worst].map(([name, one]) => `${name} ${short(one.pull_n)} of ${short(one.limit_n)} N${all ? "" : `, ${WORD[one.verdict]}`}`);
-  return `Off the trunk ${all ? "all hold" : "some fall short"}, at the weakest: ${said.join("; ")}.`;
 }
 
 function stepEdges(joints: Joint[], length: number): [number, number][] {
@@ -121,12 +104,4 @@ function patterns(): SVGElement {
     svg("pattern", { id: "hatch", width: 7, height: 7, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" }, svg("path", { class: "hatching", d: "M0 0V7" })),
     svg("pattern", { id: "dots", width: 6, height: 6, patternUnits: "userSpaceOnUse" }, svg("circle", { class: "dotting", cx: 3, cy: 3, r: 1.2 })),
   );
-}
-
-function table(joints: Joint[]): HTMLElement {
-  const rows = joints.map((one) =>
-    el("tr", {}, el("td", {}, `${one.joint}`), el("td", {}, short(one.station_mm, 4)), el("td", {}, short(one.pull_n)), el("td", {}, `${short(one.pull_low_n)} to ${short(one.pull_high_n)}`), el("td", {}, short(one.limit_n)), el("td", {}, WORD[one.verdict] ?? one.verdict)),
-  );
-  const head = ["Joint", "mm from the nose", "Pull, N", "Likely, N", "Asked, N", "So it"].map((one) => el("th", { scope: "col" }, one));
-  return el("details", { class: "figures" }, el("summary", {}, "these pulls as a table"), el("table", {}, el("thead", {}, el("tr", {}, ...head)), el("tbody", {}, ...rows)));
 }

@@ -4,7 +4,7 @@ import { call, Newest, Problem } from "./api.ts";
 import { Axis } from "./axis.ts";
 import { byId, el, tell } from "./dom.ts";
 import { Front } from "./front.ts";
-import { drawPulls, limbsInWords, weakestInWords } from "./pulls.ts";
+import { drawPulls, weakestInWords } from "./pulls.ts";
 import { Questions } from "./questions.ts";
 import { drawRule } from "./rule.ts";
 import { Sentence } from "./sentence.ts";
@@ -37,7 +37,7 @@ async function start(): Promise<void> {
   let answered: Request | null = null;
 
   const drawBench = (): void => {
-    if (state.bait) drawPulls(byId("pulls"), axis, state.bait.metrics, stale);
+    if (state.bait) drawPulls(byId("pulls"), axis, state.bait, stale);
   };
   axis.onChange(drawBench);
 
@@ -87,7 +87,6 @@ async function start(): Promise<void> {
     stage.figures(bait.metrics);
     drawBench();
     byId("weakest").textContent = weakestInWords(bait.metrics);
-    byId("limbs").textContent = limbsInWords(bait.metrics);
     sentence.refresh();
     questions.show(bait);
     front.show(bait);

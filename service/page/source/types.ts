@@ -104,6 +104,8 @@ export interface Bait {
   request: Request;
   metrics: Metrics;
   checks: Check[];
+  /** Of an estimate alone: where the joints off the trunk lie along it. */
+  limb_places: { joint: number; along_mm: number }[];
   files: { name: string; output: string | null; media_type: string; bytes: number; href: string }[];
   cautions: string[];
   problem?: { detail: string };

@@ -64,7 +64,8 @@ def _files(told: Json) -> tuple[File, ...]:
 @_strictly
 def bait(told: Json) -> Bait:
     read = {"checks": _checks(told), "files": _files(told), "cautions": tuple(told["cautions"])}
-    return Bait(**known(Bait, told, **read, problem=_problem(told)), raw=told)
+    places = tuple(told.get("limb_places", ()))
+    return Bait(**known(Bait, told, **read, limb_places=places, problem=_problem(told)), raw=told)
 
 
 @_strictly

@@ -72,6 +72,7 @@ class Bait:
     """A bait, built, under way or only estimated. `files` is empty until it has been built; times are RFC 3339 text.
 
     `request` is the normal form: defaults written, lengths in millimetres. `metrics` is as the OpenAPI document has it.
+    `limb_places`, of an estimate alone: `joint` and `along_mm` of each joint off the trunk.
     """
 
     id: str
@@ -87,6 +88,7 @@ class Bait:
     links: Mapping[str, str]
     label: str | None = None
     problem: Problem | None = None
+    limb_places: tuple[Json, ...] = ()
     raw: Json = field(default_factory=dict, repr=False, compare=False)
 
     @property

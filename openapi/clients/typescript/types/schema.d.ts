@@ -6772,6 +6772,8 @@ export interface components {
             };
             /** @description Why it failed; only where `status` is `failed`. */
             problem?: components["schemas"]["Problem"];
+            /** @description Of an estimate alone: where the joints off the trunk lie along the bait, in their order. */
+            limb_places?: components["schemas"]["LimbPlace"][];
         };
         /** @description Figures; a unit stands at the end of each name. Empty until there are any. */
         Metrics: {
@@ -7345,6 +7347,12 @@ export interface components {
             patch: Record<string, unknown>;
             /** @description The value that the check then finds. */
             gives: number | null;
+        };
+        LimbPlace: {
+            /** @description The joint's number in `metrics.joints`. */
+            joint: number;
+            /** @description Behind the bait's foremost point, mm: its `station_mm` runs along the limb. */
+            along_mm: number;
         };
         File: {
             /** @description Its name below the bait's `files`. */
