@@ -73,18 +73,19 @@ def _measured(subject: Subject, solid: Solid) -> dict[str, Any]:
 
 
 def _built_body(subject: Subject, solid: Solid) -> dict[str, Any]:
-    """The body's figures by its mesh, but for its skin.
+    """The body's figures by its mesh, but for its skin, width and height, which are those of its outlines.
 
-    Rings that keep a section's area are longer around than it is, by a share of pi^2 / (6 n^2) with n corners: a bait
-    of thin parts would have 1 % more skin at a coarse tolerance than at a fine one, and one of deep gaps 4 %.
+    Rings that keep a section's area reach beyond it by up to the tolerance on either side, and are longer around by a
+    share of pi^2 / (6 n^2) with n corners: at a coarse tolerance a bait of thin parts would be 1 % wider and have 1 %
+    more skin than at a fine one, and one of deep gaps 4 %.
     """
-    length, width, height = solid.extent
+    size = subject.size
     return body_figures(
-        length=length,
-        width=width,
-        height=height,
+        length=solid.extent[0],
+        width=size.max_width,
+        height=size.max_height,
         volume=solid.volume,
-        surface=subject.size.surface,
+        surface=size.surface,
         pieces=len(solid.parts),
     )
 

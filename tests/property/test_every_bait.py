@@ -72,6 +72,8 @@ def _judge(request: Request) -> None:
         assert size.surface * skin_of_facets(subject, request.tolerance) == pytest.approx(plain, rel=SKIN)
     # Corners of a ring that keeps its area lie up to the tolerance outside of the surface.
     assert size.length == pytest.approx(solid.extent[0], abs=request.tolerance)
+    for told, made in zip((size.max_width, size.max_height), solid.extent[1:], strict=True):
+        assert told == pytest.approx(made, abs=2 * request.tolerance)
 
 
 def _of_style(style: str) -> Any:
