@@ -10,9 +10,9 @@ unexport PYTHONPATH PYTHONHOME
 ENVIRONMENT := @sh setup/environment.sh
 PYTHON_HERE := .venv/bin/python
 TESTS ?= tests
-# One process a core and one more, for tests that start stores, workers and browsers wait a quarter of their time; four
-# at most, for the same reason. PROCESSES=0 runs all in one.
-PROCESSES ?= $(shell echo $$(($$(getconf _NPROCESSORS_ONLN) + 1)))
+# Two processes more than there are cores, for tests that start stores, workers and browsers wait a quarter of their
+# time; four at most. PROCESSES=0 runs all in one.
+PROCESSES ?= $(shell echo $$(($$(getconf _NPROCESSORS_ONLN) + 2)))
 SPREAD = -n $(PROCESSES) --maxprocesses 4
 
 help: ## List the targets
