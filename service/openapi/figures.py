@@ -64,7 +64,9 @@ def joint() -> Schema:
                 "of that by the least way."
             ),
             "equivalent_diameter_mm": number("The diameter of a round of the same area."),
-            "notch_factor": number("By how much the notch raises the stress, its root rounded by notch_rounding_mm besides."),
+            "notch_factor": number(
+                "By how much the notch raises the stress, its root rounded by notch_rounding_mm besides."
+            ),
             "pull_n": number("The tension at which it is expected to tear."),
             "pull_low_n": number("The same with the lowest strength, the notch, and the trunk alone."),
             "pull_high_n": number(
