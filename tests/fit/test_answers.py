@@ -87,7 +87,13 @@ def test_of_a_bait_in_pieces_nothing_is_missed_that_is_not_asked() -> None:
     )
     assert document["outcome"] == "nearest"
     missed = [each["requirement"] for each in document["requirements"]]
-    assert missed == ["checks.single_piece", "checks.overlap", "checks.joint_pull", "checks.thin_feature"]
+    assert missed == [
+        "checks.single_piece",
+        "checks.overlap",
+        "checks.joint_pull",
+        "checks.thin_feature",
+        "checks.resolution",
+    ]
     assert "9 pieces" in document["requirements"][0]["text"]
 
 
