@@ -11,7 +11,7 @@ from marshmallow import ValidationError
 
 from worker.errors import Fault, InfeasibleRequest
 from worker.open_form.bait import OpenBait
-from worker.request.bounds import too_fine
+from worker.request.bounds import too_fine, too_long
 from worker.request.composed import StrictSchema
 from worker.request.faults import faults_in, invalid
 from worker.request.housed import definition_in, hold_to, with_defaults
@@ -122,7 +122,11 @@ def read_request(body: object) -> Request:
     top = completed(top)
     label = top.pop("label", None)
     request = Request(top, label)
-    impossible = tuple(request.infeasible()) or tuple(too_fine(request.bait, request.tolerance))
+    impossible = (
+        tuple(request.infeasible())
+        or tuple(too_fine(request.bait, request.tolerance))
+        or tuple(too_long(request.normal, request.bait, COARSER if request.coarse else 1.0))
+    )
     if impossible:
         raise InfeasibleRequest(" ".join(fault.detail for fault in impossible), impossible)
     return request
