@@ -14,6 +14,7 @@ import pytest
 from tests.http.running import Service
 from tests.requires import requires
 from worker.styles import STYLES
+from worker.values.questions import CHECKS
 
 if TYPE_CHECKING:
     from tests.browser.page import Page
@@ -47,6 +48,9 @@ def test_every_style_lies_on_the_rule_and_is_said_in_a_sentence_of_its_own(page:
         under = f"/params/{parameter.name}"
         assert any(one == under or str(one).startswith(f"{under}/") for one in pointers), parameter.name
     assert page.all("#questions .question") and page.all("#cautions li")
+    # Each in the words of its declaration, and none by its name alone.
+    for name in [str(one.get_attribute("data-check")) for one in page.all("#questions .question")]:
+        assert page.text(f"[data-check='{name}'] .asks") == CHECKS[name].question
 
 
 def test_a_slider_changes_figure_sentence_and_solid(page: Page) -> None:

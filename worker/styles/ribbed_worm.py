@@ -1,4 +1,8 @@
-"""The ribbed worm: a tapering body with saw-tooth ribs between a plain head and a plain tail."""
+"""The ribbed worm: a tapering body with saw-tooth ribs between a plain head and a plain tail.
+
+Its ribs go all around, from `ribs_from` to `ribs_to`. Which sides carry them is no parameter: every parameter stands in
+the normal form, so that one more would give each ribbed worm another id. The open form has it (`relief.cover`).
+"""
 
 from __future__ import annotations
 
