@@ -11,11 +11,13 @@ import numpy as np
 
 from worker.checks.subject import Subject
 from worker.errors import GeometryFailed
-from worker.mould.columns import Columns, Whole, columns_of
+from worker.mould.columns import Columns, columns_of
 from worker.mould.face import Face
 from worker.mould.frame import Frame
-from worker.mould.parting import least_between, least_undercut
+from worker.mould.parting import COARSE, least_behind, least_between
+from worker.mould.slices import Whole
 from worker.mould.thickness import Thickness, thickness_of
+from worker.mould.turned import Turned
 from worker.mould.undercut import Undercut, undercuts
 from worker.mould.vents import Tip, ends_of, tips_of
 from worker.solid.solid import Solid
@@ -51,6 +53,11 @@ class Cavity:
         return self.frame.to_mould(self.bait)
 
     @cached_property
+    def turned(self) -> Turned:
+        """The bait at any turn, in columns fine enough to look for a plane."""
+        return Turned(self.bait, self.triangles, COARSE)
+
+    @cached_property
     def columns(self) -> Columns:
         """Of the mesh."""
         size = self.vertices.max(axis=0) - self.vertices.min(axis=0)
@@ -81,9 +88,16 @@ class Cavity:
     def on(self, face: Face) -> Cavity:
         """The same with another face between the halves."""
         made = replace(self, face=face)
-        kept = ("vertices", "columns", "thickness")
+        return self._handing_on(made, "turned", "vertices", "columns", "thickness")
+
+    def _handing_on(self, made: Cavity, *kept: str) -> Cavity:
+        """Another one with what has been worked out of this one already and is the same of that."""
         made.__dict__.update({name: self.__dict__[name] for name in kept if name in self.__dict__})
         return made
+
+    def at(self, frame: Frame) -> Cavity:
+        """The same bait on a plane that was looked for, which is its face."""
+        return self._handing_on(replace(self, searched=True, frame=frame, face=None), "turned")
 
     @property
     def steepest_deg(self) -> float:
@@ -142,7 +156,5 @@ def cavity_of(subject: Subject, solid: Solid, net: Solid, plane: Plane | None, f
 
 def with_least_undercut(cavity: Cavity, following: bool = False) -> Cavity:
     """The same bait on the plane of least undercut, or of least undercut with a face that follows the bait."""
-    search = least_between if following else least_undercut
-    found = search(cavity.bait, cavity.triangles)
-    frame = Frame(cavity.frame.growth, found.turn, found.height)
-    return replace(cavity, searched=True, frame=frame, face=None)
+    found = (least_between if following else least_behind)(cavity.turned)
+    return cavity.at(Frame(cavity.frame.growth, found.turn, found.height))

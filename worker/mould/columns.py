@@ -11,13 +11,13 @@ from numpy.typing import NDArray
 from scipy.ndimage import distance_transform_edt
 
 from worker.errors import GeometryFailed
+from worker.mould.slices import Slices, Whole, counted, slices_of, y_lines
 from worker.strands.roots import Array
 
-Whole = NDArray[np.int64]
 Mask = NDArray[np.bool_]
 
 BLOCK = 400_000
-"""Pairs of a triangle and a row that it meets that are worked at a time."""
+"""Places where lines go through a mesh that are worked at a time."""
 
 
 @dataclass(frozen=True)
@@ -69,84 +69,50 @@ def distance_off(plan: Mask) -> Array:
 
 
 def columns_of(vertices: Array, triangles: Whole, cell: float) -> Columns:
-    """The columns of a closed mesh, (n, 3) mm and (m, 3) outward, with a free line all round it.
+    """The columns of a closed mesh, (n, 3) mm and (m, 3) outward. Raises GeometryFailed where it is open."""
+    return columns_on(slices_of(vertices, triangles, cell), vertices)
 
-    A line through an edge counts for one of the two triangles there, by the edge's own direction, so that it always
-    goes out as often as in. Raises GeometryFailed where it does not: the mesh is open.
-    """
-    least, most = vertices.min(axis=0), vertices.max(axis=0)
-    x0, y0 = (float(np.floor(least[axis] / cell) * cell) - (1 - OFF) * cell for axis in (0, 1))
-    shape = tuple(int(np.ceil((most[axis] - start) / cell)) + 2 for axis, start in ((0, x0), (1, y0)))
-    place = np.stack([(vertices[:, 0] - x0) / cell, (vertices[:, 1] - y0) / cell], axis=1)
+
+def columns_on(cuts: Slices, vertices: Array) -> Columns:
+    """The columns that stand in the cuts of a mesh, (n, 3), with a free line all round. Raises GeometryFailed."""
+    y0, across = y_lines(vertices, cuts.cell)
+    y = (cuts.y - y0) / cuts.cell
+    first = np.ceil(np.minimum(y[0], y[1])).astype(np.int64)
+    count = np.ceil(np.maximum(y[0], y[1])).astype(np.int64) - first
     lines, heights = [], []
-    for owner, i in _rows(place[:, 0][triangles]):
-        owner, i, j = _on_row(place, triangles, owner, i)
-        hit, height = _through(place, vertices[:, 2], triangles[owner], i, j)
-        lines.append((i * shape[1] + j)[hit])
-        heights.append(height[hit])
+    for part in _parts(count):
+        piece, j = counted(part, first.take(part), count.take(part))
+        begin = y[0].take(piece)
+        share = (j - begin) / (y[1].take(piece) - begin)
+        low = cuts.z[0].take(piece)
+        heights.append(low + share * (cuts.z[1].take(piece) - low))
+        lines.append(cuts.row.take(piece) * across + j)
     line, height = np.concatenate(lines), np.concatenate(heights)
-    order = np.lexsort((height, line))
-    line, height = line[order], height[order]
+    order = np.argsort(line, kind="stable")
+    line, height = line.take(order), height.take(order)
     if len(line) % 2 or (line[::2] != line[1::2]).any():
         raise GeometryFailed("The mesh is open: a line goes in and does not come out.")
-    return Columns(x0, y0, cell, (shape[0], shape[1]), line[::2], height[::2], height[1::2])
+    return Columns(cuts.x0, y0, cuts.cell, (cuts.rows, across), line[::2], *_stretches(line, height))
 
 
-OFF = 0.3819660112501051
-"""Where the lines stand between whole cells, so that none runs along the many edges at round places."""
+def _parts(count: Whole) -> Iterator[Whole]:
+    """Numbers of the pieces that meet lines, so many at a time that they meet `BLOCK` of them or little more."""
+    met = np.flatnonzero(count)
+    ends = np.cumsum(count.take(met))
+    yield from np.split(met, np.searchsorted(ends, np.arange(BLOCK, int(ends[-1]) if len(ends) else 0, BLOCK)))
 
 
-def _rows(along: Array) -> Iterator[tuple[Whole, Whole]]:
-    """Triangles and rows that meet, block by block; `along` (m, 3): corners across the rows."""
-    first = np.ceil(along.min(axis=1)).astype(np.int64)
-    count = np.maximum(np.floor(along.max(axis=1)).astype(np.int64) - first + 1, 0)
-    near = np.flatnonzero(count)
-    ends = np.cumsum(count[near])
-    cuts = np.searchsorted(ends, np.arange(BLOCK, int(ends[-1]) if len(ends) else 0, BLOCK))
-    for part in np.split(near, cuts):
-        yield _counted(part, first[part], count[part])
-
-
-def _on_row(place: Array, triangles: Whole, owner: Whole, i: Whole) -> tuple[Whole, Whole, Whole]:
-    """Triangles, rows and lines on them that lie within reach of the triangle, a hair's breadth more on each side."""
-    low, high = np.full(len(owner), np.inf), np.full(len(owner), -np.inf)
-    for one, other in ((0, 1), (1, 2), (2, 0)):
-        a, b = place[triangles[owner, one]], place[triangles[owner, other]]
-        run = b[:, 0] - a[:, 0]
-        share = np.clip((i - a[:, 0]) / np.where(run == 0, 1.0, run), 0.0, 1.0)
-        reach = a[:, 1] + share * (b[:, 1] - a[:, 1])
-        met = (np.minimum(a[:, 0], b[:, 0]) <= i) & (i <= np.maximum(a[:, 0], b[:, 0]))
-        low, high = np.where(met, np.minimum(low, reach), low), np.where(met, np.maximum(high, reach), high)
-    first = np.ceil(low - HAIR).astype(np.int64)
-    count = np.maximum(np.floor(high + HAIR).astype(np.int64) - first + 1, 0)
-    which, j = _counted(np.arange(len(owner)), first, count)
-    return owner[which], i[which], j
-
-
-HAIR = 1e-6
-"""Of a cell: what a row's ends may be off by."""
-
-
-def _counted(owner: Whole, first: Whole, count: Whole) -> tuple[Whole, Whole]:
-    """Each owner `count` times, with first, first + 1, ... beside it."""
-    order = np.arange(int(count.sum())) - np.repeat(np.cumsum(count) - count, count)
-    return np.repeat(owner, count), np.repeat(first, count) + order
-
-
-def _through(place: Array, z: Array, corners: Whole, i: Whole, j: Whole) -> tuple[Mask, Array]:
-    """Whether each line goes through its triangle, (k,), and at what height."""
-    weights, inside, agree = [], [], None
-    for one, other in ((1, 2), (2, 0), (0, 1)):
-        a, b = corners[:, one], corners[:, other]
-        turned = a > b
-        a, b = np.where(turned, b, a), np.where(turned, a, b)
-        ax, ay = place[a, 0], place[a, 1]
-        side = (place[b, 0] - ax) * (j - ay) - (place[b, 1] - ay) * (i - ax)
-        inside.append((side > 0) ^ turned)
-        weights.append(np.where(turned, -side, side))
-    agree = (inside[0] == inside[1]) & (inside[1] == inside[2])
-    whole = weights[0] + weights[1] + weights[2]
-    agree &= whole != 0
-    safe = np.where(agree, whole, 1.0)
-    height = sum(weight * z[corners[:, each]] for each, weight in enumerate(weights)) / safe
-    return agree, np.asarray(height)
+def _stretches(line: Whole, height: Array) -> tuple[Array, Array]:
+    """Lower and upper end of each stretch of plastic on sorted lines, upward on each of them."""
+    one, other = height[::2], height[1::2]
+    low, high = np.minimum(one, other), np.maximum(one, other)
+    same = line[::2][1:] == line[::2][:-1]
+    if same.any():
+        # Few lines go through plastic more than once: only those are sorted.
+        again = np.zeros(len(low), dtype=bool)
+        again[1:] |= same
+        again[:-1] |= same
+        both = np.repeat(again, 2)
+        sorted_ = height[both][np.lexsort((height[both], line[both]))]
+        low[again], high[again] = sorted_[::2], sorted_[1::2]
+    return low, high

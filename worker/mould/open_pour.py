@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -11,13 +10,12 @@ import numpy as np
 from worker.checks.subject import Subject
 from worker.mould.block import Block
 from worker.mould.cavity import Cavity, cavity_of, given
-from worker.mould.columns import columns_of
 from worker.mould.frame import Frame
 from worker.mould.injected import material_of
 from worker.mould.layout import APART, Placed
 from worker.mould.marks import plate, size
 from worker.mould.mould import Filled, Mould
-from worker.mould.parting import COARSE, NOTHING, Ends
+from worker.mould.parting import NOTHING, Ends
 from worker.mould.plan import Plan, numbered, plan_points
 from worker.solid.carve import apart, carved, cutter
 from worker.solid.shapes import box
@@ -35,7 +33,7 @@ def open_pour(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould
     material, wall = material_of(asked)
     cavity = cavity_of(subject, solid, solid, given(asked) or (0.0, 0.0))
     if given(asked) is None:
-        cavity = replace(cavity, searched=True, frame=_least_lost(cavity))
+        cavity = cavity.at(_least_lost(cavity))
     plan = _planned(cavity, asked, wall)
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
     plates = [plate(text, at) for text, at in plan.plates]
@@ -52,7 +50,7 @@ def _least_lost(cavity: Cavity) -> Frame:
     """The frame with the least plastic over the open face and mould behind plastic; of equal ones the first."""
     best: tuple[float, Frame] | None = None
     for turn in TURNS:
-        columns = columns_of(Frame(1.0, turn, 0.0).to_mould(cavity.bait), cavity.triangles, COARSE)
+        columns = cavity.turned.columns(turn)
         ends, enough = Ends(columns), NOTHING * columns.volume
         low, high = float(columns.low.min()), float(columns.high.max())
         for height in (low + (high - low) / (HEIGHTS - 1) * np.arange(HEIGHTS)).tolist():

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from worker.mould.columns import Columns, Whole, columns_of
-from worker.mould.frame import Frame
+from worker.mould.columns import Columns
+from worker.mould.slices import Whole
+from worker.mould.turned import Turned
 from worker.strands.roots import Array
 
 TURNS = (0, 90, 15, 165, 30, 150, 45, 135, 60, 120, 75, 105)
@@ -32,9 +33,14 @@ class Found:
 
 def least_undercut(vertices: Array, triangles: Whole, turns: Iterable[float] = TURNS) -> Found:
     """The best of the planes for a bait's mesh, (n, 3) mm and (m, 3). Raises GeometryFailed for an open one."""
+    return least_behind(Turned(vertices, triangles, COARSE), turns)
+
+
+def least_behind(bait: Turned, turns: Iterable[float] = TURNS) -> Found:
+    """The best of the planes for a bait. Raises GeometryFailed for an open mesh."""
     best: Found | None = None
     for turn in turns:
-        columns = columns_of(Frame(1.0, turn, 0.0).to_mould(vertices), triangles, COARSE)
+        columns = bait.columns(turn)
         enough = NOTHING * columns.volume
         found = _best_height(columns, turn, enough)
         if best is None or found.behind < best.behind - enough:
@@ -46,13 +52,13 @@ def least_undercut(vertices: Array, triangles: Whole, turns: Iterable[float] = T
     return best
 
 
-def least_between(vertices: Array, triangles: Whole) -> Found:
+def least_between(bait: Turned) -> Found:
     """The best plane for a face that follows the bait from it: the turn with the least air between plastic and plastic,
     which lies behind a half whatever its face, and the height there of least undercut. Raises GeometryFailed.
     """
     best: tuple[float, float, Columns] | None = None
     for turn in TURNS:
-        columns = columns_of(Frame(1.0, turn, 0.0).to_mould(vertices), triangles, COARSE)
+        columns = bait.columns(turn)
         between, enough = Ends(columns).between, NOTHING * columns.volume
         if best is None or between < best[0] - enough:
             best = between, turn, columns
@@ -82,34 +88,51 @@ def _best_height(columns: Columns, turn: float, enough: float) -> Found:
 
 
 class Ends:
-    """The columns with the lowest and highest plastic of each line."""
+    """The columns with the lowest and highest plastic of each line, asked for many heights."""
 
     def __init__(self, columns: Columns) -> None:
-        self.columns = columns
+        self._square = columns.cell * columns.cell
         first = columns.first
-        self.bottom = columns.low[first]
-        self.top = columns.high[np.append(first[1:], len(columns.line)) - 1]
+        last = np.append(first[1:], len(columns.line)) - 1
+        lowest, highest = np.zeros(len(columns.line), dtype=bool), np.zeros(len(columns.line), dtype=bool)
+        lowest[first], highest[last] = True, True
+        self._low, self._high = _Beyond(columns.low), _Beyond(columns.high)
+        # Air between two stretches of a line runs from the end of one to the begin of the next.
+        self._begins, self._ends = _Beyond(columns.low[~lowest]), _Beyond(columns.high[~highest])
 
     @property
     def between(self) -> float:
         """mm3 of air between plastic and plastic over it."""
-        whole = float((self.top - self.bottom).sum()) * self.columns.cell * self.columns.cell
-        return whole - self.columns.volume
+        return (self._begins.sum - self._ends.sum) * self._square
 
     def over(self, height: float) -> float:
         """mm3 of plastic over the plane."""
-        low, high = self.columns.low, self.columns.high
-        return float(np.maximum(high - np.maximum(low, height), 0).sum()) * self.columns.cell * self.columns.cell
+        return (self._high.over(height) - self._low.over(height)) * self._square
 
     def behind_below(self, height: float) -> float:
         """mm3 of mould between the plane and plastic under it."""
-        low, high = self.columns.low, self.columns.high
-        below = np.maximum(height - self.bottom, 0).sum() - np.maximum(np.minimum(high, height) - low, 0).sum()
-        return float(below) * self.columns.cell * self.columns.cell
+        return (self._high.under(height) - self._begins.under(height)) * self._square
 
     def behind(self, height: float) -> float:
         """mm3 of mould between plastic and the plane on each side of it."""
-        low, high = self.columns.low, self.columns.high
-        above = np.maximum(self.top - height, 0).sum() - np.maximum(high - np.maximum(low, height), 0).sum()
-        below = np.maximum(height - self.bottom, 0).sum() - np.maximum(np.minimum(high, height) - low, 0).sum()
-        return float(above + below) * self.columns.cell * self.columns.cell
+        above = self._low.over(height) - self._ends.over(height)
+        return above * self._square + self.behind_below(height)
+
+
+class _Beyond:
+    """By how much values lie beyond a height, all of them together."""
+
+    def __init__(self, values: Array) -> None:
+        self._sorted = np.sort(values)
+        self._sums = np.concatenate([[0.0], np.cumsum(self._sorted)])
+        self.sum = float(self._sums[-1])
+
+    def over(self, height: float) -> float:
+        """The sum of what is over it."""
+        under = int(np.searchsorted(self._sorted, height))
+        return float(self._sums[-1] - self._sums[under]) - (len(self._sorted) - under) * height
+
+    def under(self, height: float) -> float:
+        """The sum of what is under it."""
+        under = int(np.searchsorted(self._sorted, height))
+        return under * height - float(self._sums[under])

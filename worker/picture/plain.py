@@ -9,9 +9,9 @@ from PIL import Image
 from worker.picture.backdrop import PAPER
 from worker.picture.body import Body
 from worker.picture.camera import frame
-from worker.picture.raster import nearest
+from worker.picture.scan import seen_from_above
 from worker.picture.surface import FINENESS
-from worker.picture.vector import Floats, Indices, dot
+from worker.picture.vector import Floats, dot
 
 _LIGHT = np.array([-0.42, 0.48, 0.77], np.float32)
 """Towards the light, from the upper left: unit length to three digits."""
@@ -32,19 +32,16 @@ def from_above(vertices: ArrayLike, triangles: ArrayLike, width: int, height: in
     body = Body(vertices, triangles)
     camera = frame(body, "top", width, height, 0.0, pixels_per_mm)
     across, down = camera.columns * FINENESS, camera.rows * FINENESS
-    hits = nearest(*camera.project(body.x, body.y, body.z, FINENESS), body.corners, across, down, -1)
+    seen = seen_from_above(*camera.project(body.x, body.y, body.z, FINENESS), body.corners, across, down)
     lit = np.clip(dot(body.face_normals, np.broadcast_to(_LIGHT, body.face_normals.shape)), 0.0, 1.0)
-    lit = np.minimum(lit / _LIGHT[2], 1.12)
-    depth = (hits.depth - hits.depth.min()) / max(float(body.size[2]), 1e-6)
-    grey = _GREY * (_SHADE + (1 - _SHADE) * lit.take(hits.triangle)) * (1 - _DEEPER * depth)
-    flat = body.face_normals[:, 2].take(hits.triangle) > _LEVEL
-    grey = np.where(_steps(hits.pixel, hits.depth, flat, across, down), _EDGE, grey)
-    fine = np.zeros(down * across, np.float32)
-    fine[hits.pixel] = np.minimum(grey, 255.0)
-    cover = np.zeros(down * across, np.float32)
-    cover[hits.pixel] = 255.0
-    light, mask = (_shrunk(plane.reshape(down, across)) for plane in (fine, cover))
-    shade = np.minimum(light / np.maximum(mask, 1) * 255, 255)
+    light = (_GREY * (_SHADE + (1 - _SHADE) * np.minimum(lit / _LIGHT[2], 1.12))).astype(np.float32)
+    deeper = np.float32(_DEEPER / max(float(body.size[2]), 1e-6))
+    grey = light.take(seen.triangle) * (1 - deeper * (seen.depth - seen.depth[seen.covered].min()))
+    flat = (body.face_normals[:, 2] > _LEVEL).take(seen.triangle) & seen.covered
+    grey[_steps(seen.depth, flat)] = _EDGE
+    fine = np.where(seen.covered, np.minimum(grey, np.float32(255)), np.float32(0))
+    shade, mask = _shrunk(fine), _shrunk(np.where(seen.covered, np.float32(255), np.float32(0)))
+    shade = np.minimum(shade / np.maximum(mask, 1) * 255, 255)
     page = Image.new("RGB", (width, height), PAPER)
     window = Image.fromarray(np.rint(shade).astype(np.uint8)).convert("RGB")
     page.paste(window, (camera.left, camera.top), Image.fromarray(np.rint(mask).astype(np.uint8)))
@@ -58,12 +55,9 @@ def _shrunk(plane: Floats) -> Floats:
     return total
 
 
-def _steps(pixel: Indices, depth: Floats, flat: NDArray[np.bool_], across: int, down: int) -> NDArray[np.bool_]:
+def _steps(depth: Floats, flat: NDArray[np.bool_]) -> NDArray[np.bool_]:
     """The samples on a level face that ends in a step beside them: a shallow recess has no other shade."""
-    plane = np.full(down * across, np.float32(np.nan))
-    plane[pixel] = np.where(flat, depth, np.float32(np.nan))
-    grid = plane.reshape(down, across)
-    edge = np.zeros((down, across), dtype=bool)
-    edge[:, 1:] |= np.abs(np.diff(grid, axis=1)) > _STEP
-    edge[1:] |= np.abs(np.diff(grid, axis=0)) > _STEP
-    return np.asarray(edge.ravel()[pixel])
+    edge = np.zeros(depth.shape, dtype=bool)
+    edge[:, 1:] = flat[:, 1:] & flat[:, :-1] & (np.abs(np.diff(depth, axis=1)) > _STEP)
+    edge[1:] |= flat[1:] & flat[:-1] & (np.abs(np.diff(depth, axis=0)) > _STEP)
+    return edge
