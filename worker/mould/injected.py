@@ -47,7 +47,8 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     seats = [mesh for placed in plan.placed for mesh in _seats(plan, placed, pins)]
     bodies, vents = stock_of(plan, cavity.face, material.vent.typical)
     lower_cuts = [*plan.block.lower_cuts(), *vents.plain, *(sunk for sunk, _ in plates), *seats]
-    upper_cuts = [*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats]
+    lower_cuts += plan.needles("lower")
+    upper_cuts = [*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats, *plan.needles("upper")]
     others = cutter(lower_cuts, *vents.draped), cutter(upper_cuts)
     parts = {
         "lower": carved(bodies[0], [cutter([], others[0], poured), cavities], bars),
