@@ -74,12 +74,16 @@ def test_no_demo_request_fails_without_a_remedy(number: str) -> None:
 
 def test_a_closed_pocket_is_taken_out_where_it_leaves_an_island() -> None:
     """No pin leaves a pocket that nothing leads to; without it each half is one piece."""
-    worm = {"style": "stick_worm", "params": {"rattle_pocket": 4}, "detail": "coarse"}
-    answers = _answers({**worm, "mould": {}})
-    assert answers["island"].verdict == "fail" and answers["island"].remedies[0].patch["params"]["rattle_pocket"] == 0
-    pinned = _answers({**worm, "params": {**worm["params"], "jig_bore": 2}, "mould": {"kind": "injected_with_core"}})  # type: ignore[dict-item]
-    assert pinned["core"].verdict == "fail" and pinned["core"].remedies
-    for body in ({**worm, "mould": {}}, {**worm, "mould": {"kind": "injected_with_core"}}):
+    ends = [{"at": 0, "width": 14}, {"at": 1, "width": 14}]
+    bait: dict[str, Any] = {
+        "detail": "coarse",
+        "strands": [{"name": "body", "kind": "trunk", "path": {"length": 60}, "girth": ends}],
+        "hollows": [{"kind": "inside", "strand": "body", "from": 0.3, "to": 0.6, "wall": 3}],
+    }
+    for kind, check in (("injected", "island"), ("injected_with_core", "core")):
+        body = {**bait, "mould": {"kind": kind}}
+        answer = _answers(body)[check]
+        assert answer.verdict == "fail" and answer.remedies[0].patch["hollows"] == []
         _each_mends(body)
 
 
@@ -87,6 +91,7 @@ def test_the_search_ends_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     from worker.mould.checks import search
 
     monkeypatch.setattr(search, "MOST_TRIES", 1)
+    monkeypatch.setattr(search, "MOST_BUILT", 0)
     answer = _answers({"style": "shrimp", "detail": "coarse", "mould": {}})["undercut"]
     assert answer.verdict == "fail" and not answer.remedies
     assert "Of 1 change that was tried none mends it" in answer.text

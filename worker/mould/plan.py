@@ -174,8 +174,8 @@ def _vented(
         at_pin = any(math.dist(tip.place, pin.mouth) < pin.radius + NEAR for pin in pins)
         if at_pin or away < max(gate.width, thickest) ** 2:
             continue
-        vent = vent_at(tip, placed, board) if tip.in_plane else None
-        found.append((tip, vent or needle_at(tip, cavity.columns, cavity.face, placed)))
+        in_face = vent_at(tip, placed, board) if tip.in_plane else None
+        found.append((tip, in_face or needle_at(tip, cavity.columns, cavity.face, placed)))
     for _, vent in found:
         if isinstance(vent, Vent):
             board.take_way(vent.begin, vent.end, ESCAPE_WIDTH / 2)

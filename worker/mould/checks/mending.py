@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 
@@ -88,7 +88,7 @@ class _Mending:
             yield from self._without(kinds - {"inside"})
         yield from self._without(kinds)
 
-    def _without(self, kinds: set[str]) -> Iterator[Change]:
+    def _without(self, kinds: Collection[str]) -> Iterator[Change]:
         """Without hollows; two plain halves where nothing is left that a pin could leave."""
         for words, patch in without_hollows(self.subject.request, kinds):
             if patched(self.subject, patch) is not None:

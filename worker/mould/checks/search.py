@@ -26,9 +26,9 @@ from worker.solid.join import joined
 from worker.values.mould import STEEPEST
 from worker.values.mould_materials import MOULD_MATERIALS
 
-MOST_TRIES, MOST_TAKEN_BACK, MOST_BUILT = 7, 3, 3
-"""Baits that are laid until one comes out, how many of them at most look whether a change is needed, and moulds that are
-built whole for the other checks that fail."""
+MOST_TRIES, MOST_TAKEN_BACK, MOST_BUILT = 7, 2, 3
+"""Baits that are laid until one comes out, how many of them at most look whether a change is needed, and moulds that
+are built whole for the other checks that fail: a build has half a minute, and most of it has to be left."""
 GIVING = "silicone"
 """The material that comes off the greatest undercut."""
 
@@ -102,15 +102,17 @@ class Search:
         is not needed of them is taken back as far as tries are left for that.
         """
         laid = self._laid(self._of_mould())
-        kinds: tuple[str, ...] = ()
+        if laid is None:
+            return None
+        found, kinds = self._enough(laid), tuple[str, ...]()
         for tier in range(TIERS + 1):
-            if laid is None or (found := self._enough(laid)) is not None:
-                return None if laid is None else self._no_more_than_needed(found)
+            if found is not None:
+                break
             kinds = tuple(dict.fromkeys((*kinds, *blamed(laid.cavity, laid.limit))))
             everything = tuple({each.kind for each in (*laid.cavity.strands, *laid.cavity.hollows)})
-            meant = kinds if tier < TIERS else everything
-            laid = self._reshaped(laid, meant, min(tier, TIERS - 1)) or laid
-        found = self._enough(laid)
+            changed = self._reshaped(laid, kinds if tier < TIERS else everything, min(tier, TIERS - 1))
+            if changed is not None:
+                laid, found = changed, self._enough(changed)
         return None if found is None else self._no_more_than_needed(found)
 
     def first(
