@@ -12,7 +12,10 @@ from worker.build import build
 from worker.checks.subject import Subject
 from worker.files.stl import write_stl
 from worker.files.threemf import write_3mf
-from worker.request import read_request
+from worker.mould import mould_of
+from worker.mould.checks import check_mould
+from worker.mould.told import mould_figures
+from worker.request import Request, read_request
 from worker.solid.join import joined
 from worker.solid.solid import Solid
 
@@ -29,25 +32,51 @@ ROUNDS = 5
 def rows() -> Iterator[Row]:
     """Each bait's mould, then what it takes to write a craw."""
     for words, body in BAITS:
-        yield _mould(words, body)
+        yield from _mould(words, body)
     subject = Subject(read_request({"style": "craw"}))
     solid = joined(subject.strands, subject.request.tolerance, subject.hollows)
     yield from _written(solid)
 
 
-def _mould(words: str, body: Mapping[str, Any]) -> Row:
-    """CPU time of two whole builds, which differ by the mould, its checks and its files."""
+def _mould(words: str, body: Mapping[str, Any]) -> Iterator[Row]:
+    """CPU time of two whole builds, which differ by the mould, its checks and its files; and of the mould alone, its
+    figures and checks, without files and pictures.
+    """
     without = {name: value for name, value in body.items() if name != "mould"}
     plain, moulded = read_request(without), read_request({**body, "outputs": [*plain_outputs(without), "mould"]})
-    took = in_turns({"plain": lambda: build(plain), "moulded": lambda: build(moulded)}, ROUNDS)
+    solid = joined(Subject(moulded).strands, moulded.tolerance, Subject(moulded).hollows)
+    took = in_turns(
+        {
+            "plain": lambda: build(plain),
+            "moulded": lambda: build(moulded),
+            "mould": lambda: _geometry(moulded, solid),
+        },
+        ROUNDS,
+    )
     own, extra = took["plain"], took["moulded"] - took["plain"]
-    return Row(
+    yield Row(
         f"{words}: what a mould adds to its build, files and pictures included",
         f"{extra:.0f} ms of CPU",
         f"the bait's own build: {own:.0f} ms",
         f"{extra / own:.2f} of it",
         "under 1",
     )
+    yield Row(
+        f"{words}: of that the halves, their figures and their checks",
+        f"{took['mould']:.0f} ms of CPU",
+        f"the bait's own build: {own:.0f} ms",
+        f"{took['mould'] / own:.2f} of it",
+        "stated",
+    )
+
+
+def _geometry(request: Request, solid: Solid) -> None:
+    subject = Subject(request)
+    mould = mould_of(subject, solid)
+    if mould is None:
+        raise ValueError("the request asks for no mould")
+    mould_figures(mould)
+    check_mould(subject, mould)
 
 
 def plain_outputs(body: Mapping[str, Any]) -> tuple[str, ...]:

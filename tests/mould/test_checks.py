@@ -28,6 +28,18 @@ CLOSE: dict[str, Any] = {
     ],
 }
 """Limbs 3.6 mm apart in plan of which one rises by 9: a face between them is as steep as 68 degrees (atan 9 / 3.6)."""
+WAISTED: dict[str, Any] = {
+    "detail": "coarse",
+    "strands": [
+        {
+            "name": "body",
+            "kind": "trunk",
+            "path": {"length": 60},
+            "girth": [{"at": at, "width": width} for at, width in ((0, 8), (0.4, 8), (0.5, 1.1), (0.6, 8), (1, 8))],
+        },
+    ],
+}
+"""A trunk with a waist of 1.1 mm, some 2 % more in the mould: aluminium chills it (1.2 mm fills), silicone does not."""
 BORED: dict[str, Any] = {**WORM, "params": {**WORM["params"], "jig_bore": 2}}
 
 
@@ -78,7 +90,9 @@ def test_soft_plastic_is_stripped_over_the_seat_of_an_eye() -> None:
         (BORED, {}, "undercut"),
         pytest.param(BORED, {}, "trapped", marks=pytest.mark.proof),
         (WORM, {"cavities": 3, "bed": {"length": 140, "width": 70}}, "bed"),
+        (WORM, {"cavities": 2, "material": "plaster", "bed": {"length": 125, "width": 100}}, "bed"),
         (WORM, {"gate_at": "tail"}, "gate"),
+        (WAISTED, {}, "fill"),
         (WORM, {"kind": "open_pour"}, "open_face"),
     ],
 )
@@ -92,6 +106,27 @@ def test_every_remedy_passes_once_it_is_applied(request_: dict[str, Any], mould:
         assert all(each["verdict"] == "pass" for each in mended), remedy["text"]
         if mended and name != "gate":
             assert mended[0]["value"] == pytest.approx(remedy["gives"], rel=0.02, abs=1e-6)
+
+
+def test_what_a_material_fills_is_told_of_trunk_and_limbs() -> None:
+    """Thinnest parts that fill, of trunks: aluminium 1.2, plaster 1.0, silicone 0.8 mm (common practice, no source)."""
+    for material, verdict in (("aluminium", "caution"), ("plaster", "pass"), ("silicone", "pass")):
+        answer = check(built(WAISTED, material=material), "fill")
+        assert (answer["verdict"], answer["limit"]) == (
+            verdict,
+            {"aluminium": 1.2, "plaster": 1, "silicone": 0.8}[material],
+        )
+    assert check(built(WORM), "fill")["verdict"] == "pass"
+
+
+def test_a_bed_a_hair_too_small_takes_a_thinner_wall() -> None:
+    """The block shrinks by two walls' difference; aluminium bears 6 mm in place of 8 (common practice, no source)."""
+    length = built(WORM).metrics["mould"]["block_length_mm"]
+    answer = check(built(WORM, bed={"length": length - 1, "width": 100}), "bed")
+    (thinner,) = (each for each in answer["remedies"] if "wall" in each["patch"]["mould"])
+    assert 6 <= thinner["patch"]["mould"]["wall"] < 8
+    narrow = check(built(WORM, bed={"length": length - 8, "width": 100}), "bed")
+    assert not [each for each in narrow["remedies"] if "wall" in each["patch"]["mould"]]
 
 
 def test_a_closed_pocket_leaves_an_island() -> None:

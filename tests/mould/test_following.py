@@ -189,3 +189,36 @@ def test_a_mould_of_several_cavities_balances() -> None:
     assert made.balance < 1e-6
     for half in made.parts.values():
         assert len(half.parts) == 1
+
+
+@pytest.mark.parametrize("height", [None, 6, -4])
+def test_the_land_lies_where_the_silhouette_of_a_tilted_rod_does(height: float | None) -> None:
+    """A rod of 4 mm about an axis that rises by 12 mm over 60: seen along z its silhouette is as high as its axis. The
+    land at the gate lies there whatever plane is asked for; it lay in that plane, 6 mm over the plastic.
+    """
+    rod: dict[str, Any] = {
+        "strands": [
+            {
+                "name": "body",
+                "kind": "trunk",
+                "path": {"points": [[0, 0, -6], [30, 0, 0], [60, 0, 6]]},
+                "girth": [{"at": at, "width": 8} for at in (0, 1)],
+            }
+        ],
+        "detail": "coarse",
+    }
+    parting: dict[str, Any] = {"form": "following"}
+    if height is not None:
+        parting |= {"turn_deg": 0, "height": height}
+    request = read_request({**rod, "mould": {"parting": parting}})
+    subject = Subject(request)
+    made = mould_of(subject, joined(subject.strands, request.tolerance))
+    assert made is not None and made.plan is not None and made.plan.gating is not None
+    frame, feed = made.cavity.frame, made.plan.gating.feed
+    assert feed.side in ("left", "right")
+    along = -feed.x if feed.side == "right" else feed.x
+    axis = (along / frame.growth - 30) * 0.2
+    # A section of 8 mm is as wide as at its silhouette, but for 0.05 mm, up to sqrt(4^2 - 3.95^2) = 0.63 mm off it.
+    assert frame.height == pytest.approx(axis, abs=0.06 if height else 0.63)
+    assert sum(half.area for half in made.cavity.undercuts) == 0
+    assert made.balance < 1e-6

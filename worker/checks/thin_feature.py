@@ -23,7 +23,11 @@ def thin_limit(subject: Subject, kind: StrandKind) -> float:
 
     Of limbs no less than 0.8 mm is asked for that, unless the limit itself is less.
     """
-    limit = subject.limit("thin_feature")
+    return limit_of_kind(subject.limit("thin_feature"), kind)
+
+
+def limit_of_kind(limit: float, kind: StrandKind) -> float:
+    """The same of another limit of the trunk, mm."""
     if kind in get_args(TrunkKind):
         return limit
     return min(limit, max(SELDOM_FILLS_MM, LIMB_SHARE * limit))

@@ -99,6 +99,14 @@ class Cavity:
         """The same bait on a plane that was looked for, which is its face."""
         return self._handing_on(replace(self, searched=True, frame=frame, face=None), "turned")
 
+    def lowered(self, by: float) -> Cavity:
+        """The same with the plane, which is its face, `by` mm of the cold bait higher up."""
+        frame = replace(self.frame, height=round(self.frame.height + by, 4))
+        made = self._handing_on(replace(self, frame=frame, face=None), "turned")
+        down = frame.growth * (frame.height - self.frame.height)
+        made.__dict__["columns"] = replace(self.columns, low=self.columns.low - down, high=self.columns.high - down)
+        return made
+
     @property
     def steepest_deg(self) -> float:
         """Slope of the face where the halves meet, degrees; 0 for a plane."""

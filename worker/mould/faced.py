@@ -10,11 +10,13 @@ import numpy as np
 from worker.mould.cavity import Cavity, given, with_least_undercut
 from worker.mould.core import Pin
 from worker.mould.following import Strip, following
-from worker.mould.layout import Placed
-from worker.mould.plan import fed
+from worker.mould.layout import Gate, Placed
+from worker.mould.plan import fed, sprue_for
+from worker.mould.silhouette import silhouette_at
+from worker.mould.thickness import Feed
 from worker.mould.undercut import stays
 from worker.values.mould import STEEPEST
-from worker.values.mould_materials import MouldMaterial
+from worker.values.mould_materials import MOULD_MATERIALS, MouldMaterial
 
 LAND = 1.0
 """Flat face beside a gate, its runner and a pin's shank, mm (judgement)."""
@@ -49,8 +51,21 @@ def followed(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
 
 
 def _along(cavity: Cavity, asked: Mapping[str, Any], pins: Pins) -> Cavity:
-    strips = _strips(cavity, asked, pins(cavity))
-    return cavity.on(following(cavity.columns, float(asked["parting"]["steepest_deg"]), strips))
+    held = pins(cavity)
+    level = cavity if held else _level_with_the_gate(cavity, asked)
+    return level.on(following(level.columns, float(asked["parting"]["steepest_deg"]), _strips(level, asked, held)))
+
+
+def _level_with_the_gate(cavity: Cavity, asked: Mapping[str, Any]) -> Cavity:
+    """The cavity moved so that its silhouette at the gate lies in the plane: the face is flat there, and beside a rim
+    that lies higher or lower it would lie behind plastic itself. Pins, which lie in the plane, leave it where it is.
+    """
+    feed, gate, _ = _fed(cavity, asked, ())
+    up = silhouette_at(cavity.columns, feed, gate.width)
+    # A round section is no more than the gap narrower at that height than at its silhouette: nothing lies behind.
+    if up * up <= cavity.gap * feed.thickness:
+        return cavity
+    return cavity.lowered(round(up / cavity.frame.growth, 2))
 
 
 def on_the_best_plane(cavity: Cavity, asked: Mapping[str, Any], material: MouldMaterial, pins: Pins) -> Cavity:
@@ -97,7 +112,7 @@ def better(one: Cavity, other: Cavity) -> bool:
 
 def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> list[Strip]:
     """Where the face stays flat: before the gate, with the runner that comes there, and along pins' shanks."""
-    feed, gate, radius = fed(cavity.thickness, asked, pins)
+    feed, gate, radius = _fed(cavity, asked, pins)
     half = max(gate.width / 2, radius) + LAND
     turned_back = Placed(-feed.quarter % 4, 0.0, 0.0, (0, 0), (0, 0))
     ways = [turned_back.points(np.array([[feed.x - half, feed.edge], [feed.x + half, FAR]]))]
@@ -105,3 +120,10 @@ def _strips(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> li
         (x, y), beside = pin.mouth, pin.radius + LAND
         ways.append(np.array([[x, y - beside], [FAR if pin.support[0] > x else -FAR, y + beside]]))
     return [Strip(tuple(way.min(axis=0).tolist()), tuple(way.max(axis=0).tolist())) for way in ways]
+
+
+def _fed(cavity: Cavity, asked: Mapping[str, Any], pins: Sequence[Pin]) -> tuple[Feed, Gate, float]:
+    """What the gate feeds, the gate, and the radius of its runner."""
+    wall = float(asked.get("wall", MOULD_MATERIALS[asked["material"]].wall.typical))
+    sprue = sprue_for(cavity, cavity.net_volume, asked, wall)
+    return fed(cavity.thickness, asked, pins, 2 * sprue.top)

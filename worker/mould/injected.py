@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -12,11 +12,11 @@ from worker.mould.cavity import Cavity, cavity_of, given
 from worker.mould.core import CLEARANCE, HANDLE, Pin, bounds, cored, pin_of, standing
 from worker.mould.faced import faced
 from worker.mould.layout import Placed
-from worker.mould.marks import plate
 from worker.mould.mould import Filled, Mould
+from worker.mould.numbers import numbers
 from worker.mould.plan import Plan, planned
 from worker.mould.stock import stock_of
-from worker.solid.carve import apart, carved, cutter, side_by_side
+from worker.solid.carve import apart, carved, cutter
 from worker.solid.join import joined
 from worker.solid.shapes import Mesh
 from worker.solid.solid import Solid
@@ -33,32 +33,36 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     """The mould of a bait's solid. Raises GeometryFailed."""
     material, wall = material_of(asked)
     cavity, pins, uncored = with_core(subject, solid, asked, material)
-    whole = cutter([(cavity.vertices, cavity.triangles)])
-    cores = cutter([pin.mesh for pin in pins]) if pins else None
-    volume = whole.volume - (0.0 if cores is None else cores.common(whole).volume)
+    volume = _left_by(cavity, pins)
     plan = planned(cavity, volume, asked, material, wall, pins)
     if plan.gating is None:
         raise ValueError("a mould that is shot has a gate")
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
     runners, sprue = cutter(plan.gating.channels.meshes()), cutter([plan.gating.sprue.plastic()])
     poured = cutter([], runners, sprue)
-    plates = [plate(text, at) for text, at in plan.plates]
-    bars = [bar for _, bars in plates for bar in bars]
+    stocks, vents = stock_of(plan, cavity.face, material.vent.typical)
     seats = [mesh for placed in plan.placed for mesh in _seats(plan, placed, pins)]
-    bodies, vents = stock_of(plan, cavity.face, material.vent.typical)
-    lower_cuts = [*plan.block.lower_cuts(), *vents.plain, *(sunk for sunk, _ in plates), *seats]
-    lower_cuts += plan.needles("lower")
-    upper_cuts = [*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats, *plan.needles("upper")]
-    others = cutter(lower_cuts, *vents.draped), cutter(upper_cuts)
-    parts = {
-        "lower": carved(bodies[0], [cutter([], others[0], poured), cavities], bars),
-        "upper": carved(bodies[1], [cutter([], others[1], poured), cavities]),
-    }
-    channels, sprue_alone = runners.less(sprue).less(cavities), sprue.less(cavities)
-    block = sum(body.volume for body in bodies)
-    cut = side_by_side([other.common(body) for other, body in zip(others, bodies, strict=True)])
-    lost = cut.less(poured).less(cavities).volume
-    lost -= cutter(bars).common(others[0]).volume if bars else 0.0
+    others = (
+        cutter(
+            [*plan.block.lower_cuts(), *vents.plain, *seats, *plan.needles("lower")],
+            numbers(plan.plates),
+            *vents.draped,
+        ),
+        cutter([*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats, *plan.needles("upper")]),
+    )
+    dug = [stock.less(other) for stock, other in zip(stocks, others, strict=True)]
+    filled = cutter([], poured, cavities)
+    parts = {name: carved(each, [filled]) for name, each in zip(("lower", "upper"), dug, strict=True)}
+    # What is cut out of a cavity already counts as that alone. Only its skin beside the channels and the other cuts is
+    # needed for it, which is a small body; so the large one is cut with once and no more.
+    skin = cavities.common(cutter([], poured, *others))
+    channels, sprue_alone = runners.less(sprue).less(skin), sprue.less(skin)
+    taken = cutter([], poured, skin)
+    lost = sum(
+        stock.volume - left.volume - other.common(taken).common(stock).volume
+        for stock, left, other in zip(stocks, dug, others, strict=True)
+    )
+    block = sum(stock.volume for stock in stocks)
     whole_of = sum(part.volume for part in parts.values()) + cavities.volume + channels.volume + sprue_alone.volume
     if pins:
         parts["core"] = _core(plan, pins)
@@ -79,6 +83,14 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
         pins,
         uncored,
     )
+
+
+def _left_by(cavity: Cavity, pins: Sequence[Pin]) -> float:
+    """mm3 of plastic in one cavity, beside its pins."""
+    if not pins:
+        return cavity.net_volume
+    whole = cutter([(cavity.vertices, cavity.triangles)])
+    return whole.volume - cutter([pin.mesh for pin in pins]).common(whole).volume
 
 
 def with_core(

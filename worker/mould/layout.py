@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from worker.mould.frame import cosine_sine
-from worker.mould.thickness import LEAST_GATE, Feed
+from worker.mould.thickness import LEAST_GATE, LEAST_SHARE, MOST_GATE, Feed
 from worker.solid.shapes import Mesh, Place, along, round_section, slot_section, turned
 from worker.strands.roots import Array
 
@@ -59,10 +59,19 @@ class Gate:
     of_area: float
 
 
-def gate_of(feed: Feed, share: float) -> Gate:
-    """The gate that has `share` of the thickness and of the area that it feeds, no side under 3 mm."""
-    depth = max(share * feed.thickness, LEAST_GATE)
-    width = max(share * feed.area / depth + GATE_LEAN * depth / 2, LEAST_GATE)
+def gate_of(feed: Feed, share: float, sprue: float) -> Gate:
+    """The gate that has `share` of the thickness and of the area that it feeds, no side under 3 mm.
+
+    It is no wider than the side offers plastic as deep as a gate may be, nor than the `sprue` is thick, mm, unless
+    `LEAST_SHARE` of the section asks for that. What it lacks in width it has in depth, up to `MOST_GATE` of the
+    thickness: a thick gate stays hot longer than a wide one.
+    """
+    asks = LEAST_SHARE * feed.area / max(MOST_GATE * feed.thickness, LEAST_GATE)
+    most = max(min(feed.along, max(sprue, asks)), LEAST_GATE)
+    needed = share * feed.area / most
+    depth = max(min(max(needed, share * feed.thickness), MOST_GATE * feed.thickness), LEAST_GATE)
+    mean = min(share * feed.area / depth, most)
+    width = max(mean + GATE_LEAN * depth / 2, LEAST_GATE)
     area = depth * (width - GATE_LEAN * depth / 2)
     return Gate(depth, width, depth / feed.thickness, area / feed.area)
 

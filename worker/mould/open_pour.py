@@ -13,8 +13,9 @@ from worker.mould.cavity import Cavity, cavity_of, given
 from worker.mould.frame import Frame
 from worker.mould.injected import material_of
 from worker.mould.layout import APART, Placed
-from worker.mould.marks import plate, size
+from worker.mould.marks import size
 from worker.mould.mould import Filled, Mould
+from worker.mould.numbers import numbers
 from worker.mould.parting import NOTHING, Ends
 from worker.mould.plan import Plan, numbered, plan_points
 from worker.solid.carve import apart, carved, cutter
@@ -36,12 +37,9 @@ def open_pour(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould
         cavity = cavity.at(_least_lost(cavity))
     plan = _planned(cavity, asked, wall)
     cavities = apart([(placed.points(cavity.vertices), cavity.triangles) for placed in plan.placed])
-    plates = [plate(text, at) for text, at in plan.plates]
-    bars = [bar for _, bars in plates for bar in bars]
-    body, sunk = cutter([box(plan.block.low, plan.block.high)]), cutter([mesh for mesh, _ in plates])
-    part = carved(body, [sunk, cavities], bars)
-    filled = cavities.common(body).volume
-    lost = sunk.common(body).volume - cutter(bars).common(sunk).volume
+    body, plates = cutter([box(plan.block.low, plan.block.high)]), numbers(plan.plates)
+    part = carved(body, [cutter([], plates, cavities)])
+    filled, lost = cavities.common(body).volume, plates.common(body).volume
     balance = abs(part.volume + filled + lost - body.volume) / body.volume
     return Mould(asked, material, wall, cavity, plan, {"lower": part}, Filled(filled), balance)
 

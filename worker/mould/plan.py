@@ -73,10 +73,10 @@ def planned(
     """A mould that is shot; `volume`, mm3, of one cavity. Pins stand out of it at their cavity's ends."""
     thickness, count = cavity.thickness, int(asked["cavities"])
     thickest = thickness.thickest
-    feed, gate, radius = fed(thickness, asked, pins)
+    sprue = sprue_for(cavity, volume, asked, wall)
+    feed, gate, radius = fed(thickness, asked, pins, 2 * sprue.top)
     room = None if cavity.face is None else cavity.face.box
-    below, above = cavity.heights
-    sprue = sprue_of((0.0, 0.0), thickest, count * volume, above + wall, float(asked["nozzle"]))
+    below = cavity.heights[0]
     placed = rows_of(cavity.vertices[:, :2], feed, count, max(sprue.reach, radius) + beside_sprue(wall), wall, room)
     channels = channels_of(placed, gate, radius)
     sprue = sprue.moved(channels.sprue_at)
@@ -117,10 +117,16 @@ def planned(
     return Plan(placed, Gating(feed, gate, channels, sprue), block, vents, plates)
 
 
-def fed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin]) -> tuple[Feed, Gate, float]:
-    """What the gate feeds, the gate, and the radius of the runner that leads to it, mm."""
+def sprue_for(cavity: Cavity, volume: float, asked: Mapping[str, Any], wall: float) -> Sprue:
+    """The sprue of all cavities, of `volume` mm3 each."""
+    above, count = cavity.heights[1] + wall, int(asked["cavities"])
+    return sprue_of((0.0, 0.0), cavity.thickness.thickest, count * volume, above, float(asked["nozzle"]))
+
+
+def fed(thickness: Thickness, asked: Mapping[str, Any], pins: Sequence[Pin], sprue: float) -> tuple[Feed, Gate, float]:
+    """What the gate feeds, the gate, and the radius of the runner that leads to it, mm; `sprue`: its thickness."""
     feed = _feed(thickness, asked, pins)
-    gate = gate_of(feed, float(asked["gate_share"]))
+    gate = gate_of(feed, float(asked["gate_share"]), sprue)
     return feed, gate, max(RUNNER_SHARE * thickness.thickest / 2, 0.6 * gate.depth)
 
 

@@ -13,6 +13,11 @@ from worker.strands.roots import Array
 
 LEAST_GATE = 3.0
 """Least side of a gate, mm: common practice, no source."""
+MOST_GATE = 0.6
+"""Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
+LEAST_SHARE = 0.3
+"""Area of a gate over the section that it feeds, under which the bait may not fill in time: common practice, no source.
+"""
 AS_GOOD = 0.9
 """Share of the greatest thickness from which a place counts as the thickest: the middle one of them is fed."""
 BESIDE = 2.0
@@ -30,8 +35,8 @@ class Feed:
     """Where a gate can stand, in the cavity turned by `quarter`: it faces +y there.
 
     `x` along the side, `edge` the y of the cavity's outline there, `into` the y that the gate reaches, `thickness` of
-    the ball that fits close behind it,
-    and `area` (mm2) of the bait's section there, square to the line from nose to tail.
+    the ball that fits close behind it, `along`: over how much of the side, mm, a gate can be as deep as any may, and
+    `area` (mm2) of the bait's section there, square to the line from nose to tail.
     """
 
     side: str
@@ -40,6 +45,7 @@ class Feed:
     edge: float
     into: float
     thickness: float
+    along: float
     area: float
 
 
@@ -94,7 +100,7 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
     """On one side, the place with the thickest behind it that nothing stands in front of."""
     quarter, columns = SIDES[side], thickness.columns
     ball, tall = (np.rot90(plan, quarter) for plan in (thickness.ball, thickness.tall))
-    xs, ys = _turned_lines(columns, quarter)
+    xs, ys = turned_lines(columns, quarter)
     rows = np.flatnonzero((ball > 0).any(axis=1))[::EVERY]
     ends = np.array([_outermost(ball[row] > 0) for row in rows])
     # What is fed lies close behind the gate, not at the other end of the bait.
@@ -116,7 +122,18 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
         areas = summed[rows[good], ends[good, 1] + 1] - summed[rows[good], ends[good, 0]]
         good = good[areas >= AS_GOOD * areas.max()]
     centre = float((xs[:, None] * tall).sum() / tall.sum())
-    pick = int(good[np.argmin(np.abs(xs[rows[good]] - centre))])
+    talls = np.array(
+        [tall[row, start : end + 1].max() for row, start, end in zip(rows, starts, ends[:, 1], strict=True)]
+    )
+    offers = [_offered(talls, edge, int(each), behind[each]) for each in good]
+    room = np.array([min(each - first, last - each) for each, (first, last) in zip(good, offers, strict=True)])
+    # Not at the very end of a stretch that has room for a gate.
+    roomy = room * EVERY * columns.cell >= min(
+        AS_GOOD * float(room.max()) * EVERY * columns.cell, thickness.thickest / 2
+    )
+    good, room = good[roomy], room[roomy]
+    nearest = int(np.argmin(np.abs(xs[rows[good]] - centre)))
+    pick, along = int(good[nearest]), float((2 * room[nearest] + 1) * EVERY * columns.cell)
     row, middle = int(rows[pick]), int(middles[pick])
     section, at = (tall[row], middle) if quarter % 2 == 0 else (tall[:, middle], row)
     first, last = _run(section > 0, at)
@@ -124,10 +141,17 @@ def _best(thickness: Thickness, side: str, runner: float, share: float) -> Feed:
     # The gate ends where it has plastic over all of its depth: further in there may be a core or a slot.
     deep = np.flatnonzero(tall[row, middle : ends[pick, 1]] >= max(share * behind[pick], LEAST_GATE))
     into = middle + int(deep[-1]) if len(deep) else middle
-    return Feed(side, quarter, float(xs[row]), float(edge[pick]), float(ys[into]), float(behind[pick]), area)
+    return Feed(side, quarter, float(xs[row]), float(edge[pick]), float(ys[into]), float(behind[pick]), along, area)
 
 
-def _turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
+def _offered(tall: Array, edge: Array, at: int, thick: float) -> tuple[int, int]:
+    """First and last row around one of them where plastic lies as deep as a gate may be that feeds it, and none stands
+    out in the way of one.
+    """
+    return _run((tall >= MOST_GATE * thick) & (edge <= edge[at] + BUMP), at)
+
+
+def turned_lines(columns: Columns, quarter: int) -> tuple[Array, Array]:
     """Where the rows and columns of the turned plan stand, mm."""
     x = np.asarray(columns.x0 + columns.cell * np.arange(columns.shape[0]), dtype=np.float64)
     y = np.asarray(columns.y0 + columns.cell * np.arange(columns.shape[1]), dtype=np.float64)

@@ -71,7 +71,8 @@ def _stretches(
         for since, until, edge in ((first, between, (low, middle)), (between, end, (middle, high)))
     ]
     whose = np.concatenate([each for each, *_ in parts])
-    since, until = (np.concatenate([part[ends].take(part[0]) for part in parts]) for ends in (1, 2))
+    since = np.concatenate([begins.take(each) for each, begins, _, _ in parts])
+    until = np.concatenate([ends.take(each) for each, _, ends, _ in parts])
     long = _Edges(x, y, deep, low.take(whose), high.take(whose))
     short = _Edges(x, y, deep, *(np.concatenate([part[3][end].take(part[0]) for part in parts]) for end in (0, 1)))
     rows = until - since

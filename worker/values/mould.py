@@ -36,8 +36,9 @@ FORM = Parameter(
     "choice",
     "Form of the face",
     "flat: the parting plane itself. following: a face that goes through the bait's silhouette as it is seen along the "
-    "draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts. auto: flat where that "
-    "draws, else following where that draws better. An open mould's face is flat.",
+    "draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts, as high as the silhouette "
+    "is at the gate (without core pins; `height` of an answer tells it). auto: flat where that draws, else following "
+    "where that draws better. An open mould's face is flat.",
     default="auto",
     choices=("auto", "flat", "following"),
 )

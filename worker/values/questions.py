@@ -73,6 +73,7 @@ CHECKS: dict[str, Check] = {
             ),
         ),
         Check("rod_overhang", "Is the rod long enough to be measured over an edge?", "mm"),
+        Check("fill", "Does plastic fill the thinnest part of a mould of this material?", "mm"),
         Check("undercut", "Does the bait come out of its mould's halves?", "of the width"),
         Check("trapped", "Can the plastic give way wherever the mould lies behind it?", "mm2"),
         Check("core", "Does a pin leave everything that is hollow?", "hollows"),

@@ -7,10 +7,11 @@ from dataclasses import replace
 
 from worker.checks.answer import Answer
 from worker.checks.subject import Subject
-from worker.mould.checks.filling import gate, vent
+from worker.mould.checks.bed import bed
+from worker.mould.checks.filling import fill, gate, vent
 from worker.mould.checks.hollow import core, open_face
 from worker.mould.checks.mending import RELEASE, mended
-from worker.mould.checks.parts import bed, island, wall
+from worker.mould.checks.parts import island, wall
 from worker.mould.checks.release import core_remedy, trapped, undercut
 from worker.mould.mould import Mould
 
@@ -29,7 +30,8 @@ _CHECKS: tuple[Callable[[Mould], Answer | None], ...] = (
 
 def check_mould(subject: Subject, mould: Mould) -> list[Answer]:
     """The answer to every check that this mould can be asked."""
-    answers = [answer for check in _CHECKS if (answer := check(mould)) is not None]
+    asked = [fill(subject, mould), *(check(mould) for check in _CHECKS)]
+    answers = [answer for answer in asked if answer is not None]
     held = [number for number, each in enumerate(answers) if each.check in RELEASE and each.verdict != "pass"]
     if held and (pins := core_remedy(subject, mould)) is not None:
         for number in held:

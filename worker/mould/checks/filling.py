@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
-from worker.checks.answer import Answer, Remedy, Verdict
-from worker.mould.layout import RUNNER_SHARE
+from collections.abc import Iterator
+
+from worker.checks.answer import Answer, Remedy, graded
+from worker.checks.subject import Subject
+from worker.checks.thin_feature import limit_of_kind
+from worker.mould.layout import Gate
 from worker.mould.mould import Mould
 from worker.mould.needles import HOLE, Needle
-from worker.mould.thickness import AS_GOOD, LEAST_GATE, SIDES, feed_of
+from worker.mould.plan import fed
+from worker.mould.thickness import AS_GOOD, LEAST_GATE, LEAST_SHARE, MOST_GATE, Feed
 from worker.mould.vents import Tip
-
-MOST = 0.6
-"""Depth of a gate over the thickness that it feeds, from which the scar is large: common practice, no source."""
+from worker.values.mould import GATE_AT
+from worker.values.mould_materials import MOULD_MATERIALS
 
 
 def vent(mould: Mould) -> Answer | None:
@@ -58,34 +62,81 @@ def gate(mould: Mould) -> Answer | None:
     gating, figures = None if mould.plan is None else mould.plan.gating, mould.figures
     if gating is None:
         return None
-    share, fed, thickest = gating.gate.of_thickness, gating.feed.thickness, figures.thickest
+    share, thick, thickest = gating.gate.of_thickness, gating.feed.thickness, figures.thickest
     held = figures.sprue_volume / (figures.cavities * figures.cavity_volume)
     text = (
-        f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {fed:.1f} mm thick; it "
+        f"A gate of {figures.gate_depth:.1f} x {figures.gate_width:.1f} mm feeds a section {thick:.1f} mm thick; it "
         f"freezes in {100 * min(share * share, 1):.0f} % of that section's time, which goes with the square of the "
         f"thickness. The sprue is {figures.sprue_diameter:.1f} mm thick, holds {100 * held:.0f} % of the cavities and "
         "freezes last."
     )
-    verdict: Verdict = "pass"
-    remedies: tuple[Remedy, ...] = ()
-    if share > MOST * (1 + 1e-9):
-        verdict = "caution"
+    if _fine(gating.feed, gating.gate, thickest):
+        return Answer("gate", "pass", share, MOST_GATE, "of the thickness", text, {"side": gating.feed.side})
+    if share > MOST_GATE * (1 + NEARLY):
         text += f" No side may be under {LEAST_GATE:g} mm, which is a wide scar on so thin a bait."
-    if fed < AS_GOOD * thickest:
-        verdict = "caution"
+    if thick < AS_GOOD * thickest:
         text += f" The thickest place, {thickest:.1f} mm, is fed through thinner ones and may sink in."
-        remedies = _at_the_thickest(mould)
-    return Answer("gate", verdict, share, MOST, "of the thickness", text, {"side": gating.feed.side}, remedies)
+    if gating.gate.of_area < LEAST_SHARE * (1 - NEARLY):
+        text += (
+            f" It has {100 * gating.gate.of_area:.0f} % of the section that it feeds, where {100 * LEAST_SHARE:.0f} % "
+            "are wanted, for the side offers no more there: shoot it slowly, and keep the pressure on."
+        )
+    where = {"side": gating.feed.side}
+    return Answer("gate", "caution", share, MOST_GATE, "of the thickness", text, where, _elsewhere(mould))
 
 
-def _at_the_thickest(mould: Mould) -> tuple[Remedy, ...]:
-    if mould.asked["gate_at"] == "thickest":
-        return ()
+NEARLY = 1e-9
+
+
+def _fine(feed: Feed, gate_: Gate, thickest: float) -> bool:
+    """Whether a gate feeds the thickest place through enough of its section, and leaves no wide scar."""
+    thin_enough = gate_.of_thickness <= MOST_GATE * (1 + NEARLY)
+    return thin_enough and feed.thickness >= AS_GOOD * thickest and gate_.of_area >= LEAST_SHARE * (1 - NEARLY)
+
+
+def _elsewhere(mould: Mould) -> tuple[Remedy, ...]:
+    """The first of the other places of a gate where it passes."""
     thickness = mould.cavity.thickness
-    free = [side for side in SIDES if side not in {pin.end for pin in mould.pins}]
-    runner, share = RUNNER_SHARE * thickness.thickest / 2, float(mould.asked["gate_share"])
-    feed = feed_of(thickness, "thickest", runner, share, free)
-    if feed.thickness < AS_GOOD * thickness.thickest or MOST * feed.thickness < LEAST_GATE:
-        return ()
-    share = max(share, LEAST_GATE / feed.thickness)
-    return (Remedy("a gate at the thickest place", {"mould": {"gate_at": "thickest"}}, share),)
+    for place in GATE_AT.choices or ():
+        feed, gate_, _ = fed(thickness, {**mould.asked, "gate_at": place}, mould.pins, mould.figures.sprue_diameter)
+        if place != mould.asked["gate_at"] and _fine(feed, gate_, thickness.thickest):
+            text = "a gate at the thickest place" if place == "thickest" else f"the gate at the {place}"
+            return (Remedy(text, {"mould": {"gate_at": place}}, gate_.of_thickness),)
+    return ()
+
+
+def fill(subject: Subject, mould: Mould) -> Answer | None:
+    """The place that is thinnest for what has to fill there, as it is in the mould, against what its material fills.
+
+    What of it passes is told by `thin_limit`: of limbs two thirds, but 0.8 mm. Not asked of what is dipped, nor of a
+    bait in pieces.
+    """
+    if mould.plan is None or subject.pieces > 1:
+        return None
+    least, growth = mould.material.least_fill, mould.cavity.frame.growth
+    place = min(subject.thin_places, key=lambda each: round(each.across / limit_of_kind(least.typical, each.kind), 9))
+    across, limit = place.across * growth, limit_of_kind(least.typical, place.kind)
+    verdict = graded(across, limit, limit * least.low / least.typical)
+    text = (
+        f"The thinnest place of the cavity is {across:.2f} mm, in the {place.strand}; {mould.material.name} fills "
+        f"{limit:.3g} mm there"
+    )
+    where = {"strand": place.strand, "station_mm": round(place.station, 3)}
+    if verdict == "pass":
+        return Answer("fill", verdict, across, limit, "mm", f"{text}.", where)
+    text += f", in a warm mould {limit * least.low / least.typical:.3g} mm."
+    return Answer("fill", verdict, across, limit, "mm", text, where, tuple(_in_another(subject, mould)))
+
+
+def _in_another(subject: Subject, mould: Mould) -> Iterator[Remedy]:
+    """The first other material whose moulds fill it, which is a question of how fast they take the heat away."""
+    growth = mould.cavity.frame.growth
+    for material in MOULD_MATERIALS.values():
+        limits = [limit_of_kind(material.least_fill.typical, each.kind) for each in subject.thin_places]
+        spare, across = min(
+            (each.across * growth / limit, each.across * growth)
+            for each, limit in zip(subject.thin_places, limits, strict=True)
+        )
+        if spare >= 1:
+            yield Remedy(f"a mould of {material.name}", {"mould": {"material": material.name}}, across)
+            return

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 from functools import cached_property
 
 from worker.checks.answer import Answer, Remedy
 from worker.checks.subject import Subject
-from worker.mould.checks.filling import vent
+from worker.checks.thin_feature import thin_feature
+from worker.mould.checks.filling import fill, vent
 from worker.mould.checks.hollow import core
 from worker.mould.checks.parts import island
 from worker.mould.checks.patches import both
@@ -16,6 +18,7 @@ from worker.mould.checks.search import Change, Laid, Search, patched
 from worker.mould.checks.shapes import TIERS, reshaped, without_hollows
 from worker.mould.core import CUT, FREE_AT_BOTH_ENDS, cored
 from worker.mould.mould import Mould
+from worker.values.mould import BED
 
 RELEASE = ("undercut", "trapped")
 Check = Callable[[Mould], Answer | None]
@@ -47,6 +50,10 @@ class _Mending:
         if answer.check in RELEASE:
             out = self._out
             return None if out is None else out.remedy(out.share if answer.check == "undercut" else 0.0)
+        if answer.check == "fill":
+            return self._filled()
+        if answer.check == "bed":
+            return self._larger_bed()
         known: dict[str, tuple[Check, Callable[[Answer], Iterable[Change]]]] = {
             "island": (_whole_and_cored, self._whole),
             "core": (core, self._cored),
@@ -56,6 +63,30 @@ class _Mending:
             return None
         check, changes = known[answer.check]
         return self.search.first(check, changes(answer))
+
+    def _filled(self) -> Remedy | None:
+        """What mends thin features up to what the mould's material fills."""
+        limit = {"checks": {"thin_feature": {"limit": self.mould.material.least_fill.typical}}}
+        strict = self.subject.with_patch(limit)
+        for remedy in () if strict is None else thin_feature(strict).remedies:
+            other = patched(self.subject, remedy.patch)
+            answer = None if other is None else fill(other, self.mould)
+            if answer is not None and answer.verdict == "pass":
+                return replace(remedy, gives=answer.value)
+        return None
+
+    def _larger_bed(self) -> Remedy | None:
+        """Another machine, where no smaller mould of the bait fits this one."""
+        extents = [part.extent for part in self.mould.parts.values()]
+        needed = {each.name: max(size[axis] for size in extents) for axis, each in enumerate(BED)}
+        sizes = {
+            each.name: max(self.mould.asked["bed"][each.name], math.ceil(needed[each.name] / each.step) * each.step)
+            for each in BED
+        }
+        if any(sizes[each.name] > each.maximum for each in BED):
+            return None
+        words = "a machine with a bed of {length:g} x {width:g} x {height:g} mm".format(**sizes)
+        return Remedy(words, {"mould": {"bed": sizes}}, max(needed[name] / sizes[name] for name in sizes))
 
     @cached_property
     def _out(self) -> Laid | None:

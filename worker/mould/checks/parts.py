@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
 
-from worker.checks.answer import Answer, Remedy, Verdict
+from worker.checks.answer import Answer, Verdict
 from worker.mould.block import BESIDE, CLEARANCE, DOWEL
 from worker.mould.board import Place
 from worker.mould.layout import APART
 from worker.mould.mould import Mould
-from worker.mould.plan import beside_sprue, planned
+from worker.mould.plan import beside_sprue
 from worker.strands.roots import Array
 
 DOWEL_HOLE = DOWEL + CLEARANCE
@@ -85,55 +84,3 @@ def _between(plans: list[Any]) -> list[float]:
             apart = np.maximum(np.maximum(other_low - high, low - other_high), 0)
             gaps.append(float(np.sqrt((apart * apart).sum())))
     return gaps
-
-
-def bed(mould: Mould) -> Answer:
-    """The greatest size of a half over the room that there is for it, lying either way."""
-    asked = mould.asked["bed"]
-    sizes = [part.extent for part in mould.parts.values()]
-    share = max(_share_of_bed(each, asked) for each in sizes)
-    length, width, height = (max(each[axis] for each in sizes) for axis in range(3))
-    text = (
-        f"The parts take up to {length:.0f} x {width:.0f} x {height:.0f} mm of a bed of {asked['length']:g} x "
-        f"{asked['width']:g} x {asked['height']:g} mm."
-    )
-    if share <= 1:
-        return Answer("bed", "pass", share, 1, "of the bed", text)
-    return Answer("bed", "fail", share, 1, "of the bed", text, None, tuple(_smaller(mould)))
-
-
-def _share_of_bed(size: tuple[float, float, float], asked: Mapping[str, Any]) -> float:
-    room: tuple[float, float] = (asked["length"], asked["width"])
-    ways = (size[0] / room[0], size[1] / room[1]), (size[1] / room[0], size[0] / room[1])
-    return max(min(max(way) for way in ways), size[2] / float(asked["height"]))
-
-
-def _smaller(mould: Mould) -> list[Remedy]:
-    """The gate at the nose, which lays cavities side by side, or as many cavities as the bed takes."""
-    remedies: list[Remedy] = []
-    if mould.plan is None or mould.plan.gating is None:
-        return remedies
-    cavities = int(mould.asked["cavities"])
-    changes: list[tuple[str, dict[str, Any]]] = []
-    if mould.asked["gate_at"] == "thickest":
-        changes.append(("the gate at the nose", {"gate_at": "nose"}))
-    changes += [
-        (f"{number} cavities" if number > 1 else "one cavity", {"cavities": number})
-        for number in range(cavities - 1, 0, -1)
-    ]
-    for text, change in changes:
-        plan = planned(
-            mould.cavity,
-            mould.figures.cavity_volume,
-            {**mould.asked, **change},
-            mould.material,
-            mould.wall,
-            mould.pins,
-        )
-        length, width, _ = plan.block.size
-        share = _share_of_bed((length, width, max(-plan.block.low[2], plan.block.high[2])), mould.asked["bed"])
-        if share <= 1:
-            remedies.append(Remedy(text, {"mould": change}, share))
-            if "cavities" in change:
-                break
-    return remedies

@@ -77,7 +77,7 @@ def _of_style(bait: StyledBait, kinds: Collection[str], tier: int) -> Iterator[t
             yield words, {"params": {name: value}}
     groups = declared.get("groups")
     if tier and isinstance(groups, Rows):
-        rows: Sequence[Mapping[str, Any]] = bait.params["groups"]  # type: ignore[assignment]
+        rows: Sequence[Mapping[str, Any]] = bait.params["groups"]
         left = [row for row in rows if row["kind"] not in kinds]
         if len(left) < len(rows) and len(left) >= groups.fewest:
             names = " or ".join(dict.fromkeys(f"{row['kind']}s" for row in rows if row["kind"] in kinds))

@@ -3119,6 +3119,8 @@ export interface components {
                     };
                     /** Is the rod long enough to be measured over an edge? */
                     rod_overhang?: Record<string, unknown>;
+                    /** Does plastic fill the thinnest part of a mould of this material? */
+                    fill?: Record<string, unknown>;
                     /** Does the bait come out of its mould's halves? */
                     undercut?: Record<string, unknown>;
                     /** Can the plastic give way wherever the mould lies behind it? */
@@ -4941,6 +4943,10 @@ export interface components {
                 /** @default false */
                 silence?: boolean;
             };
+            fill?: {
+                /** @default false */
+                silence?: boolean;
+            };
             undercut?: {
                 /** @default false */
                 silence?: boolean;
@@ -5096,7 +5102,7 @@ export interface components {
             parting?: {
                 /**
                  * Form of the face
-                 * @description flat: the parting plane itself. following: a face that goes through the bait's silhouette as it is seen along the draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts. auto: flat where that draws, else following where that draws better. An open mould's face is flat.
+                 * @description flat: the parting plane itself. following: a face that goes through the bait's silhouette as it is seen along the draw, up and down with its limbs, and is flat at the rim, the gate, dowels and bolts, as high as the silhouette is at the gate (without core pins; `height` of an answer tells it). auto: flat where that draws, else following where that draws better. An open mould's face is flat.
                  * @default auto
                  * @enum {string}
                  */
@@ -7560,6 +7566,8 @@ export interface components {
                 };
                 /** Is the rod long enough to be measured over an edge? */
                 rod_overhang?: Record<string, unknown>;
+                /** Does plastic fill the thinnest part of a mould of this material? */
+                fill?: Record<string, unknown>;
                 /** Does the bait come out of its mould's halves? */
                 undercut?: Record<string, unknown>;
                 /** Can the plastic give way wherever the mould lies behind it? */
