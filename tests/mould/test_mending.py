@@ -87,6 +87,24 @@ def test_a_closed_pocket_is_taken_out_where_it_leaves_an_island() -> None:
         _each_mends(body)
 
 
+def test_what_does_not_fill_is_made_thicker_where_no_material_fills_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A trunk with a waist of 0.8 mm: aluminium fills 1.2 mm, in a warm mould 1.0 (common practice, no source)."""
+    from worker.mould.checks import filling
+
+    monkeypatch.setattr(filling, "_in_another", lambda subject, mould: ())
+    girth = [{"at": 0, "width": 5}, {"at": 0.5, "width": 0.8}, {"at": 1, "width": 5}]
+    trunk = {"name": "body", "kind": "trunk", "path": {"length": 40}, "girth": girth}
+    body: dict[str, Any] = {"detail": "coarse", "strands": [trunk], "mould": {}}
+    (remedy,) = _answers(body)["fill"].remedies
+    assert "thinner" in remedy.text and remedy.gives >= 1.2
+    _each_mends(body)
+
+
+def test_a_bait_longer_than_its_bed_is_made_on_a_larger_one() -> None:
+    body = {"style": "stick_worm", "detail": "coarse", "params": {"length": 200}}
+    _each_mends({**body, "mould": {"bed": {"length": 100, "width": 60}}})
+
+
 def test_the_search_ends_and_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     from worker.mould.checks import search
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 from scipy.ndimage import distance_transform_edt
 
-from worker.mould.columns import Whole
+from worker.mould.slices import Whole
 from worker.strands.roots import Array
 
 CELL = 0.5

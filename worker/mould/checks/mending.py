@@ -68,7 +68,8 @@ class _Mending:
         """What mends thin features up to what the mould's material fills."""
         limit = {"checks": {"thin_feature": {"limit": self.mould.material.least_fill.typical}}}
         strict = self.subject.with_patch(limit)
-        for remedy in () if strict is None else thin_feature(strict).remedies:
+        thin = None if strict is None else thin_feature(strict)
+        for remedy in () if thin is None else thin.remedies:
             other = patched(self.subject, remedy.patch)
             answer = None if other is None else fill(other, self.mould)
             if answer is not None and answer.verdict == "pass":
