@@ -14,6 +14,7 @@ from worker.checks.subject import Subject
 from worker.errors import InfeasibleRequest, InvalidRequest
 from worker.mould import mould_of
 from worker.mould.mould import Mould
+from worker.mould.vents import Vent
 from worker.request import read_request
 from worker.solid.join import joined
 from worker.solid.solid import Solid
@@ -98,7 +99,7 @@ def test_a_vent_on_a_slope_is_as_deep_along_the_draw_as_on_the_flat() -> None:
     assert made.plan is not None
     sloped = 0
     for tip, vent in made.plan.vents[0]:
-        assert vent is not None
+        assert isinstance(vent, Vent)
         begin, land = np.array(vent.begin), np.array(vent.land_end)
         way = (land - begin) / np.hypot(*(land - begin))
         for ahead, deep in ((1.4, 0.1), (2.0, 0.1), (3.5, 0.5), (5.0, 0.5)):

@@ -82,8 +82,8 @@ class Cavity:
         """Its extremities."""
         lower, upper = self.undercuts
         owners, ends = ends_of(self.strands)
-        flat = self.frame.to_mould(ends.reshape(-1, 3))[:, :2].reshape(-1, 2, 2)
-        return tips_of(owners, flat, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
+        lying = self.frame.to_mould(ends.reshape(-1, 3)).reshape(-1, 2, 3)
+        return tips_of(owners, lying, self.columns, self.columns.plan & ~lower.behind & ~upper.behind)
 
     def on(self, face: Face) -> Cavity:
         """The same with another face between the halves."""

@@ -43,8 +43,12 @@ def injected(subject: Subject, solid: Solid, asked: Mapping[str, Any]) -> Mould:
     stocks, vents = stock_of(plan, cavity.face, material.vent.typical)
     seats = [mesh for placed in plan.placed for mesh in _seats(plan, placed, pins)]
     others = (
-        cutter([*plan.block.lower_cuts(), *vents.plain, *seats], numbers(plan.plates), *vents.draped),
-        cutter([*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats]),
+        cutter(
+            [*plan.block.lower_cuts(), *vents.plain, *seats, *plan.needles("lower")],
+            numbers(plan.plates),
+            *vents.draped,
+        ),
+        cutter([*plan.block.upper_cuts(), plan.gating.sprue.seat(), *seats, *plan.needles("upper")]),
     )
     dug = [stock.less(other) for stock, other in zip(stocks, others, strict=True)]
     filled = cutter([], poured, cavities)

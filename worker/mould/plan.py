@@ -15,9 +15,11 @@ from worker.mould.cavity import Cavity
 from worker.mould.core import ENDS, FREE_AT_BOTH_ENDS, Pin
 from worker.mould.layout import BETWEEN_FACES, RUNNER_SHARE, Channels, Gate, Placed, channels_of, gate_of, rows_of
 from worker.mould.marks import size
+from worker.mould.needles import Needle, needle_at
 from worker.mould.sprue import Sprue, sprue_of
 from worker.mould.thickness import SIDES, Feed, Thickness, feed_of
 from worker.mould.vents import ESCAPE_WIDTH, NEAR, Tip, Vent, vent_at
+from worker.solid.shapes import Mesh
 from worker.strands.roots import Array
 from worker.values.mould_materials import MouldMaterial
 
@@ -44,13 +46,20 @@ class Gating:
 
 @dataclass(frozen=True)
 class Plan:
-    """`vents` has for each cavity its tips, each with its vent or None; `gating` is None where it is poured openly."""
+    """`vents` has for each cavity its tips, each with its vent, a needle's hole or None; `gating` is None where it is
+    poured openly.
+    """
 
     placed: list[Placed]
     gating: Gating | None
     block: Block
-    vents: list[list[tuple[Tip, Vent | None]]]
+    vents: list[list[tuple[Tip, Vent | Needle | None]]]
     plates: list[tuple[str, Place]]
+
+    def needles(self, half: str) -> list[Mesh]:
+        """The needle's holes through one half."""
+        found = [vent for each in self.vents for _, vent in each if isinstance(vent, Needle) and vent.half == half]
+        return [needle.mesh(self.block.low[2], self.block.high[2]) for needle in found]
 
 
 def planned(
@@ -159,22 +168,22 @@ def plan_points(cavity: Cavity, placed: Placed) -> Array:
 
 def _vented(
     cavity: Cavity, placed: Placed, gate: Gate, board: Board, thickest: float, pins: Sequence[Pin]
-) -> list[tuple[Tip, Vent | None]]:
+) -> list[tuple[Tip, Vent | Needle | None]]:
     """A vent for each tip that the plastic reaches last: those at the gate itself fill first.
 
-    At a pin the air goes out along its seat.
+    At a pin the air goes out along its seat; a tip that no vent in the face reaches has a needle's hole.
     """
-    found: list[tuple[Tip, Vent | None]] = []
+    found: list[tuple[Tip, Vent | Needle | None]] = []
     for tip in cavity.tips:
         place = placed.points(np.array([tip.place]))[0]
         away = (place[0] - placed.gate[0]) ** 2 + (place[1] - placed.gate[1]) ** 2
         at_pin = any(math.dist(tip.place, pin.mouth) < pin.radius + NEAR for pin in pins)
         if at_pin or away < max(gate.width, thickest) ** 2:
             continue
-        vent = vent_at(tip, placed, board) if tip.in_plane else None
-        found.append((tip, vent))
+        in_face = vent_at(tip, placed, board) if tip.in_plane else None
+        found.append((tip, in_face or needle_at(tip, cavity.columns, cavity.face, placed)))
     for _, vent in found:
-        if vent is not None:
+        if isinstance(vent, Vent):
             board.take_way(vent.begin, vent.end, ESCAPE_WIDTH / 2)
     return found
 

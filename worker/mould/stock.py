@@ -26,7 +26,7 @@ class Vents:
 def stock_of(plan: Plan, face: Face | None, depth: float) -> tuple[tuple[Cutter, Cutter], Vents]:
     """Lower and upper half, and vents of `depth` mm. Raises GeometryFailed."""
     block = plan.block
-    vents = [vent for each in plan.vents for _, vent in each if vent is not None]
+    vents = [vent for each in plan.vents for _, vent in each if isinstance(vent, Vent)]
     if face is None:
         plain = [mesh for vent in vents for mesh in vent.meshes(depth, block.low[2])]
         return (cutter(block.lower_stock()), cutter(block.upper_stock())), Vents(plain, [])

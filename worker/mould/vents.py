@@ -35,14 +35,15 @@ MOULD_BESIDE = 1.0
 
 @dataclass(frozen=True)
 class Tip:
-    """An extremity in the cavity's own frame: the strand's name, the place on the outline, the way out of it, and
-    whether its outline there lies in the parting plane.
+    """An extremity in the cavity's own frame: the strand's name, the place on the outline, the way out of it, whether
+    its outline there lies in the parting plane, and the end of the strand itself.
     """
 
     strand: str
     place: Place
     way: Place
     in_plane: bool
+    end: tuple[float, float, float]
 
 
 @dataclass(frozen=True)
@@ -72,8 +73,8 @@ def escape_depth(depth: float) -> float:
 
 
 def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free: Mask) -> list[Tip]:
-    """Every end of a strand at the rim of the plan. `to_frame` (k, 2, 2): ends of the strands and points 1 mm before
-    them, in plan; see `ends_of`. `free`: plan of the lines that lie behind neither half.
+    """Every end of a strand at the rim of the plan. `to_frame` (k, 2, 3): ends of the strands and points 1 mm before
+    them; see `ends_of`. `free`: plan of the lines that lie behind neither half.
     """
     plan = columns.plan
     rim = np.argwhere(~plan & binary_dilation(plan))
@@ -81,7 +82,8 @@ def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free
     open_ = np.argwhere(free)
     open_at = np.column_stack([columns.x0 + columns.cell * open_[:, 0], columns.y0 + columns.cell * open_[:, 1]])
     tips: list[Tip] = []
-    for strand, (end, before) in zip(strands, to_frame, strict=True):
+    for strand, (last, before_last) in zip(strands, to_frame, strict=True):
+        end, before = last[:2], before_last[:2]
         away = on - end
         square = away[:, 0] ** 2 + away[:, 1] ** 2
         nearest = int(np.argmin(square))
@@ -103,7 +105,8 @@ def tips_of(strands: tuple[Strand, ...], to_frame: Array, columns: Columns, free
             continue
         beside = (open_at[:, 0] - place[0]) ** 2 + (open_at[:, 1] - place[1]) ** 2
         in_plane = len(beside) > 0 and float(beside.min()) < (INTO + columns.cell) ** 2
-        tips.append(Tip(strand.name, place, way, in_plane))
+        x, y, z = last.tolist()
+        tips.append(Tip(strand.name, place, way, in_plane, (x, y, z)))
     return tips
 
 

@@ -10,6 +10,7 @@ from worker.checks.subject import Subject
 from worker.mould.checks.bed import bed
 from worker.mould.checks.filling import fill, gate, vent
 from worker.mould.checks.hollow import core, open_face
+from worker.mould.checks.mending import RELEASE, mended
 from worker.mould.checks.parts import island, wall
 from worker.mould.checks.release import core_remedy, trapped, undercut
 from worker.mould.mould import Mould
@@ -27,17 +28,15 @@ _CHECKS: tuple[Callable[[Mould], Answer | None], ...] = (
 )
 
 
-_RELEASE = ("undercut", "trapped")
-
-
 def check_mould(subject: Subject, mould: Mould) -> list[Answer]:
     """The answer to every check that this mould can be asked."""
     asked = [fill(subject, mould), *(check(mould) for check in _CHECKS)]
     answers = [answer for answer in asked if answer is not None]
-    held = [number for number, each in enumerate(answers) if each.check in _RELEASE and each.verdict != "pass"]
+    held = [number for number, each in enumerate(answers) if each.check in RELEASE and each.verdict != "pass"]
     if held and (pins := core_remedy(subject, mould)) is not None:
         for number in held:
             gives = pins.gives if answers[number].check == "undercut" else 0.0
             remedies = (replace(pins, gives=gives), *answers[number].remedies)
             answers[number] = replace(answers[number], remedies=remedies)
+    answers = mended(subject, mould, answers)
     return [replace(each, silenced=subject.silenced(each.check)) for each in answers]

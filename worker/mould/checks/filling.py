@@ -9,8 +9,10 @@ from worker.checks.subject import Subject
 from worker.checks.thin_feature import limit_of_kind
 from worker.mould.layout import Gate
 from worker.mould.mould import Mould
+from worker.mould.needles import HOLE, Needle
 from worker.mould.plan import fed
 from worker.mould.thickness import AS_GOOD, LEAST_GATE, LEAST_SHARE, MOST_GATE, Feed
+from worker.mould.vents import Tip
 from worker.values.mould import GATE_AT
 from worker.values.mould_materials import MOULD_MATERIALS
 
@@ -22,19 +24,33 @@ def vent(mould: Mould) -> Answer | None:
     lacking = [[tip for tip, found in tips if found is None] for tips in mould.plan.vents]
     worst = max(range(len(lacking)), key=lambda each: len(lacking[each]))
     without, tips = lacking[worst], mould.plan.vents[worst]
+    drilled = [(tip, found) for tip, found in tips if isinstance(found, Needle)]
     if not without:
         text = f"Vents of {mould.material.vent.typical:g} mm reach every extremity that fills last: {len(tips)}."
-        return Answer("vent", "pass", 0, 0, "extremities", text)
+        return Answer("vent", "pass", 0, 0, "extremities", f"{text}{_of_needles(drilled)}")
     names = list(dict.fromkeys(tip.strand for tip in without))
-    off = sum(not tip.in_plane for tip in without)
-    they, have, each = ("it lies", "has", "it") if len(without) == 1 else ("they lie", "have", "each")
-    why = {0: "for want of room", len(without): f"because {they} off the parting plane"}
+    they, have = ("it", "has") if len(without) == 1 else ("them", "have")
     text = (
         f"{len(without)} of {len(tips)} extremities ({', '.join(names)}){_of_cavity(mould, worst)} {have} no vent, "
-        f"{why.get(off, f'{off} of them because they lie off the parting plane')}: air stays there unless {each} is "
-        "drilled with a needle's hole."
+        f"because other plastic of the bait lies over and under {they} along the draw: air stays there."
     )
-    return Answer("vent", "fail", len(without), 0, "extremities", text, {"strands": names, "cavity": worst + 1})
+    where = {"strands": names, "cavity": worst + 1}
+    return Answer("vent", "fail", len(without), 0, "extremities", text, where)
+
+
+def _of_needles(drilled: list[tuple[Tip, Needle]]) -> str:
+    """Which extremities have a needle's hole, and through which half."""
+    told = []
+    for half in ("lower", "upper"):
+        names = list(dict.fromkeys(tip.strand for tip, needle in drilled if needle.half == half))
+        if names:
+            told.append(f"{', '.join(names)} through the {half} half")
+    if not told:
+        return ""
+    return (
+        f" Of those the face does not reach, each has a hole of {HOLE:g} mm along the draw ({'; '.join(told)}): it "
+        "leaves a nib to be cut off, and has to be kept free."
+    )
 
 
 def _of_cavity(mould: Mould, number: int) -> str:
