@@ -24,8 +24,10 @@ from worker.styles import STYLES
 
 LIMBED = ("craw", "creature", "shrimp", "lizard")
 DEMOS = {path.name[:2]: path for path in sorted(Path("demo_requests").glob("[0-9]*.json"))}
-QUICK_DEMOS = ("10", "14", "21")
+QUICK_DEMOS = ("14",)
 """Of those whose default mould holds the bait."""
+LONG = ("craw", "shrimp")
+"""Styles whose search tries many moulds of many limbs."""
 
 
 def _answers(body: Body) -> dict[str, Answer]:
@@ -54,7 +56,9 @@ def _each_mends(body: Body, *, every: bool = True) -> None:
             assert request.changed(patch).id == read_request(changed).id
 
 
-@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize(
+    "style", [pytest.param(each, marks=pytest.mark.proof if each in LONG else ()) for each in STYLES]
+)
 def test_no_default_fails_without_a_remedy(style: str) -> None:
     body = {"style": style, "detail": "coarse", "mould": {}}
     if style in LIMBED or style == "tube":
@@ -141,6 +145,6 @@ def moulded_bodies(draw: st.DrawFn) -> Body:
     return body
 
 
-@for_all(moulded_bodies(), quick=3, proof=150)
+@for_all(moulded_bodies(), quick=1, proof=150)
 def test_random_baits_with_moulds(body: Body) -> None:
     _each_mends(body)

@@ -59,7 +59,8 @@ def _step(springs: Sequence[float], loads: Sequence[float], angles: Sequence[flo
     k_i (x_i - x_i-1) - k_i+1 (x_i+1 - x_i) + load_i sin(angle_i) x_i = load_i cos(angle_i) - moment_i + moment_i+1.
     """
     cosine, sine = math.cos, math.sin
-    diagonal, solved = [], []
+    diagonal: list[float] = []
+    solved: list[float] = []
     spring, at = springs[0], angles[0]
     moment, wide, rest = spring * at, 0.0, 0.0
     for load, stiffer, there in zip(loads, [*springs[1:], 0.0], [*angles[1:], 0.0], strict=True):

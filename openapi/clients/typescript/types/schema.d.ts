@@ -6787,7 +6787,7 @@ export interface components {
             max_height_mm?: number;
             /** @description Volume. */
             volume_mm3?: number;
-            /** @description Surface. */
+            /** @description Skin by the outlines of its strands, without the rounds at roots: facets have more. */
             surface_mm2?: number;
             /** @description Into how many pieces it falls; more than one fails a check. */
             pieces?: number;
