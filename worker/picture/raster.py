@@ -116,7 +116,7 @@ def _covered(faces: Facing, width: int) -> Iterator[tuple[Indices, Indices, Floa
     """Pixels, the number of the triangle among those facing, and weights, a block at a time."""
     start = faces.row.astype(np.int64) * width + faces.column
     strips = strips_of(faces)
-    for low, high in _cuts(strips.count):
+    for low, high in cuts(strips.count):
         many = strips.count[low:high]
         which = np.repeat(np.arange(low, high), many)
         place = np.arange(len(which), dtype=np.int32)
@@ -134,12 +134,12 @@ def _covered(faces: Facing, width: int) -> Iterator[tuple[Indices, Indices, Floa
         yield pixel, owner, u.take(hit), v.take(hit)
 
 
-def _cuts(count: Integers) -> Iterator[tuple[int, int]]:
-    """Ranges of triangles that cover about one block of pixels each."""
+def cuts(count: Integers | Indices, block: int = _BLOCK) -> Iterator[tuple[int, int]]:
+    """Ranges of rows, of so many samples each, that have about one block of them together."""
     ends = np.cumsum(count, dtype=np.int64)
     low = 0
     while low < len(count):
         base = int(ends[low - 1]) if low else 0
-        high = max(low + 1, int(np.searchsorted(ends, base + _BLOCK, "right")))
+        high = max(low + 1, int(np.searchsorted(ends, base + block, "right")))
         yield low, high
         low = high

@@ -6,12 +6,13 @@ its triangles, and a stretch holds its begin but not its end: so no sample falls
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from worker.picture.raster import cuts
 from worker.picture.vector import Doubles, Floats, Indices, Integers
 
 _BLOCK = 400_000
@@ -38,7 +39,7 @@ def seen_from_above(
     deep = depth.astype(np.float64)
     owner, line, begin, count, base, slope = _stretches(x, y, deep, corners, width, height)
     buffer = np.full(width * height, _NOTHING)
-    for low, high in _cuts(count):
+    for low, high in cuts(count, _BLOCK):
         many = count[low:high]
         which = np.repeat(np.arange(low, high), many)
         place = np.arange(len(which)) + np.repeat(begin[low:high] - np.cumsum(many) + many, many)
@@ -113,14 +114,3 @@ def _by_row(y: Doubles, a: Integers, b: Integers, c: Integers) -> tuple[Integers
     b, c = sorted_(b, c)
     a, b = sorted_(a, b)
     return a, b, c
-
-
-def _cuts(count: Indices) -> Iterator[tuple[int, int]]:
-    """Ranges of stretches that hold about one block of samples each."""
-    ends = np.cumsum(count)
-    low = 0
-    while low < len(count):
-        base = int(ends[low - 1]) if low else 0
-        high = max(low + 1, int(np.searchsorted(ends, base + _BLOCK, "right")))
-        yield low, high
-        low = high
