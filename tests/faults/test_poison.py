@@ -142,6 +142,7 @@ with a poison that spins on one of two processors all other work of the machine 
 that a poison holds is seconds long, and is seen at once."""
 
 
+@pytest.mark.proof  # a minute, and a machine with other work on it shows that
 def test_others_wait_at_most_twice_as_long_beside_poison(fault_row: Tell) -> None:
     with stack(job_limit_s=LIMIT_S, job_memory_mib=1024) as made:
         made.start_pool()

@@ -154,7 +154,7 @@ def test_the_package_holds_every_part_side_by_side() -> None:
 
 
 def test_pictures_show_each_half_and_hatch_undercuts() -> None:
-    plain, bad = built(WORM), built(WORM, parting={"turn_deg": 0, "height": 2.5})
+    plain, bad = built(WORM), built(WORM, parting={"form": "flat", "turn_deg": 0, "height": 2.5})
     for bait in (plain, bad):
         for half in ("lower", "upper"):
             image = Image.open(BytesIO(bait.files[f"mould_{half}.png"]))
