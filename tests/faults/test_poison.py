@@ -106,6 +106,7 @@ def test_nothing_half_written_stays(poisoned: Stack) -> None:
     assert not list(poisoned.settings.state_dir.parent.rglob("escaped.stl"))
 
 
+@pytest.mark.proof  # four loops for ten seconds: other tests would wait for a processor
 def test_a_build_that_other_work_leaves_no_processor_is_not_its_baits_fault(fault_row: Tell) -> None:
     """Four others on the one processor that the pool may use: a build gets a fifth of it, and asked again is anew."""
     one = sorted(os.sched_getaffinity(0))[:1]
