@@ -167,7 +167,7 @@ def test_a_remedy_applied_as_a_patch_mends(params: dict[str, object]) -> None:
     assert mended > 0
 
 
-@for_all(craw_bodies(), quick=5, proof=200)
+@for_all(craw_bodies(), quick=2, proof=200)
 def test_every_check_of_a_craw_that_does_not_pass_offers_a_remedy_that_mends_it(body: dict[str, Any]) -> None:
     """Applied as an RFC 7396 merge patch."""
     for check in estimate(read_request(body))["checks"]:

@@ -191,7 +191,7 @@ def test_what_a_refusal_allows_is_allowed() -> None:
         read_request({"style": "craw", "params": {**changes, name: allowed["maximum"]}})
 
 
-@for_all(craw_bodies(), quick=8, proof=400)
+@for_all(craw_bodies(), quick=3, proof=400)
 def test_every_craw_that_is_taken_is_sound(body: dict[str, object]) -> None:
     """Closed, outward, one piece or told, its exact length, and measured rightly without a mesh."""
     request = read_request(body)

@@ -199,7 +199,7 @@ def test_a_slot_makes_the_joints_it_crosses_weaker_and_is_offered_shallower() ->
     assert any(weaker) and not all(weaker)
 
 
-@for_all(dressed_bodies(), quick=10, proof=300)
+@for_all(dressed_bodies(), quick=5, proof=300)
 def test_every_dress_that_is_taken_gives_a_sound_bait(body: Body) -> None:
     request = read_request(body)
     before, built = estimate(request), build(request)

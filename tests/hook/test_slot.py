@@ -71,7 +71,7 @@ def slotted(draw: st.DrawFn) -> Body:
     return body
 
 
-@for_all(slotted(), quick=20, proof=300)
+@for_all(slotted(), quick=8, proof=300)
 def test_every_remedy_makes_it_fit(body: Body) -> None:
     request = read_request(body)
     answer = {each["check"]: each for each in estimate(request)["checks"]}["hook_slot"]

@@ -75,7 +75,7 @@ def _each_mends(body: Body) -> None:
             assert remedy["text"] and remedy["gives"] is not None
 
 
-@for_all(bad_baits(QUICK, open_form=False), quick=12, proof=150)
+@for_all(bad_baits(QUICK, open_form=False), quick=4, proof=150)
 def test_on_worms(body: Body) -> None:
     _each_mends(body)
 

@@ -30,7 +30,7 @@ def _checks(body: Body) -> dict[str, dict[str, Any]]:
     return {check["check"]: check for check in estimate(read_request(body))["checks"]}
 
 
-@for_all(bad_baits(), quick=24, proof=500)
+@for_all(bad_baits(), quick=10, proof=500)
 def test_every_remedy_mends_its_check(body: Body) -> None:
     request = read_request(body)
     for name, check in _checks(body).items():
@@ -50,7 +50,7 @@ def _beyond_one_change(body: Body, check: str) -> bool:
     return check == "thin_feature" or (check == "overlap" and body["params"]["bead_count"] > 150)
 
 
-@for_all(bad_baits(), quick=24, proof=500)
+@for_all(bad_baits(), quick=10, proof=500)
 def test_a_check_that_fails_offers_a_remedy_and_one_that_passes_none(body: Body) -> None:
     for name, check in _checks(body).items():
         if check["verdict"] == "fail" and not _beyond_one_change(body, name):

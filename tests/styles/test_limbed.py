@@ -67,7 +67,7 @@ def test_right_limbs_are_the_left_ones_handed(name: str) -> None:
         assert (right.root.parent, right.root.leaves) == (left.root.parent, left.root.leaves)
 
 
-@for_all(st.sampled_from(NAMES).flatmap(bodies), quick=9, proof=1000)
+@for_all(st.sampled_from(NAMES).flatmap(bodies), quick=4, proof=1000)
 def test_every_bait_that_is_taken_is_sound(body: Body) -> None:
     """Closed, outward, its exact length, pieces and figures told rightly without a mesh, no path that folds."""
     subject = Subject(read_request(body))
@@ -84,7 +84,7 @@ def test_every_bait_that_is_taken_is_sound(body: Body) -> None:
         assert too_tight(strand) is None and runs_into_itself(strand) is None
 
 
-@for_all(st.sampled_from(NAMES).flatmap(bad_bodies), quick=4, proof=500)
+@for_all(st.sampled_from(NAMES).flatmap(bad_bodies), quick=2, proof=500)
 def test_every_remedy_mends_its_check_and_a_weak_joint_has_one(body: Body) -> None:
     for name, check in checks_of(read_request(body)).items():
         for remedy in check["remedies"]:
